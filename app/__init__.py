@@ -1,0 +1,1 @@
+"""The desktop program and the command line of Phrasebench, thin over core."""

@@ -1,0 +1,1 @@
+"""Arrangement: left-hand patterns, and a full arrangement made plain."""

@@ -1,0 +1,1 @@
+"""Lesson sheet, keyboard and chord pictures laid out as shapes, and an SVG writer for them."""

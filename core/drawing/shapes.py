@@ -1,0 +1,144 @@
+"""Shapes: what every picture of Phrasebench is made of.
+
+A picture is laid out once, here, in pixels at 100 % (y grows downwards), and painted by the window or written
+as SVG. A shape names a colour role, never a colour; `core.drawing.colours` says what a role looks like in a
+theme. A shape may carry `subject`, the thing it stands for, so that a click on it can be answered.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import Enum
+
+
+class Role(Enum):
+    """What a colour is for."""
+
+    GROUND = "ground"
+    CARD = "card"
+    CARD_EDGE = "card-edge"
+    INK = "ink"
+    QUIET = "quiet"
+    RIGHT = "right"
+    RIGHT_FILL = "right-fill"
+    LEFT = "left"
+    LEFT_FILL = "left-fill"
+    SELECTED = "selected"
+    WHITE_KEY = "white-key"
+    BLACK_KEY = "black-key"
+    KEY_EDGE = "key-edge"
+    RIGHT_KEY = "right-key"
+    LEFT_KEY = "left-key"
+    ON_RIGHT = "on-right"
+    ON_LEFT = "on-left"
+    WARNING = "warning"
+
+
+@dataclass(frozen=True, slots=True)
+class Subject:
+    """What a shape stands for.
+
+    Attributes:
+        kind: ``note``, ``wire-end``, ``chord``, ``landing``, ``part``, ``play-part``, ``play-through``, ``key``.
+        part: part number from 1, or 0 where no part is meant.
+        index: index of the note in ``part.notes`` or of the chord in ``part.chords``; the MIDI number for a key.
+    """
+
+    kind: str
+    part: int = 0
+    index: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """A straight line; `dash` is the length of dashes and gaps, 0 for a solid line."""
+
+    x1: float
+    y1: float
+    x2: float
+    y2: float
+    role: Role
+    width: float = 1.0
+    dash: float = 0.0
+    subject: Subject | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Rectangle:
+    """A rectangle with rounded corners; `fill` or `edge` may be None."""
+
+    x: float
+    y: float
+    width: float
+    height: float
+    fill: Role | None = None
+    edge: Role | None = None
+    edge_width: float = 1.0
+    corner: float = 0.0
+    subject: Subject | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Circle:
+    """A circle; `fill` or `edge` may be None."""
+
+    x: float
+    y: float
+    radius: float
+    fill: Role | None = None
+    edge: Role | None = None
+    edge_width: float = 1.0
+    subject: Subject | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Polygon:
+    """A closed polygon through points (x, y); filled."""
+
+    points: tuple[tuple[float, float], ...]
+    fill: Role
+    subject: Subject | None = None
+
+
+class Anchor(Enum):
+    """Where a text's x lies in it."""
+
+    START = "start"
+    MIDDLE = "middle"
+    END = "end"
+
+
+@dataclass(frozen=True, slots=True)
+class Text:
+    """A line of text on its baseline.
+
+    Attributes:
+        x: pixels, of the text's start, middle or end as `anchor` says.
+        baseline: pixels.
+        text: with musical signs ♭ ♯ 𝄪 𝄫 where needed (the project's own font of accidentals has them).
+        size: height of the font in pixels.
+        role: colour.
+        bold: weight 600 and up instead of regular.
+    """
+
+    x: float
+    baseline: float
+    text: str
+    size: float
+    role: Role
+    bold: bool = False
+    anchor: Anchor = Anchor.START
+    subject: Subject | None = None
+
+
+Shape = Line | Rectangle | Circle | Polygon | Text
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """Shapes in painting order within a size in pixels, and a sentence for those who do not see it."""
+
+    width: float
+    height: float
+    shapes: tuple[Shape, ...]
+    description: str = ""

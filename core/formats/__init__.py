@@ -1,0 +1,1 @@
+"""Files in and out: bytes to a song, a song to bytes."""

@@ -1,0 +1,1 @@
+"""The files that leave the program for the lesson: the session plan."""

@@ -1,0 +1,1 @@
+"""From a song to timed events, and the pure state of playback."""

@@ -1,0 +1,132 @@
+"""Chord symbols, and chords placed in a part.
+
+A symbol says what a chord is made of; how its tones are spelled, read and voiced is theory
+(`core.theory.chord_tones`, `core.theory.chord_symbols`, `core.theory.voicing`).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import Enum
+from typing import Final
+
+from core.song.errors import DomainError
+from core.song.note import Extra
+from core.song.pitch import NoteName
+
+
+class Quality(Enum):
+    """The family of a chord: its triad, and how its seventh is taken where it has one."""
+
+    MAJOR = "major"
+    """Major third, perfect fifth; a seventh is major (Cmaj7)."""
+    MINOR = "minor"
+    """Minor third, perfect fifth; a seventh is minor (Cm7)."""
+    DOMINANT = "dominant"
+    """Major third, perfect fifth, minor seventh (C7); has at least a seventh."""
+    AUGMENTED = "augmented"
+    """Major third, augmented fifth; a seventh is minor (C+7)."""
+    DIMINISHED = "diminished"
+    """Minor third, diminished fifth; a seventh is diminished (C°7)."""
+    HALF_DIMINISHED = "half-diminished"
+    """Minor third, diminished fifth, minor seventh (Cø); has at least a seventh."""
+    MINOR_MAJOR = "minor-major"
+    """Minor third, perfect fifth, major seventh (CmM7); has at least a seventh."""
+    SUSPENDED_SECOND = "suspended-second"
+    """Second in the third's place, perfect fifth; a seventh is minor (C7sus2)."""
+    SUSPENDED_FOURTH = "suspended-fourth"
+    """Fourth in the third's place, perfect fifth; a seventh is minor (C7sus4)."""
+    POWER = "power"
+    """Root and perfect fifth alone (C5)."""
+    SILENT = "none"
+    """No chord (N.C.): the left hand rests."""
+
+
+NEEDS_SEVENTH: Final = frozenset({Quality.DOMINANT, Quality.HALF_DIMINISHED, Quality.MINOR_MAJOR})
+EXTENSIONS: Final = (5, 6, 7, 9, 11, 13)
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Degree:
+    """A chord degree with its alteration against the major scale's degree (9 with −1 is a flat ninth).
+
+    Attributes:
+        number: 1 … 13.
+        alteration: −2 … +2. A seventh with 0 is minor, as chord symbols take it (common practice).
+    """
+
+    number: int
+    alteration: int = 0
+
+    def __post_init__(self) -> None:
+        if not 1 <= self.number <= 13:
+            raise DomainError("a chord degree", self.number, "a whole number from 1 to 13")
+        if not -2 <= self.alteration <= 2:
+            raise DomainError("the alteration of a chord degree", self.alteration, "a whole number from -2 to 2")
+
+
+@dataclass(frozen=True, slots=True)
+class ChordSymbol:
+    """A chord's name, taken apart.
+
+    Attributes:
+        root: the root's name; of no meaning where `quality` is SILENT.
+        quality: the family.
+        extension: 5 for a triad, 6 for an added sixth, 7, 9, 11 or 13 for stacked thirds up to there.
+        alterations: degrees that replace the unaltered one (7♯9, 7♭5).
+        added: degrees beside the stack (add9; 6/9 is a sixth with an added ninth).
+        omitted: degree numbers left out (no3).
+        bass: the lowest note where it is not the root (slash chord), or None.
+    """
+
+    root: NoteName
+    quality: Quality = Quality.MAJOR
+    extension: int = 5
+    alterations: tuple[Degree, ...] = ()
+    added: tuple[Degree, ...] = ()
+    omitted: tuple[int, ...] = ()
+    bass: NoteName | None = None
+
+    def __post_init__(self) -> None:
+        if self.extension not in EXTENSIONS:
+            raise DomainError("a chord's extension", self.extension, "5, 6, 7, 9, 11 or 13")
+        if self.quality in NEEDS_SEVENTH and self.extension < 7:
+            raise DomainError("a chord's extension", self.extension, f"7 or more for a {self.quality.value} chord")
+
+    @property
+    def is_silent(self) -> bool:
+        """Whether this is 'no chord'."""
+        return self.quality is Quality.SILENT
+
+
+NO_CHORD: Final = ChordSymbol(NoteName("C"), Quality.SILENT)
+
+
+@dataclass(frozen=True, slots=True)
+class Chord:
+    """A chord placed in a part.
+
+    Attributes:
+        onset: ticks from the start of the part that owns it, 0 or more.
+        duration: ticks, more than 0; never past the part's end (a cut divides it).
+        symbol: what it is.
+        continued: whether it is the second half of a chord that a cut divided.
+        extra: unknown fields of a lesson file, kept.
+    """
+
+    onset: int
+    duration: int
+    symbol: ChordSymbol
+    continued: bool = False
+    extra: Extra = ()
+
+    def __post_init__(self) -> None:
+        if self.onset < 0:
+            raise DomainError("a chord's onset", self.onset, "0 or more ticks from its part's start")
+        if self.duration <= 0:
+            raise DomainError("a chord's duration", self.duration, "more than 0 ticks")
+
+    @property
+    def end(self) -> int:
+        """Tick at which the chord ends, from its part's start."""
+        return self.onset + self.duration

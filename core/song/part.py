@@ -1,0 +1,101 @@
+"""Parts: numbered stretches of a song, each owning its notes, chords and teaching choices.
+
+Onsets are counted from the part's start, so that an edit in one part leaves every other part the same object.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from core.song.chord import Chord
+from core.song.errors import DomainError
+from core.song.note import Extra, Hand, Note
+
+
+@dataclass(frozen=True, slots=True)
+class OwnWords:
+    """Words of the teacher's own for one segment of a part, in place of the computed ones.
+
+    Attributes:
+        kind: ``right_hand``, ``left_hand`` or ``together``.
+        text: what is said.
+        review: whether the song under them has changed since they were written.
+    """
+
+    kind: str
+    text: str
+    review: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Teaching:
+    """What the teacher has decided for a part.
+
+    Attributes:
+        taught: False for a part that is played but not taught.
+        pattern: name of the left hand's pattern, ``block`` unless chosen otherwise.
+        harmony: name of what lies under the melody, ``none`` unless chosen otherwise.
+        tempo: teaching tempo in quarter notes a minute, or None for the computed one.
+        words: own words, at most one of each kind.
+    """
+
+    taught: bool = True
+    pattern: str = "block"
+    harmony: str = "none"
+    tempo: float | None = None
+    words: tuple[OwnWords, ...] = ()
+
+    def words_for(self, kind: str) -> OwnWords | None:
+        """The teacher's own words of a kind, or None."""
+        return next((words for words in self.words if words.kind == kind), None)
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """A numbered stretch of a song; its number is its place in the song, from 1.
+
+    Attributes:
+        duration: length in ticks, more than 0.
+        notes: every note that starts in the part, in order (`Note.order`); both hands.
+        chords: in order, not overlapping, none past the part's end.
+        teaching: the teacher's choices.
+        extra: unknown fields of a lesson file, kept.
+    """
+
+    duration: int
+    notes: tuple[Note, ...] = ()
+    chords: tuple[Chord, ...] = ()
+    teaching: Teaching = field(default_factory=Teaching)
+    extra: Extra = ()
+
+    def __post_init__(self) -> None:
+        if self.duration <= 0:
+            raise DomainError("a part's duration", self.duration, "more than 0 ticks")
+        onset = 0
+        for note in self.notes:
+            if note.onset < onset:
+                raise DomainError("a part's notes", note.onset, "in order of onset")
+            onset = note.onset
+        if onset >= self.duration:
+            raise DomainError("a note's onset", onset, f"before its part's end at {self.duration} ticks")
+        end = 0
+        for chord in self.chords:
+            if chord.onset < end:
+                raise DomainError("a chord's onset", chord.onset, "at or after the end of the chord before it")
+            end = chord.end
+        if end > self.duration:
+            raise DomainError("a chord's end", end, f"at or before its part's end at {self.duration} ticks")
+
+    @property
+    def melody(self) -> tuple[Note, ...]:
+        """The plain version's right hand, in order."""
+        return tuple(note for note in self.notes if note.melody)
+
+    def hand(self, hand: Hand) -> tuple[Note, ...]:
+        """Every written note of a hand, in order."""
+        return tuple(note for note in self.notes if note.hand is hand)
+
+
+def in_order(notes: tuple[Note, ...] | list[Note]) -> tuple[Note, ...]:
+    """Notes sorted as a part keeps them."""
+    return tuple(sorted(notes, key=lambda note: note.order))

@@ -1,0 +1,1 @@
+"""The built-in piano: numbers in, samples out."""

@@ -1,0 +1,1 @@
+"""Harmony and spelling: intervals, chord tones, chord symbols, keys, voicing."""
