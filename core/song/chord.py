@@ -44,6 +44,9 @@ class Quality(Enum):
 
 NEEDS_SEVENTH: Final = frozenset({Quality.DOMINANT, Quality.HALF_DIMINISHED, Quality.MINOR_MAJOR})
 EXTENSIONS: Final = (5, 6, 7, 9, 11, 13)
+SUSPENDED: Final = frozenset({Quality.SUSPENDED_SECOND, Quality.SUSPENDED_FOURTH})
+ALTERABLE: Final = (2, 3, 4, 5, 6, 9, 11, 13)
+"""Degrees that may be altered; the seventh follows from the quality."""
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -65,15 +68,23 @@ class Degree:
             raise DomainError("the alteration of a chord degree", self.alteration, "a whole number from -2 to 2")
 
 
+FLAT_FIFTH: Final = Degree(5, -1)
+
+
 @dataclass(frozen=True, slots=True)
 class ChordSymbol:
     """A chord's name, taken apart.
+
+    Equal chords are equal objects: alterations, added and omitted tones are kept sorted and once each, a minor
+    chord with a seventh and a flat fifth is half-diminished, a bass on the root is no slash chord, and 'no chord'
+    has nothing beside it.
 
     Attributes:
         root: the root's name; of no meaning where `quality` is SILENT.
         quality: the family.
         extension: 5 for a triad, 6 for an added sixth, 7, 9, 11 or 13 for stacked thirds up to there.
-        alterations: degrees that replace the unaltered one (7♯9, 7♭5).
+        alterations: degrees that replace the unaltered one, or join the chord where there is none (7♯9, 7♭5);
+            of 2, 3, 4, 5, 6, 9, 11, 13 and never 0. A suspended chord's seventh may be raised to a major one.
         added: degrees beside the stack (add9; 6/9 is a sixth with an added ninth).
         omitted: degree numbers left out (no3).
         bass: the lowest note where it is not the root (slash chord), or None.
@@ -92,6 +103,31 @@ class ChordSymbol:
             raise DomainError("a chord's extension", self.extension, "5, 6, 7, 9, 11 or 13")
         if self.quality in NEEDS_SEVENTH and self.extension < 7:
             raise DomainError("a chord's extension", self.extension, f"7 or more for a {self.quality.value} chord")
+        if self.quality is Quality.POWER and self.extension != 5:
+            raise DomainError("a power chord's extension", self.extension, "5")
+        for degree in self.alterations:
+            major_seventh = degree == Degree(7, 1) and self.quality in SUSPENDED and self.extension >= 7
+            if (degree.number not in ALTERABLE or degree.alteration == 0) and not major_seventh:
+                raise DomainError("an altered degree of a chord", degree, "a raised or lowered 2, 3, 4, 5, 6, 9, 11 or 13")
+        if any(not 1 <= number <= 13 for number in self.omitted):
+            raise DomainError("an omitted degree of a chord", self.omitted, "a whole number from 1 to 13")
+        self._normalise()
+
+    def _normalise(self) -> None:
+        alterations = set(self.alterations)
+        if self.quality is Quality.MINOR and self.extension >= 7 and FLAT_FIFTH in alterations:
+            object.__setattr__(self, "quality", Quality.HALF_DIMINISHED)
+        if self.quality is Quality.HALF_DIMINISHED:
+            alterations.discard(FLAT_FIFTH)
+        if self.bass == self.root:
+            object.__setattr__(self, "bass", None)
+        object.__setattr__(self, "alterations", tuple(sorted(alterations)))
+        object.__setattr__(self, "added", tuple(sorted(set(self.added))))
+        object.__setattr__(self, "omitted", tuple(sorted(set(self.omitted))))
+        if self.quality is Quality.SILENT:
+            for field, nothing in (("alterations", ()), ("added", ()), ("omitted", ()), ("bass", None), ("extension", 5)):
+                object.__setattr__(self, field, nothing)
+            object.__setattr__(self, "root", NoteName("C"))
 
     @property
     def is_silent(self) -> bool:

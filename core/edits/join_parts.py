@@ -1,0 +1,27 @@
+"""Joining a part with the next one."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from core.edits.cuts import merged
+from core.edits.part_contents import for_review, the_part
+from core.song.errors import EditError
+from core.song.playing_order import can_join
+from core.song.song import Song
+
+
+def join_parts(song: Song, number: int) -> Song:
+    """Join a part with the next one; the first one's teaching choices stand.
+
+    Raises:
+        EditError: where there is no next part, or the song repeats from the cut between them.
+    """
+    first = the_part(song, number)
+    if number >= len(song.parts):
+        raise EditError(f"Part {number} is the last one; there is nothing to join it with.")
+    if not can_join(song, number):
+        raise EditError(f"The song repeats at the cut after part {number}, so the two parts cannot be joined.")
+    whole = merged((first, song.parts[number]), for_review(first.teaching))
+    order = tuple(played - (played > number) for played in song.playing_order if played != number + 1)
+    return replace(song, parts=(*song.parts[: number - 1], whole, *song.parts[number + 1 :]), playing_order=order)

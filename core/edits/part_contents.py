@@ -1,0 +1,92 @@
+"""What every edit of a part shares: keeping notes in order, the melody one line, and own words marked."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+
+from core.song.chord import Chord
+from core.song.errors import EditError
+from core.song.note import Note
+from core.song.part import Part, Teaching, in_order
+from core.song.song import Song
+
+RIGHT_HAND = "right_hand"
+LEFT_HAND = "left_hand"
+TOGETHER = "together"
+WORD_KINDS = (RIGHT_HAND, LEFT_HAND, TOGETHER)
+
+
+def the_part(song: Song, number: int) -> Part:
+    """The part with a number; raises EditError where there is none."""
+    if not 1 <= number <= len(song.parts):
+        raise EditError(f"There is no part {number}; the song has parts 1 to {len(song.parts)}.")
+    return song.parts[number - 1]
+
+
+def the_note(song: Song, number: int, index: int) -> Note:
+    """A note of a part; raises EditError where there is none."""
+    part = the_part(song, number)
+    if not 0 <= index < len(part.notes):
+        raise EditError(f"Part {number} has no such note any more; select a note first.")
+    return part.notes[index]
+
+
+def the_chord(song: Song, number: int, index: int) -> Chord:
+    """A chord of a part; raises EditError where there is none."""
+    part = the_part(song, number)
+    if not 0 <= index < len(part.chords):
+        raise EditError(f"Part {number} has no such chord any more; select a chord first.")
+    return part.chords[index]
+
+
+def with_notes(song: Song, number: int, notes: Iterable[Note]) -> Song:
+    """The song with other notes in a part; the teacher's own words that speak of them are marked for review."""
+    part = the_part(song, number)
+    teaching = for_review(part.teaching, (RIGHT_HAND, TOGETHER))
+    return song.with_part(number, replace(part, notes=in_order(list(notes)), teaching=teaching))
+
+
+def with_chords(song: Song, number: int, chords: Iterable[Chord]) -> Song:
+    """The song with other chords in a part; the teacher's own words that speak of them are marked for review."""
+    part = the_part(song, number)
+    teaching = for_review(part.teaching, (LEFT_HAND, TOGETHER))
+    return song.with_part(number, replace(part, chords=tuple(chords), teaching=teaching))
+
+
+def for_review(teaching: Teaching, kinds: Iterable[str] = WORD_KINDS) -> Teaching:
+    """Teaching choices with own words of some kinds marked: the song under them has changed."""
+    kinds = frozenset(kinds)
+    words = tuple(replace(own, review=True) if own.kind in kinds else own for own in teaching.words)
+    return teaching if words == teaching.words else replace(teaching, words=words)
+
+
+def without_words(teaching: Teaching) -> Teaching:
+    """Teaching choices with no words of the teacher's own."""
+    return replace(teaching, words=())
+
+
+def one_line(notes: Iterable[Note], placed: Note) -> tuple[Note, ...]:
+    """Melody notes with `placed` among them, so that one note sounds at a time.
+
+    A note that sounds into `placed` ends where it begins; `placed` ends where the next one begins.
+
+    Raises:
+        EditError: where another melody note begins at the same moment.
+    """
+    kept: list[Note] = []
+    end = placed.end
+    for note in notes:
+        if not note.melody or note.is_grace:
+            kept.append(note)
+        elif note.onset == placed.onset and not placed.is_grace:
+            raise EditError(
+                f"There is already a note at that moment, {note.pitch.name.spoken}; move it or rename it instead."
+            )
+        elif note.onset < placed.onset < note.end:
+            kept.append(replace(note, duration=placed.onset - note.onset))
+        else:
+            if placed.onset < note.onset < end:
+                end = note.onset
+            kept.append(note)
+    return in_order([*kept, replace(placed, duration=end - placed.onset)])

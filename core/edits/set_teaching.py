@@ -1,0 +1,58 @@
+"""The teacher's choices for a part: whether it is taught, what the left hand plays, how fast."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from core.arranging.left_hand import pattern_named
+from core.edits.part_contents import LEFT_HAND, TOGETHER, for_review, the_part
+from core.song.errors import DomainError, EditError
+from core.song.part import Teaching
+from core.song.song import Song
+from core.song.tempo import FASTEST_TEMPO, SLOWEST_TEMPO
+
+
+def set_taught(song: Song, number: int, taught: bool) -> Song:
+    """Say whether a part is taught; it is played either way.
+
+    Raises:
+        EditError: where no part would be left to teach.
+    """
+    part = the_part(song, number)
+    if not taught and not any(other.teaching.taught for place, other in enumerate(song.parts, 1) if place != number):
+        raise EditError("At least one part must be taught.")
+    return _with_teaching(song, number, replace(part.teaching, taught=taught))
+
+
+def set_pattern(song: Song, number: int, name: str) -> Song:
+    """Choose what the left hand plays in a part, by the pattern's name.
+
+    Raises:
+        EditError: for an unknown pattern.
+    """
+    try:
+        pattern_named(name)
+    except DomainError as error:
+        raise EditError(str(error)) from error
+    teaching = the_part(song, number).teaching
+    if teaching.pattern == name:
+        return song
+    return _with_teaching(song, number, for_review(replace(teaching, pattern=name), (LEFT_HAND, TOGETHER)))
+
+
+def set_teaching_tempo(song: Song, number: int, bpm: float | None) -> Song:
+    """Set how fast a part is taught, in quarter notes a minute, or None to have it computed.
+
+    Raises:
+        EditError: for a tempo outside 5 … 600.
+    """
+    if bpm is not None and not SLOWEST_TEMPO <= bpm <= FASTEST_TEMPO:
+        raise EditError("A teaching tempo must be from 5 to 600 quarter notes a minute.")
+    return _with_teaching(song, number, replace(the_part(song, number).teaching, tempo=bpm))
+
+
+def _with_teaching(song: Song, number: int, teaching: Teaching) -> Song:
+    part = the_part(song, number)
+    if teaching == part.teaching:
+        return song
+    return song.with_part(number, replace(part, teaching=teaching))
