@@ -1,0 +1,76 @@
+"""Every format that can be read or written, and the one door through which files come in and go out."""
+
+from __future__ import annotations
+
+import re
+from typing import Final
+
+from core.formats.lesson_file import LessonFile
+from core.formats.reading import Reader, Reading, Writer
+from core.song.errors import ForeignFileError
+from core.song.song import Song
+
+READERS: Final[tuple[Reader, ...]] = (LessonFile(),)
+WRITERS: Final[tuple[Writer, ...]] = (LessonFile(),)
+
+readable_endings: Final = tuple(ending for reader in READERS for ending in reader.endings)
+writable_endings: Final = tuple(ending for writer in WRITERS for ending in writer.endings)
+
+_TUNE: Final = re.compile(r"(.+)#([1-9]\d{0,6})")
+
+
+def read_song(name: str, data: bytes) -> Reading:
+    """The song in a file, cut into parts.
+
+    Args:
+        name: the file's name, whose ending says the format; ``#3`` after it picks the third tune of a book.
+        data: its bytes.
+
+    Raises:
+        ForeignFileError: the ending is of no format that can be read, or the file is not what its ending says.
+        FormatError: anything else that keeps the file from being read, in one sentence.
+    """
+    file_name, tune = named_tune(name)
+    return _reader_of(file_name).read(file_name, data, tune)
+
+
+def tunes_in(name: str, data: bytes) -> tuple[str, ...]:
+    """The titles of a file's tunes in order: several for a book of tunes, else one; raises FormatError."""
+    file_name, _ = named_tune(name)
+    return _reader_of(file_name).titles(file_name, data)
+
+
+def write_song(name: str, song: Song) -> bytes:
+    """The file of a song in the format of the name's ending; raises ForeignFileError for another ending."""
+    ending = _ending(name)
+    for writer in WRITERS:
+        if ending in writer.endings:
+            return writer.write(name, song)
+    trouble = f"no song can be written with the ending “{ending}”"
+    raise ForeignFileError(name, "", trouble, f"end the name in {_listed(writable_endings)}")
+
+
+def named_tune(name: str) -> tuple[str, int | None]:
+    """A name apart: the file's own, and the number of the tune after ``#``, or None."""
+    found = _TUNE.fullmatch(name)
+    if found is None or _ending(found[1]) not in readable_endings:
+        return name, None
+    return found[1], int(found[2])
+
+
+def _reader_of(name: str) -> Reader:
+    ending = _ending(name)
+    for reader in READERS:
+        if ending in reader.endings:
+            return reader
+    trouble = f"songs are not read from files with the ending “{ending}”" if ending else "the name has no ending"
+    raise ForeignFileError(name, "", trouble, f"open a file that ends in {_listed(readable_endings)}")
+
+
+def _ending(name: str) -> str:
+    stem, dot, ending = name.rpartition(".")
+    return f".{ending.lower()}" if dot and stem else ""
+
+
+def _listed(endings: tuple[str, ...]) -> str:
+    return ", ".join(endings)
