@@ -1,0 +1,54 @@
+"""The felt beats of a song, for counting in and for the metronome."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from core.song.metre import Bar, bar_at
+from core.song.song import Song
+
+
+@dataclass(frozen=True, slots=True)
+class Beat:
+    """A felt beat.
+
+    Attributes:
+        onset: ticks from the song's start; negative for a beat that is counted before it.
+        accented: whether it is the first of a bar.
+    """
+
+    onset: int
+    accented: bool
+
+
+def beats_between(song: Song, start: int, end: int) -> tuple[Beat, ...]:
+    """The beats from one moment of the written song to a later one, the later one not included."""
+    return tuple(beat for bar in song.bars for beat in _beats_of(bar) if start <= beat.onset < end)
+
+
+def count_in_beats(song: Song, start: int) -> tuple[Beat, ...]:
+    """The beats of one bar's count before a moment of the written song, in order.
+
+    There are as many as the bar at that moment has. They keep its beats: before a pick-up of one beat in 4/4
+    the count is *four, one, two, three*, its second beat accented, and the pick-up falls on four; before music
+    that starts between two beats the last click is less than a beat away.
+    """
+    bar = bar_at(song.bars, start)
+    metre = bar.metre
+    downbeat = bar.end if bar.number == 0 else bar.onset
+    last_before = (start - 1 - downbeat) // metre.beat_ticks
+    return tuple(
+        Beat(downbeat + number * metre.beat_ticks, number % metre.beats == 0)
+        for number in range(last_before - metre.beats + 1, last_before + 1)
+    )
+
+
+def _beats_of(bar: Bar) -> Iterator[Beat]:
+    if bar.number == 0:  # a pick-up is the end of a bar: its beats are counted back from the bar line
+        first = bar.duration % bar.metre.beat_ticks
+        for onset in range(first, bar.duration, bar.metre.beat_ticks):
+            yield Beat(bar.onset + onset, accented=False)
+        return
+    for onset in range(0, bar.duration, bar.metre.beat_ticks):
+        yield Beat(bar.onset + onset, accented=onset == 0)
