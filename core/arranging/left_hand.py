@@ -18,9 +18,7 @@ from core.song.note import Hand, Note
 from core.song.part import in_order
 from core.song.pitch import Pitch
 from core.song.song import Song
-from core.theory.voicing import voice
-
-Voicing = tuple[Pitch, ...]
+from core.teaching.left_hand_voicings import Voicing, voicings
 
 LOWEST_OCTAVE_ROOT: Final = 33
 """MIDI number of the lowest key that an octave in the left hand starts from (A1): lower ones growl."""
@@ -135,17 +133,6 @@ def pattern_named(name: str) -> LeftHandPattern:
         if pattern.name == name:
             return pattern
     raise DomainError("a left-hand pattern", name, "one of " + ", ".join(pattern.name for pattern in PATTERNS))
-
-
-def voicings(song: Song, number: int) -> tuple[Voicing, ...]:
-    """The voicing of each chord of a part, in the order of ``part.chords``; empty for 'no chord'.
-
-    Chords stay below the lowest melody note of the part wherever the register allows.
-    """
-    part = song.part(number)
-    lowest = min((note.pitch.midi for note in part.melody), default=None)
-    highest = None if lowest is None else lowest - 1
-    return voice([chord.symbol for chord in part.chords], song.hands, highest=highest)
 
 
 def left_hand(song: Song, number: int, pattern: str | None = None) -> tuple[Note, ...]:

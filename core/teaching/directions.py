@@ -1,0 +1,25 @@
+"""The computed words of a part, by kind."""
+
+from __future__ import annotations
+
+from core.song.song import Song
+from core.teaching.left_hand_words import left_hand_words
+from core.teaching.right_hand_words import right_hand_words
+from core.teaching.together_words import together_words
+
+COMPUTED_WORDS = {
+    "right_hand": right_hand_words,
+    "left_hand": left_hand_words,
+    "together": together_words,
+}
+
+
+def computed_words(song: Song, number: int, kind: str) -> str:
+    """The computed words of a kind (``right_hand``, ``left_hand``, ``together``) for a part; may be empty."""
+    return COMPUTED_WORDS[kind](song, number)
+
+
+def words_to_say(song: Song, number: int, kind: str) -> str:
+    """What is said: the teacher's own words where there are some, else the computed ones."""
+    own = song.part(number).teaching.words_for(kind)
+    return own.text if own is not None else computed_words(song, number, kind)
