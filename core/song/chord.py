@@ -108,7 +108,8 @@ class ChordSymbol:
         for degree in self.alterations:
             major_seventh = degree == Degree(7, 1) and self.quality in SUSPENDED and self.extension >= 7
             if (degree.number not in ALTERABLE or degree.alteration == 0) and not major_seventh:
-                raise DomainError("an altered degree of a chord", degree, "a raised or lowered 2, 3, 4, 5, 6, 9, 11 or 13")
+                expected = "a raised or lowered 2, 3, 4, 5, 6, 9, 11 or 13"
+                raise DomainError("an altered degree of a chord", degree, expected)
         if any(not 1 <= number <= 13 for number in self.omitted):
             raise DomainError("an omitted degree of a chord", self.omitted, "a whole number from 1 to 13")
         self._normalise()
@@ -125,9 +126,11 @@ class ChordSymbol:
         object.__setattr__(self, "added", tuple(sorted(set(self.added))))
         object.__setattr__(self, "omitted", tuple(sorted(set(self.omitted))))
         if self.quality is Quality.SILENT:
-            for field, nothing in (("alterations", ()), ("added", ()), ("omitted", ()), ("bass", None), ("extension", 5)):
-                object.__setattr__(self, field, nothing)
             object.__setattr__(self, "root", NoteName("C"))
+            object.__setattr__(self, "extension", 5)
+            object.__setattr__(self, "bass", None)
+            for field in ("alterations", "added", "omitted"):
+                object.__setattr__(self, field, ())
 
     @property
     def is_silent(self) -> bool:

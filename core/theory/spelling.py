@@ -1,0 +1,19 @@
+"""Names for bare MIDI numbers."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from core.song.key import Key, Mode
+from core.song.pitch import NoteName, Pitch
+
+
+def spell(midis: Sequence[int], key: Key) -> tuple[Pitch, ...]:
+    """Pitches for MIDI numbers in the order in which they sound, named to suit a key.
+
+    Each takes the name that lies in the chromatic scale of the key: in major from the lowered second degree (or
+    sixth) to the raised fourth, in minor to the raised seventh.
+    """
+    lowest = key.fifths - 4 if key.mode is not Mode.MINOR else key.fifths - 2
+    names = [NoteName.at_fifths(lowest + (7 * midi - lowest) % 12) for midi in midis]
+    return tuple(Pitch.named(name, midi) for name, midi in zip(names, midis, strict=True))
