@@ -1,0 +1,241 @@
+"""The moments at which each hand strikes, and what each asks of the hand.
+
+Notes that begin within a twentieth of a quarter of one another are struck together: a rolled chord and the
+small scatter of a played file are one moment. Measures of a moment look back only, so that every window of a
+passage can share them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Final
+
+from core.song.metre import Bar
+from core.song.note import Hand
+from core.song.time import TICKS_PER_QUARTER
+
+TOGETHER: Final = TICKS_PER_QUARTER // 20
+"""Onsets nearer than this many ticks are one moment."""
+FRAME: Final = 7
+"""Semitones that a hand covers without moving: five fingers on five white keys (common practice)."""
+RANGE_TIME: Final = 2 * TICKS_PER_QUARTER
+"""Over how long a time the range of a hand is taken."""
+BLACK: Final = frozenset({1, 3, 6, 8, 10})
+"""Pitch classes of the black keys."""
+
+
+@dataclass(frozen=True, slots=True)
+class PlayedNote:
+    """A note as a hand plays it.
+
+    Attributes:
+        onset: ticks.
+        duration: ticks, 0 for a grace note.
+        midi: MIDI number, 0..127.
+        hand: the hand that plays it.
+    """
+
+    onset: int
+    duration: int
+    midi: int
+    hand: Hand
+
+
+@dataclass(frozen=True, slots=True)
+class Moment:
+    """Notes that one hand strikes together.
+
+    Attributes:
+        onset: tick of the first of them.
+        end: tick at which the last of them stops.
+        keys: MIDI numbers struck, low to high; grace notes are not among them unless they stand alone.
+        notes: how many notes are struck, grace notes counted.
+        span: semitones from the lowest to the highest key under the hand, held ones included.
+        held: how many keys are down at once, held ones included.
+        covered: semitones between the lowest and highest key struck within `RANGE_TIME` up to here.
+        shift: semitones by which the five-finger frame moves to reach the moment, up positive; 0 where it stays.
+        leap: semitones between the middle of the moment before and of this one.
+        blacks: black keys struck.
+        recoloured: whether the hand changes between white and black keys against the moment before.
+        off_beat: whether it lies between the beats.
+        carried: whether it lies between the beats and is held over the next one.
+    """
+
+    onset: int
+    end: int
+    keys: tuple[int, ...]
+    notes: int
+    span: int
+    held: int
+    covered: int
+    shift: int
+    leap: float
+    blacks: int
+    recoloured: bool
+    off_beat: bool
+    carried: bool
+
+
+@dataclass(frozen=True, slots=True)
+class HandMoments:
+    """A hand's moments in order, with their onsets apart for searching."""
+
+    moments: tuple[Moment, ...]
+    onsets: tuple[int, ...]
+
+    @classmethod
+    def of(cls, notes: Sequence[PlayedNote], bars: Sequence[Bar]) -> HandMoments:
+        """The moments of one hand's notes, which may come in any order."""
+        moments = tuple(_moments(_struck_together(notes), bars))
+        return cls(moments, tuple(moment.onset for moment in moments))
+
+
+def _struck_together(notes: Sequence[PlayedNote]) -> list[list[PlayedNote]]:
+    groups: list[list[PlayedNote]] = []
+    for note in sorted(notes, key=lambda note: (note.onset, note.midi)):
+        if groups and note.onset - groups[-1][0].onset < TOGETHER:
+            groups[-1].append(note)
+        else:
+            groups.append([note])
+    return groups
+
+
+def _moments(groups: Sequence[Sequence[PlayedNote]], bars: Sequence[Bar]) -> list[Moment]:
+    moments: list[Moment] = []
+    held: list[tuple[int, int]] = []
+    low = high = 0
+    bar_index = 0
+    for group in groups:
+        onset = group[0].onset
+        sounding = [note for note in group if note.duration] or list(group)
+        keys = tuple(sorted({note.midi for note in sounding}))
+        end = max(note.onset + note.duration for note in sounding)
+        held = [(stop, key) for stop, key in held if stop - onset >= TOGETHER and key not in keys]
+        under = [key for _, key in held] + list(keys)
+        while bar_index + 1 < len(bars) and bars[bar_index].end <= onset:
+            bar_index += 1
+        next_beat, off_beat = _beat(bars[bar_index], onset)
+        shift = 0
+        if not moments:
+            low, high = keys[0], keys[-1]
+        elif max(high, keys[-1]) - min(low, keys[0]) <= FRAME:
+            low, high = min(low, keys[0]), max(high, keys[-1])
+        else:
+            shift = keys[-1] - high if keys[-1] > high else keys[0] - low if keys[0] < low else 0
+            low, high = keys[0], keys[-1]
+        before = moments[-1] if moments else None
+        moments.append(
+            Moment(
+                onset,
+                end,
+                keys,
+                len(group),
+                max(under) - min(under),
+                len(under),
+                _covered(moments, onset, keys),
+                shift,
+                (keys[0] + keys[-1] - before.keys[0] - before.keys[-1]) / 2 if before else 0.0,
+                sum(key % 12 in BLACK for key in keys),
+                before is not None and _colours(before.keys) != _colours(keys),
+                off_beat,
+                off_beat and end - next_beat >= TOGETHER,
+            )
+        )
+        held.extend((note.onset + note.duration, note.midi) for note in sounding)
+    return moments
+
+
+def _beat(bar: Bar, onset: int) -> tuple[int, bool]:
+    """The first beat after a moment, and whether the moment lies between two beats.
+
+    Beats are counted back from the end of a bar that is cut short before its first beat (a pick-up).
+    """
+    beat = bar.metre.beat_ticks
+    origin = bar.end if bar.number == 0 else bar.onset
+    into = (onset - origin) % beat
+    if beat - into < TOGETHER:
+        into -= beat
+    return onset - into + beat, into >= TOGETHER
+
+
+def _covered(moments: Sequence[Moment], onset: int, keys: tuple[int, ...]) -> int:
+    low, high = keys[0], keys[-1]
+    for earlier in reversed(moments):
+        if onset - earlier.onset > RANGE_TIME:
+            break
+        low, high = min(low, earlier.keys[0]), max(high, earlier.keys[-1])
+    return high - low
+
+
+def _colours(keys: tuple[int, ...]) -> tuple[bool, bool]:
+    blacks = sum(key % 12 in BLACK for key in keys)
+    return (blacks > 0, blacks < len(keys))
+
+
+@dataclass(frozen=True, slots=True)
+class JointMoment:
+    """A moment at which either hand strikes.
+
+    Attributes:
+        onset: tick.
+        right: the right hand's moment, or None where it does not strike.
+        left: the left hand's.
+        state: what both hands strike here, as something that can be compared.
+        over_held: whether one hand strikes while the other holds a note struck before.
+        motion: −1 where the hands strike together and move in contrary directions, 1 where they move in the same,
+            0 where one of them stays, None where they do not strike together or have not before.
+    """
+
+    onset: int
+    right: Moment | None
+    left: Moment | None
+    state: tuple[tuple[int, ...], tuple[int, ...]]
+    over_held: bool
+    motion: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class JointMoments:
+    """The moments of both hands together, in order."""
+
+    moments: tuple[JointMoment, ...]
+    onsets: tuple[int, ...]
+
+    @classmethod
+    def of(cls, right: HandMoments, left: HandMoments) -> JointMoments:
+        """Both hands' moments laid over one another."""
+        joint: list[JointMoment] = []
+        last_right: Moment | None = None
+        last_left: Moment | None = None
+        rights, lefts = iter(right.moments), iter(left.moments)
+        here_right, here_left = next(rights, None), next(lefts, None)
+        while here_right is not None or here_left is not None:
+            onset = min(moment.onset for moment in (here_right, here_left) if moment is not None)
+            striking_right = here_right if here_right is not None and here_right.onset - onset < TOGETHER else None
+            striking_left = here_left if here_left is not None and here_left.onset - onset < TOGETHER else None
+            joint.append(_joint(onset, striking_right, striking_left, last_right, last_left))
+            if striking_right is not None:
+                last_right, here_right = striking_right, next(rights, None)
+            if striking_left is not None:
+                last_left, here_left = striking_left, next(lefts, None)
+        return cls(tuple(joint), tuple(moment.onset for moment in joint))
+
+
+def _joint(
+    onset: int, right: Moment | None, left: Moment | None, last_right: Moment | None, last_left: Moment | None
+) -> JointMoment:
+    motion: int | None = None
+    over_held = False
+    if right is not None and left is not None:
+        if last_right is not None and last_left is not None:
+            motion = _direction(last_right.keys[-1], right.keys[-1]) * _direction(last_left.keys[0], left.keys[0])
+    else:
+        resting = last_left if left is None else last_right
+        over_held = resting is not None and resting.end - onset >= TOGETHER
+    state = (right.keys if right is not None else (), left.keys if left is not None else ())
+    return JointMoment(onset, right, left, state, over_held, motion)
+
+
+def _direction(before: int, after: int) -> int:
+    return (after > before) - (after < before)

@@ -1,0 +1,132 @@
+"""A song is cut at its phrases, into parts that can be held in mind."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from core.song.chord import Chord, ChordSymbol
+from core.song.errors import DomainError
+from core.song.note import Note
+from core.song.part import Part
+from core.song.pitch import NoteName, Pitch
+from core.song.song import Song
+from core.teaching.splitting import phrase_onsets, propose_cuts
+
+QUARTER = 10_080
+BAR = 4 * QUARTER
+
+
+def melody(text: str) -> tuple[Note, ...]:
+    """Notes from words such as ``E4:2`` (a pitch and its length in quarters) and ``-:1`` (a rest)."""
+    notes, now = [], 0
+    for word in text.split():
+        pitch, _, length = word.partition(":")
+        duration = round(float(length or 1) * QUARTER)
+        if pitch != "-":
+            notes.append(Note(now, duration, Pitch.parse(pitch)))
+        now += duration
+    return tuple(notes)
+
+
+def chords(text: str) -> tuple[Chord, ...]:
+    """Chords from words such as ``C:4`` (a major chord and its length in quarters)."""
+    placed, now = [], 0
+    for word in text.split():
+        root, _, length = word.partition(":")
+        duration = round(float(length) * QUARTER)
+        placed.append(Chord(now, duration, ChordSymbol(NoteName.parse(root))))
+        now += duration
+    return tuple(placed)
+
+
+def song(text: str, chord_text: str = "", pickup: float = 0.0) -> Song:
+    notes = melody(text)
+    length = sum(round(float(word.partition(":")[2] or 1) * QUARTER) for word in text.split())
+    return Song("Trial", (Part(length, notes, chords(chord_text)),), pickup=round(pickup * QUARTER))
+
+
+FOUR_PHRASES = song(
+    "E4 F4 G4 E4 G4:2 E4:2 F4 G4 A4 F4 A4:3 -:1 G4 F4 E4 D4 E4:2 C4:2 D4 E4 D4 B3 C4:3 -:1", "C:4 F:4 A:4 D:4 F:4 C:4 G:4 C:4"
+)
+
+
+def test_four_phrases_of_two_chords_each_become_four_parts() -> None:
+    assert propose_cuts(FOUR_PHRASES) == (0, 2 * BAR, 4 * BAR, 6 * BAR)
+
+
+def test_the_number_of_parts_may_be_asked_for() -> None:
+    assert propose_cuts(FOUR_PHRASES, 2) == (0, 4 * BAR)
+    assert propose_cuts(FOUR_PHRASES, 1) == (0,)
+    assert len(propose_cuts(FOUR_PHRASES, 4)) == 4
+
+
+def test_a_song_cannot_be_cut_into_no_parts() -> None:
+    with pytest.raises(DomainError, match="number of parts"):
+        propose_cuts(FOUR_PHRASES, 0)
+
+
+def test_a_pick_up_belongs_to_the_part_it_leads_into() -> None:
+    tune = song(
+        "G4 C5 C5 D5 E5 C5 G4:2 G4 A4 A4 B4 C5 A4:3 G4 C5 C5 D5 E5 C5 G4:2 G4 F4 E4 D4 D4 C4:3",
+        pickup=1,
+    )
+    cuts = propose_cuts(tune, 2)
+    assert cuts == (0, 4 * BAR)
+    assert tune.bars[0].duration == QUARTER
+
+
+def test_a_part_keeps_the_bar_line_where_its_chord_lands_alone() -> None:
+    tune = song("E4 F4 G4 E4 G4:4 -:1 F4 G4 A4 F4:4 -:1 G4 F4 E4 D4:4", "C:8 F:8 G:8")
+    assert propose_cuts(tune, 3) == (0, 2 * BAR, 4 * BAR)
+
+
+def test_repeats_and_endings_stay_cuts() -> None:
+    half = melody("E4 F4 G4 E4 C4:4")
+    parts = (Part(2 * BAR, half), Part(2 * BAR, half), Part(2 * BAR, half))
+    tune = Song("Trial", parts, playing_order=(1, 2, 1, 3))
+    assert propose_cuts(tune) == (0, 2 * BAR, 4 * BAR)
+    assert propose_cuts(tune, 1) == (0, 2 * BAR, 4 * BAR)
+
+
+def test_parts_that_merely_follow_one_another_are_cut_anew() -> None:
+    parts = tuple(Part(BAR, melody("E4 F4 G4 E4")) for _ in range(4))
+    assert propose_cuts(Song("Trial", parts), 2) == (0, 2 * BAR)
+
+
+def test_a_song_without_a_melody_is_one_part_without_phrases() -> None:
+    silent = Song("Trial", (Part(BAR, (), chords("C:4")),))
+    assert propose_cuts(silent) == (0,)
+    assert phrase_onsets(silent) == ()
+
+
+def test_the_first_note_begins_a_phrase_and_so_does_a_note_after_a_rest() -> None:
+    assert phrase_onsets(FOUR_PHRASES) == (0, 2 * BAR, 4 * BAR, 6 * BAR)
+
+
+WORDS = st.lists(
+    st.tuples(st.sampled_from(["C4", "E4", "G4", "A4", "C5", "-"]), st.sampled_from(["0.5", "1", "2"])),
+    min_size=1,
+    max_size=40,
+).map(lambda pairs: " ".join(f"{pitch}:{length}" for pitch, length in [("C4", "1"), *pairs]))
+
+
+@settings(max_examples=50, deadline=None)
+@given(WORDS, st.integers(1, 9) | st.none())
+def test_cuts_rise_from_the_start_and_lie_inside_the_song(text: str, count: int | None) -> None:
+    tune = song(text)
+    cuts = propose_cuts(tune, count)
+    assert cuts[0] == 0
+    assert list(cuts) == sorted(set(cuts))
+    assert cuts[-1] < tune.length
+    if count is not None:
+        assert len(cuts) <= count
+
+
+@settings(max_examples=30, deadline=None)
+@given(WORDS)
+def test_every_phrase_begins_with_a_note(text: str) -> None:
+    tune = song(text)
+    onsets = {onset for onset, _ in tune.placed_notes()}
+    assert set(phrase_onsets(tune)) <= onsets
