@@ -1,0 +1,190 @@
+"""Everything computed for a part, kept as long as the part stays the same object.
+
+An analysis depends on the part, its place and number, the song's keys, metres and tempos, and the player's
+hands; nothing else of the song. So an edit in one part costs that part alone, and an undo, which brings the
+same object back, costs nothing.
+"""
+
+from __future__ import annotations
+
+from collections import OrderedDict
+from collections.abc import Hashable
+from dataclasses import dataclass
+from typing import Final, Generic, TypeVar
+
+from core.arranging.left_hand import left_hand
+from core.song.note import Hand, Note
+from core.song.song import Song
+from core.teaching.directions import COMPUTED_WORDS
+from core.teaching.effort import Effort, PlayedNote, effort_of
+from core.teaching.fingering import Fingered, finger_chord, finger_line
+from core.teaching.landings import Landing, landings
+from core.teaching.left_hand_voicings import Voicing, voicings
+
+Value = TypeVar("Value")
+
+MOST_KEPT: Final = 1024
+WORTH_A_LOOK: Final = 45.0
+"""A cause of effort below this does not need the teacher's eye."""
+
+
+class IdentityCache(Generic[Value]):
+    """Values kept by the identity of what they were computed from; the longest unused go first.
+
+    What a value was computed from is held on to, so that an identity cannot come to mean another object.
+    """
+
+    def __init__(self, most: int = MOST_KEPT) -> None:
+        self._most = most
+        self._kept: OrderedDict[Hashable, tuple[tuple[object, ...], Value]] = OrderedDict()
+
+    def get(self, objects: tuple[object, ...], facts: tuple[Hashable, ...]) -> Value | None:
+        """The value for these very objects and equal facts, or None."""
+        key = (tuple(map(id, objects)), facts)
+        found = self._kept.get(key)
+        if found is None:
+            return None
+        self._kept.move_to_end(key)
+        return found[1]
+
+    def put(self, objects: tuple[object, ...], facts: tuple[Hashable, ...], value: Value) -> Value:
+        """Keep a value and give it back."""
+        self._kept[(tuple(map(id, objects)), facts)] = (objects, value)
+        while len(self._kept) > self._most:
+            self._kept.popitem(last=False)
+        return value
+
+
+@dataclass(frozen=True, slots=True)
+class PartAnalysis:
+    """What is computed for a part.
+
+    Attributes:
+        number: the part's number.
+        effort: with its causes and their moments (ticks from the song's start).
+        landings: where its chords land.
+        voicings: of each chord, in the order of ``part.chords``; empty for 'no chord'.
+        chord_fingers: of each voicing, low to high.
+        fingers: of each note, in the order of ``part.notes``.
+        words: computed words by kind: ``right_hand``, ``left_hand``, ``together``; may be empty.
+        to_look_at: sentences about moments that deserve a look, in order of the song.
+    """
+
+    number: int
+    effort: Effort
+    landings: tuple[Landing, ...]
+    voicings: tuple[Voicing, ...]
+    chord_fingers: tuple[tuple[int, ...], ...]
+    fingers: tuple[Fingered, ...]
+    words: tuple[tuple[str, str], ...]
+    to_look_at: tuple[str, ...]
+
+    def words_of(self, kind: str) -> str:
+        """The computed words of a kind; may be empty."""
+        return dict(self.words)[kind]
+
+
+_analyses: IdentityCache[PartAnalysis] = IdentityCache()
+_efforts: IdentityCache[Effort] = IdentityCache()
+
+
+def _depends_on(song: Song, number: int) -> tuple[tuple[object, ...], tuple[Hashable, ...]]:
+    part = song.part(number)
+    onset = song.part_onsets[number - 1]
+    return (part,), (number, onset, song.keys, song.metres, song.tempos, song.pickup, song.length, song.hands)
+
+
+def played_notes(song: Song, number: int, pattern: str | None = None) -> tuple[PlayedNote, ...]:
+    """Both hands of a part as they are played, with onsets from the song's start.
+
+    Args:
+        song: the song.
+        number: part number from 1.
+        pattern: a left-hand pattern in place of the part's own choice.
+    """
+    start = song.part_onsets[number - 1]
+    part = song.part(number)
+    notes: list[Note] = [*part.hand(Hand.RIGHT), *left_hand(song, number, pattern)]
+    return tuple(PlayedNote(start + note.onset, note.duration, note.pitch.midi, note.hand) for note in notes)
+
+
+def part_effort(song: Song, number: int, pattern: str | None = None) -> Effort:
+    """The effort of a part at the song's tempo, with its own or another left-hand pattern."""
+    objects, facts = _depends_on(song, number)
+    known = _efforts.get(objects, (*facts, pattern))
+    if known is not None:
+        return known
+    start = song.part_onsets[number - 1]
+    end = start + song.part(number).duration
+    bars = [bar for bar in song.bars if bar.end > start and bar.onset < end]
+    effort = effort_of(played_notes(song, number, pattern), song.tempo_at(start), bars)
+    return _efforts.put(objects, (*facts, pattern), effort)
+
+
+def song_effort(song: Song) -> Effort:
+    """The effort of the whole song as its parts are played; of both hands as written where both are written."""
+    notes = [note for number in range(1, len(song.parts) + 1) for note in played_notes(song, number)]
+    return effort_of(notes, song.tempo, song.bars)
+
+
+def analyse_part(song: Song, number: int) -> PartAnalysis:
+    """Everything computed for a part; raises DomainError where there is no such part."""
+    objects, facts = _depends_on(song, number)
+    known = _analyses.get(objects, facts)
+    return known if known is not None else _analyses.put(objects, facts, _analysed(song, number))
+
+
+def _analysed(song: Song, number: int) -> PartAnalysis:
+    part = song.part(number)
+    placed = voicings(song, number)
+    effort = part_effort(song, number)
+    found = landings(part)
+    return PartAnalysis(
+        number=number,
+        effort=effort,
+        landings=found,
+        voicings=placed,
+        chord_fingers=tuple(finger_chord(voicing, Hand.LEFT, song.hands) if voicing else () for voicing in placed),
+        fingers=_fingers(song, number),
+        words=tuple((kind, words(song, number)) for kind, words in COMPUTED_WORDS.items()),
+        to_look_at=tuple(_to_look_at(song, number, effort, found)),
+    )
+
+
+def _fingers(song: Song, number: int) -> tuple[Fingered, ...]:
+    notes = song.part(number).notes
+    fingered: dict[int, Fingered] = {}
+    for hand in Hand:
+        places = [index for index, note in enumerate(notes) if note.hand is hand]
+        line = finger_line([notes[index] for index in places], hand, song.hands)
+        fingered.update(zip(places, line, strict=True))
+    return tuple(fingered[index] for index in range(len(notes)))
+
+
+def _to_look_at(song: Song, number: int, effort: Effort, found: tuple[Landing, ...]) -> list[str]:
+    part = song.part(number)
+    start = song.part_onsets[number - 1]
+    remarks: list[tuple[int, str]] = [
+        (reason.tick, _capital(reason.text))
+        for reason in effort.reasons
+        if not reason.cause or getattr(effort.causes, reason.cause) >= WORTH_A_LOOK
+    ]
+    bars = song.bars
+    for landing in found:
+        if landing.note is None:
+            bar = next(bar.number for bar in reversed(bars) if bar.onset <= start + landing.onset)
+            remarks.append(
+                (start + landing.onset, f"Bar {bar}: the left hand moves on its own; say it before you play it.")
+            )
+    remarks.sort(key=lambda remark: remark[0])
+    own = [
+        f"Your own words for {words.kind.replace('_', ' ')} are older than the notes; read them again."
+        for words in part.teaching.words
+        if words.review
+    ]
+    return [*own, *dict.fromkeys(text for _, text in remarks)]
+
+
+def _capital(text: str) -> str:
+    sentence = text[:1].upper() + text[1:]
+    return sentence if sentence.endswith((".", "!", "?")) else f"{sentence}."

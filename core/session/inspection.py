@@ -1,0 +1,186 @@
+"""Everything computed for a song, as one object of plain values for JSON.
+
+Times and lengths are in quarter notes as numbers, in written order; pitches are a letter, accidentals and an
+octave, with middle C as C4. A field that is not computed is left out.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Collection, Sequence
+from typing import Final
+
+from core.session.analysis import PartAnalysis, analyse_part, song_effort
+from core.session.running_order import USUAL_SETTINGS, teach_seconds
+from core.session.timing import LessonSettings
+from core.song.errors import DomainError
+from core.song.song import Song
+from core.song.time import quarters_number
+from core.teaching.directions import words_to_say
+from core.teaching.hands import assign_hands
+from core.teaching.splitting import phrase_onsets
+from core.theory.chord_symbols import write_chord
+from core.theory.chord_tones import chord_tones
+from core.theory.key_finding import find_key
+
+Json = dict[str, object]
+
+
+def inspect_song(
+    song: Song,
+    only: Collection[str] | None = None,
+    warnings: Sequence[str] = (),
+    settings: LessonSettings = USUAL_SETTINGS,
+) -> Json:
+    """Everything computed for a song, or the fields named.
+
+    Args:
+        song: the song.
+        only: names of the fields wanted, or None for all.
+        warnings: sentences from reading the file.
+        settings: how the teacher gives lessons, for the time to teach.
+
+    Raises:
+        DomainError: for a field that does not exist.
+    """
+    unknown = sorted(set(only or ()) - FIELDS.keys() - {"file", "error"})
+    if unknown:
+        raise DomainError("a field to inspect", unknown[0], "one of " + ", ".join(FIELDS))
+    wanted = [name for name in FIELDS if only is None or name in only]
+    return {name: FIELDS[name](_Inspected(song, tuple(warnings), settings)) for name in wanted}
+
+
+class _Inspected:
+    """A song under inspection."""
+
+    def __init__(self, song: Song, warnings: tuple[str, ...], settings: LessonSettings) -> None:
+        self.song = song
+        self.warnings = warnings
+        self.settings = settings
+
+    def analyses(self) -> list[PartAnalysis]:
+        return [analyse_part(self.song, number) for number in range(1, len(self.song.parts) + 1)]
+
+
+def _sounding(song: Song) -> list[tuple[int, int, int]]:
+    return [(onset, note.duration, note.pitch.midi) for onset, note in song.placed_notes()]
+
+
+def _key(inspected: _Inspected) -> Json:
+    song = inspected.song
+    change = song.keys[0]
+    confidence = 1.0
+    notes = _sounding(song)
+    if notes:
+        guess = find_key(notes)
+        agrees = not change.given or guess.key == change.key
+        confidence = guess.confidence if agrees else 1.0 - guess.confidence
+    return {"name": change.key.plain, "given": change.given, "confidence": round(confidence, 3)}
+
+
+def _notes(inspected: _Inspected) -> list[Json]:
+    song = inspected.song
+    placed = sorted(
+        (
+            (start + note.onset, note.pitch.midi, note, fingered)
+            for start, part, analysis in zip(song.part_onsets, song.parts, inspected.analyses(), strict=True)
+            for note, fingered in zip(part.notes, analysis.fingers, strict=True)
+        ),
+        key=lambda one: one[:2],
+    )
+    guesses = assign_hands([(onset, note.duration, midi) for onset, midi, note, _ in placed])
+    return [
+        {
+            "onset": quarters_number(onset),
+            "duration": quarters_number(note.duration),
+            "pitch": note.pitch.plain,
+            "midi": midi,
+            "hand": note.hand.value,
+            "hand_given": note.hand_given,
+            "confidence": 1.0 if note.hand_given else round(guess.confidence, 3),
+            "finger": fingered.finger,
+            "finger_given": note.finger is not None,
+            "reason": fingered.reason,
+            "melody": note.melody,
+        }
+        for (onset, midi, note, fingered), guess in zip(placed, guesses, strict=True)
+    ]
+
+
+def _chords(inspected: _Inspected) -> list[Json]:
+    song = inspected.song
+    found: list[Json] = []
+    for start, part, analysis in zip(song.part_onsets, song.parts, inspected.analyses(), strict=True):
+        for chord, voicing, fingers in zip(part.chords, analysis.voicings, analysis.chord_fingers, strict=True):
+            found.append(
+                {
+                    "onset": quarters_number(start + chord.onset),
+                    "duration": quarters_number(chord.duration),
+                    "symbol": write_chord(chord.symbol),
+                    "tones": [name.plain for name in chord_tones(chord.symbol)],
+                    "voicing": [pitch.plain for pitch in voicing],
+                    "fingers": list(fingers),
+                    "given": True,
+                    **({"continued": True} if chord.continued else {}),
+                }
+            )
+    return found
+
+
+def _landings(inspected: _Inspected) -> list[Json]:
+    song = inspected.song
+    return [
+        {
+            "onset": quarters_number(start + landing.onset),
+            "chord": write_chord(part.chords[landing.chord].symbol),
+            "with": None if landing.note is None else part.notes[landing.note].pitch.plain,
+            "nth": landing.nth,
+        }
+        for start, part, analysis in zip(song.part_onsets, song.parts, inspected.analyses(), strict=True)
+        for landing in analysis.landings
+    ]
+
+
+def _parts(inspected: _Inspected) -> list[Json]:
+    song = inspected.song
+    return [
+        {
+            "number": analysis.number,
+            "onset": quarters_number(start),
+            "duration": quarters_number(part.duration),
+            "taught": part.teaching.taught,
+            "effort": round(analysis.effort.total, 1),
+            "causes": {
+                name: round(getattr(analysis.effort.causes, name), 1)
+                for name in ("reach", "travel", "black_keys", "rhythm", "coordination", "memory", "speed")
+            },
+            "reasons": [reason.text for reason in analysis.effort.reasons],
+            "teach_seconds": round(teach_seconds(song, analysis.number, inspected.settings), 1),
+            "right_hand": words_to_say(song, analysis.number, "right_hand"),
+            "left_hand": words_to_say(song, analysis.number, "left_hand"),
+            "together": words_to_say(song, analysis.number, "together"),
+            "to_look_at": list(analysis.to_look_at),
+        }
+        for start, part, analysis in zip(song.part_onsets, song.parts, inspected.analyses(), strict=True)
+    ]
+
+
+def _warnings(inspected: _Inspected) -> list[str]:
+    return list(inspected.warnings)
+
+
+FIELDS: Final[dict[str, Callable[[_Inspected], object]]] = {
+    "title": lambda inspected: inspected.song.title,
+    "key": _key,
+    "metre": lambda inspected: str(inspected.song.metre),
+    "tempo": lambda inspected: {"bpm": round(inspected.song.tempo, 3), "given": inspected.song.tempos[0].given},
+    "length": lambda inspected: quarters_number(inspected.song.length),
+    "playing_order": lambda inspected: list(inspected.song.playing_order),
+    "notes": _notes,
+    "chords": _chords,
+    "landings": _landings,
+    "phrases": lambda inspected: [quarters_number(onset) for onset in phrase_onsets(inspected.song)],
+    "parts": _parts,
+    "effort": lambda inspected: round(song_effort(inspected.song).total, 1),
+    "warnings": _warnings,
+}
+"""Every field of an inspection but the file's name, in order."""

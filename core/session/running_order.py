@@ -1,0 +1,248 @@
+"""The running order: every segment of the camera session, in teaching order.
+
+Opening; for each part its right hand, left hand and both together; from the second part on a run-through of all
+parts so far; embellishments of the left hand; closing. A song without chords has right-hand segments only.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from typing import Final
+
+from core.arranging.left_hand import pattern_named
+from core.session.analysis import analyse_part
+from core.session.script import closing_words, embellishment_words, opening_words, run_through_words
+from core.session.timing import LessonSettings, Play, run_through_tempo, segment_seconds, teaching_tempo
+from core.song.errors import PlanError
+from core.song.song import Song
+from core.theory.chord_symbols import show_chord
+
+RIGHT_HAND, LEFT_HAND, TOGETHER = "right_hand", "left_hand", "together"
+LONGEST_BROKEN_BARS: Final = 8
+"""How much of the song an embellishment is shown on."""
+LONGEST_LATER_BARS: Final = 4
+"""The same for every embellishment after the first."""
+USUAL_SETTINGS: Final = LessonSettings()
+
+
+@dataclass(frozen=True, slots=True)
+class Segment:
+    """One thing to record.
+
+    Attributes:
+        number: place in the running order, from 1.
+        kind: ``opening``, ``right_hand``, ``left_hand``, ``together``, ``run_through``, ``embellishment``
+            or ``closing``.
+        parts: numbers of the parts it is about.
+        title: what it is called.
+        say: what is said, in paragraphs.
+        on_screen: what the video may show meanwhile.
+        play: what is played, in order.
+        start: seconds from the start of the session.
+        seconds: how long it lasts.
+        pattern: name of the left-hand pattern that an embellishment shows, else empty.
+    """
+
+    number: int
+    kind: str
+    parts: tuple[int, ...]
+    title: str
+    say: tuple[str, ...]
+    on_screen: str
+    play: tuple[Play, ...]
+    start: float
+    seconds: float
+    pattern: str = ""
+
+
+def running_order(song: Song, settings: LessonSettings = USUAL_SETTINGS) -> tuple[Segment, ...]:
+    """Every segment of a lesson with its place and length.
+
+    Raises:
+        PlanError: for a song with no notes to teach.
+    """
+    if not any(part.melody for part in song.parts):
+        raise PlanError(f"{song.title} has no right-hand notes yet, so there is nothing to plan; add notes first.")
+    placed: list[Segment] = []
+    start = 0.0
+    for number, segment in enumerate(_segments(song, settings), 1):
+        seconds = segment_seconds(segment.say, segment.play, settings)
+        placed.append(replace(segment, number=number, start=start, seconds=seconds))
+        start += seconds
+    return tuple(placed)
+
+
+def total_seconds(segments: Sequence[Segment]) -> float:
+    """How long a whole session lasts."""
+    return segments[-1].start + segments[-1].seconds if segments else 0.0
+
+
+def teach_seconds(song: Song, number: int, settings: LessonSettings = USUAL_SETTINGS) -> float:
+    """How long the segments of one part last; 0 for a part that is not taught."""
+    if not song.part(number).teaching.taught:
+        return 0.0
+    return sum(
+        segment_seconds(segment.say, segment.play, settings) for segment in _part_segments(song, number, settings)
+    )
+
+
+def _segments(song: Song, settings: LessonSettings) -> Iterator[Segment]:
+    taught = [number for number, part in enumerate(song.parts, 1) if part.teaching.taught and part.melody]
+    taught = taught or [number for number, part in enumerate(song.parts, 1) if part.melody]
+    has_chords = any(part.chords for part in song.parts)
+    yield _opening(song, taught, settings, has_chords)
+    for place, number in enumerate(taught):
+        yield from _part_segments(song, number, settings)
+        if place:
+            yield _run_through(song, taught, place, settings, has_chords)
+    if has_chords:
+        for place, name in enumerate(settings.embellishments):
+            yield _embellishment(song, taught, name, place, settings)
+    yield _segment("closing", tuple(taught), "Closing", closing_words(song), song.title)
+
+
+def _segment(
+    kind: str,
+    parts: tuple[int, ...],
+    title: str,
+    say: tuple[str, ...],
+    on_screen: str,
+    play: tuple[Play, ...] = (),
+    pattern: str = "",
+) -> Segment:
+    return Segment(0, kind, parts, title, say, on_screen, play, 0.0, 0.0, pattern)
+
+
+def _count_in(song: Song, tick: int, settings: LessonSettings) -> int:
+    return settings.count_in_bars * song.metre_at(tick).bar_ticks
+
+
+def _span(song: Song, first: int, last: int) -> tuple[int, int]:
+    onsets = song.part_onsets
+    return onsets[first - 1], onsets[last - 1] + song.parts[last - 1].duration
+
+
+def _opening(song: Song, taught: Sequence[int], settings: LessonSettings, has_chords: bool) -> Segment:
+    """The song once as it goes: each stretch of the playing order that runs on in the written song is one play."""
+    stretches: list[list[int]] = []
+    for number in song.playing_order:
+        if stretches and stretches[-1][-1] + 1 == number:
+            stretches[-1].append(number)
+        else:
+            stretches.append([number])
+    hands = "both" if has_chords or song.has_written_left_hand else "right"
+    plays = tuple(
+        Play(
+            *_span(song, stretch[0], stretch[-1]),
+            hands,
+            song.tempo_at(song.part_onsets[stretch[0] - 1]),
+            1,
+            0 if place else _count_in(song, 0, settings),
+        )
+        for place, stretch in enumerate(stretches)
+    )
+    shown = f"{song.title} · {song.key.symbol} · {song.metre}"
+    return _segment("opening", tuple(taught), "Opening", opening_words(song, taught), shown, plays)
+
+
+def _part_segments(song: Song, number: int, settings: LessonSettings) -> Iterator[Segment]:
+    part = song.part(number)
+    analysis = analyse_part(song, number)
+    tempo = teaching_tempo(song, number)
+    start, end = _span(song, number, number)
+    count_in = _count_in(song, start, settings)
+
+    def say(kind: str) -> tuple[str, ...]:
+        own = part.teaching.words_for(kind)
+        words = own.text if own is not None else analysis.words_of(kind)
+        return (words,) if words else ()
+
+    notes = " ".join(note.pitch.name.symbol for note in part.melody)
+    if part.melody:
+        yield _segment(
+            RIGHT_HAND,
+            (number,),
+            f"Part {number}, right hand",
+            say(RIGHT_HAND),
+            f"Part {number} · right hand · {notes}",
+            (Play(start, end, "right", tempo, settings.right_hand_times, count_in),),
+        )
+    if not part.chords:
+        return
+    chords = "  ".join(show_chord(chord.symbol) for chord in part.chords)
+    yield _segment(
+        LEFT_HAND,
+        (number,),
+        f"Part {number}, left hand",
+        say(LEFT_HAND),
+        f"Part {number} · left hand · {chords}",
+        (Play(start, end, "left", tempo, settings.left_hand_times, 0),),
+    )
+    if part.melody:
+        yield _segment(
+            TOGETHER,
+            (number,),
+            f"Part {number}, together",
+            say(TOGETHER),
+            f"Part {number} · together",
+            (Play(start, end, "both", tempo, settings.together_times, count_in),),
+        )
+
+
+def _run_through(song: Song, taught: Sequence[int], place: int, settings: LessonSettings, has_chords: bool) -> Segment:
+    numbers = tuple(range(taught[0], taught[place] + 1))
+    start, end = _span(song, numbers[0], numbers[-1])
+    play = Play(
+        start,
+        end,
+        "both" if has_chords else "right",
+        run_through_tempo(song, numbers),
+        settings.run_through_times,
+        _count_in(song, start, settings),
+    )
+    last = place == len(taught) - 1
+    name = f"{numbers[0]}–{numbers[-1]}"
+    return _segment(
+        "run_through", numbers, f"Run-through {name}", run_through_words(numbers, last), f"Parts {name}", (play,)
+    )
+
+
+def _embellishment(song: Song, taught: Sequence[int], name: str, place: int, settings: LessonSettings) -> Segment:
+    """The first pattern is shown from the beginning, later ones on the end of the song."""
+    pattern = pattern_named(name)
+    shown = _first_parts(song, taught, LONGEST_BROKEN_BARS) if place == 0 else _last_parts(song, taught)
+    start, end = _span(song, shown[0], shown[-1])
+    play = Play(start, end, "both", run_through_tempo(song, shown), 1, _count_in(song, start, settings), pattern.name)
+    return _segment(
+        "embellishment",
+        shown,
+        f"Embellish: {pattern.title} in the left hand",
+        embellishment_words(pattern, place == 0),
+        pattern.title.capitalize(),
+        (play,),
+        pattern.name,
+    )
+
+
+def _first_parts(song: Song, taught: Sequence[int], most_bars: int) -> tuple[int, ...]:
+    """Consecutive parts from the first taught one on, at least one, up to so many bars."""
+    room = most_bars * song.metre.bar_ticks + song.pickup
+    numbers: list[int] = []
+    for number in range(taught[0], taught[-1] + 1):
+        room -= song.part(number).duration
+        if numbers and room < 0:
+            break
+        numbers.append(number)
+    return tuple(numbers)
+
+
+def _last_parts(song: Song, taught: Sequence[int]) -> tuple[int, ...]:
+    room = LONGEST_LATER_BARS * song.metre.bar_ticks
+    numbers: list[int] = []
+    for number in range(taught[-1], taught[0] - 1, -1):
+        room -= song.part(number).duration
+        if numbers and room < 0:
+            break
+        numbers.insert(0, number)
+    return tuple(numbers)
