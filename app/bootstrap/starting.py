@@ -1,0 +1,84 @@
+"""The start of both commands: into the environment, and there the libraries of the system."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+
+from app.bootstrap import system_packages
+from app.bootstrap.environment import FOLDER, State, base_interpreter, examine, identity, sound_environment
+from app.bootstrap.lock import wanted
+from app.bootstrap.telling import Teller
+
+PREPARED = "PHRASEBENCH_PREPARED"
+"""Set for the run inside the environment, so that it does not look again at what was just found sound."""
+
+WITHOUT_WINDOW = frozenset({"inspect", "plan", "convert", "play"})
+"""The commands that open no window."""
+
+
+def opens_window(arguments: Sequence[str]) -> bool:
+    """Whether a command line opens the window; one that only asks for help or is wrong does not."""
+    asks = any(argument in ("--help", "-h", "--version") for argument in arguments)
+    words = [argument for argument in arguments if not argument.startswith("-")]
+    return not asks and (not words or words[0] == "open")
+
+
+def enter(home: Path, purpose: str, module: str, arguments: Sequence[str]) -> int | None:
+    """Goes into the environment, making it if need be.
+
+    Args:
+        home: the folder that holds pyproject.toml.
+        purpose: ``app`` or ``tests``: what the environment must hold.
+        module: what to run there with ``python -m``.
+        arguments: the command line.
+
+    Returns:
+        None when this is the run inside and may go on; otherwise the exit status of the run inside, where the system
+        cannot put one program in another's place.
+
+    Raises:
+        CannotStart: there is no environment and none can be made.
+    """
+    environment = home / FOLDER
+    inside = Path(sys.prefix).resolve() == environment.resolve()
+    if inside and os.environ.pop(PREPARED, ""):
+        return None
+    teller = Teller(sys.stderr)
+    if inside:
+        state = examine(environment, wanted(home, purpose, sys.version_info[:2]), identity())
+        if state in (State.SOUND, State.OUTDATED, State.UNSTAMPED):
+            sound_environment(home, purpose, teller)
+            return None
+        # What is to be cleared away must not be what runs: the interpreter it was made from does it.
+        return hand_over(base_interpreter(), module, arguments, home, {})
+    python = sound_environment(home, purpose, teller)
+    return hand_over(str(python), module, arguments, home, {PREPARED: "1"})
+
+
+def hand_over(python: str, module: str, arguments: Sequence[str], home: Path, settings: dict[str, str]) -> int:
+    """Runs a module of the project with another interpreter, in this one's place where the system can do that."""
+    path = os.pathsep.join([str(home), *filter(None, [os.environ.get("PYTHONPATH")])])
+    surroundings = {**os.environ, "PYTHONPATH": path, **settings}
+    command = [python, "-m", module, *arguments]
+    sys.stdout.flush()
+    sys.stderr.flush()
+    if os.name == "posix":
+        os.execve(python, command, surroundings)
+    return subprocess.run(command, env=surroundings, check=False).returncode
+
+
+def ready_for_window() -> None:
+    """Sees that the system has what a window needs; raises CannotStart with the exact command where it has not."""
+    lacking = system_packages.missing((*system_packages.DRAWING, *system_packages.SCREEN))
+    system_packages.provide(lacking, "to open a window", Teller(sys.stderr))
+
+
+def ready_for_tests(on_screen: bool) -> None:
+    """Sees that the system has what the tests need: on a machine that tests, all a window needs; else what they use."""
+    everything = on_screen or bool(os.environ.get("CI"))
+    libraries = (*system_packages.DRAWING, *system_packages.SCREEN) if everything else system_packages.DRAWING
+    system_packages.provide(system_packages.missing(libraries), "for the tests", Teller(sys.stderr))
