@@ -1,0 +1,171 @@
+import re
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from core.edits.remove_chord import remove_chord
+from core.edits.set_right_hand_line import set_right_hand_line
+from core.edits.split_part import split_part
+from core.song.part import Part
+from core.song.pitch import Pitch
+from core.song.song import Song
+from core.song.time import TICKS_PER_QUARTER
+from core.teaching.keyboard_places import keyboard_place
+from core.teaching.landings import landings
+from core.teaching.left_hand_words import left_hand_words
+from core.teaching.number_words import beats_words, listed, ordinal_word
+from core.teaching.right_hand_words import right_hand_words
+from core.teaching.together_words import together_words
+from tests.helpers.songs import build, heron_at_the_sluice, lamplighters_waltz, night_ferry
+
+Q = TICKS_PER_QUARTER
+NAME = re.compile(r"\b([A-G])( double| triple)?( sharp| flat)?\b")
+
+
+def names_said(words: str) -> list[str]:
+    return ["".join(found) for found in NAME.findall(words.replace("middle C", ""))]
+
+
+def names_played(part: Part) -> list[str]:
+    return [note.pitch.name.spoken for note in part.melody]
+
+
+def line(text: str, length: float = 8, metre: str = "4/4") -> Song:
+    return build("A line", "C major", metre, 80, [(length, text, [])])
+
+
+def test_a_line_is_told_with_directions_and_lengths() -> None:
+    assert right_hand_words(night_ferry(), 1) == (
+        "Start on the E above middle C, up a third to G; up by step: A, B; back down to A for two beats; "
+        "down by step: G, F sharp."
+    )
+
+
+def test_waits_and_held_notes_are_said() -> None:
+    words = right_hand_words(night_ferry(), 2)
+    assert "up a step to B for three beats. Wait two beats. Then B again" in words
+    assert right_hand_words(night_ferry(), 3).endswith("down a step to E and hold it for four beats.")
+
+
+def test_repeated_notes_are_counted_and_each_is_named() -> None:
+    assert "the same three times more: G, G, G" in right_hand_words(line("G G G G A - - -"), 1)
+    assert "G again" in right_hand_words(line("G G A B c - - -"), 1)
+
+
+def test_a_rest_before_the_first_note_is_said() -> None:
+    assert right_hand_words(line(". . E F G A B c"), 1).startswith("Wait two beats, then start on the E above")
+
+
+def test_the_usual_length_is_said_where_it_is_not_a_beat() -> None:
+    words = right_hand_words(line("C:1/2 D:1/2 E:1/2 F:1/2 G - - -"), 1)
+    assert words.startswith("Most notes here last half a beat. Start on the C in the middle of the keyboard;")
+    assert words.endswith("and hold it for four beats.")
+
+
+def test_a_compound_metre_is_counted_in_its_short_notes() -> None:
+    assert "for two counts" in right_hand_words(heron_at_the_sluice(), 1)
+
+
+def test_a_part_without_melody_has_no_words() -> None:
+    assert right_hand_words(line(""), 1) == ""
+
+
+@pytest.mark.parametrize("make", [night_ferry, lamplighters_waltz, heron_at_the_sluice])
+def test_every_note_of_a_demo_is_named_once_and_in_order(make: object) -> None:
+    song = make()  # type: ignore[operator]
+    for number, part in enumerate(song.parts, 1):
+        assert names_said(right_hand_words(song, number)) == names_played(part)
+
+
+@settings(max_examples=150, deadline=None)
+@given(
+    st.lists(
+        st.tuples(st.sampled_from("CDEFGABcdefgab"), st.sampled_from(["", "#", "b"]), st.sampled_from([1, 2, 3, 6])),
+        min_size=1,
+        max_size=24,
+    ),
+    st.sampled_from(["4/4", "3/4", "6/8", "5/4"]),
+)
+def test_every_note_of_any_line_is_named_once_and_in_order(notes: list[tuple[str, str, int]], metre: str) -> None:
+    text = " ".join(f"{letter}{sign}:{length}/2" for letter, sign, length in notes)
+    song = line(text, 80, metre)
+    words = right_hand_words(song, 1)
+    assert names_said(words) == names_played(song.part(1))
+    assert not re.search(r"\bA (step|third|fourth|half|beat|note|quick)", words)
+
+
+def test_places_on_the_keyboard_need_no_notation() -> None:
+    places = {text: keyboard_place(Pitch.parse(text)) for text in ("C4", "E4", "E5", "B3", "C5", "C6", "Bb2", "C#4")}
+    assert places == {
+        "C4": "C in the middle of the keyboard",
+        "E4": "E above middle C",
+        "E5": "second E above middle C",
+        "B3": "B below middle C",
+        "C5": "C above middle C",
+        "C6": "second C above middle C",
+        "Bb2": "second B flat below middle C",
+        "C#4": "C sharp above middle C",
+    }
+
+
+def test_chords_are_named_spelled_and_compared() -> None:
+    assert left_hand_words(night_ferry(), 2) == (
+        "A major: A, C sharp, E, from the A below middle C. Then G major: every finger one step lower: G, B, D."
+    )
+    assert "D flat minor: keep D flat and A flat, move F to F flat: D flat, F flat, A flat." in left_hand_words(
+        lamplighters_waltz(), 3
+    )
+
+
+def test_a_chord_held_over_a_cut_is_not_struck_again() -> None:
+    song = split_part(night_ferry(), 1, 4 * Q)
+    assert left_hand_words(song, 2).startswith("Keep holding E minor from part 1: E, G, B.")
+    assert together_words(song, 2) == "E minor is still held from part 1."
+    assert landings(song.part(2)) == ()
+
+
+def test_landings_name_the_note_or_how_the_chord_lands_alone() -> None:
+    assert together_words(night_ferry(), 2) == (
+        "A major lands with the C sharp. Then G major lands alone, one beat before the last B."
+    )
+    assert together_words(night_ferry(), 3).startswith("D major lands with the first F sharp.")
+
+
+def test_a_landing_under_a_held_note_says_so() -> None:
+    song = build("Held", "C major", "4/4", 80, [(8, "C - - - D - - -", [(0, 2, "C"), (2, 6, "G")])])
+    assert "G major lands alone while you hold the C, two beats before the D." in together_words(song, 1)
+
+
+def test_a_landing_counts_notes_of_its_name() -> None:
+    found = landings(night_ferry().part(3))
+    assert [(landing.onset // Q, landing.nth, landing.of) for landing in found] == [(0, 1, 3), (8, 1, 1)]
+
+
+def test_without_chords_there_is_nothing_to_say_for_the_left_hand() -> None:
+    song = remove_chord(night_ferry(), 1, 0)
+    assert left_hand_words(song, 1) == together_words(song, 1) == ""
+
+
+def test_words_follow_an_edit() -> None:
+    song = set_right_hand_line(night_ferry(), 1, "E G A c | A - G F#")
+    assert "up by step: A" not in right_hand_words(song, 1)
+    assert names_said(right_hand_words(song, 1)) == names_played(song.part(1))
+
+
+def test_lengths_are_said_as_people_say_them() -> None:
+    from fractions import Fraction
+
+    said = [beats_words(Fraction(length)) for length in ("1", "2", "1/2", "3/2", "5/2", "1/3", "7/5", "1/7")]
+    assert said == [
+        "one beat",
+        "two beats",
+        "half a beat",
+        "a beat and a half",
+        "two beats and a half",
+        "a third of a beat",
+        "about a beat and a half",
+        "about a quarter of a beat",
+    ]
+    assert listed(["E", "G", "B"]) == "E, G and B"
+    assert [ordinal_word(number) for number in (1, 12, 21, 22, 33)] == ["first", "twelfth", "21st", "22nd", "33rd"]
