@@ -3,8 +3,8 @@
     python assets/fonts/make_signs.py [FOLDER]
 
 Few text fonts have the accidentals, and none of the fonts a bare machine has can be relied on, so they are drawn
-here from our own measures, in the text font's three weights, on the same em, baseline and capital height as the text font. The same
-script gives the same bytes.
+here from our own measures, in the text font's three weights, on its em, baseline and capital height. The same script
+gives the same bytes.
 
 Every sign is built from closed outlines in font units (1000 to the em, y upwards). Outer outlines run clockwise,
 holes the other way round, as TrueType fills them.

@@ -29,6 +29,9 @@ class Role(Enum):
     KEY_EDGE = "key-edge"
     RIGHT_KEY = "right-key"
     LEFT_KEY = "left-key"
+    RIGHT_KEY_FILL = "right-key-fill"
+    LEFT_KEY_FILL = "left-key-fill"
+    KEY_INK = "key-ink"
     ON_RIGHT = "on-right"
     ON_LEFT = "on-left"
     WARNING = "warning"
@@ -39,7 +42,8 @@ class Subject:
     """What a shape stands for.
 
     Attributes:
-        kind: ``note``, ``wire-end``, ``chord``, ``landing``, ``part``, ``play-part``, ``play-through``, ``key``.
+        kind: ``note``, ``wire-end``, ``chord``, ``landing``, ``part``, ``play-part``, ``play-through``, ``ruler``,
+            ``cut`` (the end of the part, where the next one begins), ``key``.
         part: part number from 1, or 0 where no part is meant.
         index: index of the note in ``part.notes`` or of the chord in ``part.chords``; the MIDI number for a key.
     """
@@ -65,7 +69,7 @@ class Line:
 
 @dataclass(frozen=True, slots=True)
 class Rectangle:
-    """A rectangle with rounded corners; `fill` or `edge` may be None."""
+    """A rectangle with rounded corners; `fill` or `edge` may be None. With neither it is a place to point at."""
 
     x: float
     y: float

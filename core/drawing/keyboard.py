@@ -1,0 +1,231 @@
+"""A piano keyboard: 25 to 88 keys, keys lit by hand, fingers in badges, middle C marked.
+
+The right hand's keys are ochre with round badges, the left hand's indigo with square ones. The black keys stand as
+on a piano: each group of two or three spread evenly, so that the outer ones lie off the middle of their gap (measured
+on common instruments; from memory).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Final
+
+from core.drawing.metrics import FontMetrics
+from core.drawing.shapes import Anchor, Circle, Picture, Rectangle, Role, Shape, Subject, Text
+from core.song.errors import DomainError
+from core.song.note import Hand
+from core.song.pitch import HIGHEST_PIANO_KEY, LOWEST_PIANO_KEY, MIDDLE_C
+
+BLACK: Final = frozenset({1, 3, 6, 8, 10})
+"""Pitch classes of the black keys."""
+BLACK_WIDTH: Final = 0.58
+"""Width of a black key as a share of a white one's."""
+BLACK_LENGTH: Final = 0.62
+"""Length of a black key as a share of a white one's."""
+BLACK_OFFSET: Final = {1: -0.09, 3: 0.09, 6: -0.13, 8: 0.0, 10: 0.13}
+"""How far the middle of a black key lies right of the gap between its neighbours, in white keys."""
+LARGEST_BADGE: Final = 13.0
+LARGEST_MARK: Final = 12.0
+SMALLEST_MARK: Final = 7.0
+MIDDLE_C_MARKS: Final = ("middle C", "mid C", "C")
+"""What middle C is marked with: the first that fits."""
+
+
+@dataclass(frozen=True, slots=True)
+class LitKey:
+    """A key that is played or to be played.
+
+    Attributes:
+        hand: whose key it is.
+        finger: 1 (thumb) … 5, or None where no finger is named.
+        shared: whether the other hand plays it too.
+    """
+
+    hand: Hand
+    finger: int | None = None
+    shared: bool = False
+
+
+def is_black(midi: int) -> bool:
+    """Whether the key with a MIDI number is black."""
+    return midi % 12 in BLACK
+
+
+def keyboard_range(midis: frozenset[int] | set[int], fewest_white: int = 15) -> tuple[int, int]:
+    """First and last key of a keyboard that shows some keys with a little room, from a C or F to a B or E.
+
+    At least `fewest_white` white keys, 15 being two octaves; never past the 88 keys of a piano.
+    """
+    first, last = min(midis, default=MIDDLE_C.midi), max(midis, default=MIDDLE_C.midi)
+    first, last = first - 1, last + 1
+    while first % 12 not in (0, 5):
+        first -= 1
+    while last % 12 not in (4, 11):
+        last += 1
+    lower_next = True
+    while sum(not is_black(midi) for midi in range(first, last + 1)) < fewest_white:
+        if lower_next:
+            first -= 5 if first % 12 == 5 else 7
+        else:
+            last += 7 if last % 12 == 4 else 5
+        lower_next = not lower_next
+    return max(first, LOWEST_PIANO_KEY), min(last, HIGHEST_PIANO_KEY)
+
+
+def lay_out_keyboard(
+    first: int,
+    last: int,
+    width: float,
+    height: float,
+    lit: Mapping[int, LitKey],
+    metrics: FontMetrics,
+    names: Mapping[int, str] | None = None,
+    badges: bool = True,
+) -> Picture:
+    """Lay out a keyboard.
+
+    Args:
+        first: MIDI number of the lowest key; the white key below it where it is black.
+        last: MIDI number of the highest key; the white key above it where it is black.
+        width: pixels of the whole keyboard.
+        height: pixels of a white key.
+        lit: keys to light, by MIDI number; keys that are not on the keyboard are left out.
+        metrics: widths of letters.
+        names: names to write on keys, by MIDI number.
+        badges: whether lit keys carry a badge; a badge without a finger is plain.
+
+    Raises DomainError where `last` is below `first` or a key is no MIDI number.
+    """
+    if not 0 <= first <= last <= 127:
+        raise DomainError("the range of a keyboard", (first, last), "two MIDI numbers from 0 to 127, lowest first")
+    first -= is_black(first)
+    last += is_black(last)
+    whites = [midi for midi in range(first, last + 1) if not is_black(midi)]
+    white_width = (width - 1.0) / len(whites)
+    lefts = {midi: 0.5 + place * white_width for place, midi in enumerate(whites)}
+    names = names or {}
+    badge = min(LARGEST_BADGE, white_width * 0.36, height * 0.13)
+    shapes: list[Shape] = []
+    for midi in whites:
+        box = (lefts[midi], 0.5, white_width, height - 1.0)
+        shapes.extend(_white_key(midi, box, lit.get(midi), badge if badges else 0.0, names.get(midi, ""), metrics))
+    for midi in range(first, last + 1):
+        if is_black(midi):
+            middle = lefts[midi + 1] + BLACK_OFFSET[midi % 12] * white_width
+            half = white_width * BLACK_WIDTH / 2
+            box = (middle - half, 0.5, 2 * half, height * BLACK_LENGTH)
+            small = min(badge, half * 0.82) if badges else 0.0
+            shapes.extend(_black_key(midi, box, lit.get(midi), small, names.get(midi, ""), metrics))
+    return Picture(width, height, tuple(shapes), _description(first, last, lit))
+
+
+Box = tuple[float, float, float, float]
+
+
+def _white_key(midi: int, box: Box, key: LitKey | None, badge: float, name: str, metrics: FontMetrics) -> list[Shape]:
+    x, y, width, height = box
+    subject = Subject("key", index=midi)
+    corner = min(3.0, width * 0.12)
+    fill = Role.WHITE_KEY if key is None else _light(key.hand)
+    shapes: list[Shape] = []
+    if key is not None and key.shared:
+        shapes.append(Rectangle(x, y, width, height, _light(Hand.LEFT), Role.KEY_EDGE, 1.0, corner, subject))
+        shapes.append(
+            Rectangle(x + width / 2, y + 0.5, width / 2 - 0.5, height - 1, _light(Hand.RIGHT), None, 0, 0, subject)
+        )
+    else:
+        shapes.append(Rectangle(x, y, width, height, fill, Role.KEY_EDGE, 1.0, corner, subject))
+    middle, foot = x + width / 2, y + height - max(5.0, height * 0.045)
+    marks = (name,) if name else MIDDLE_C_MARKS if midi == MIDDLE_C.midi else ()
+    mark = _mark(marks, width - 2.0, metrics)
+    if key is not None and badge:
+        if mark is not None:
+            foot -= mark[1] * 1.15
+        shapes.extend(_badges(key, middle, foot - badge, badge, subject, metrics, filled=True))
+    if mark is not None:
+        text, size = mark
+        shapes.append(Text(middle, y + height - 6.0, text, size, Role.KEY_INK, False, Anchor.MIDDLE, subject))
+    return shapes
+
+
+def _black_key(midi: int, box: Box, key: LitKey | None, badge: float, name: str, metrics: FontMetrics) -> list[Shape]:
+    x, y, width, height = box
+    subject = Subject("key", index=midi)
+    corner = min(2.0, width * 0.12)
+    if key is None:
+        return [Rectangle(x, y, width, height, Role.BLACK_KEY, Role.BLACK_KEY, 1.0, corner, subject)]
+    fill = _strong(Hand.LEFT if key.shared else key.hand)
+    shapes: list[Shape] = [Rectangle(x, y, width, height, fill, Role.BLACK_KEY, 1.0, corner, subject)]
+    if key.shared:
+        shapes.append(Rectangle(x + width / 2, y, width / 2, height, Role.RIGHT_KEY, None, 0, 0, subject))
+    foot = y + height - max(4.0, height * 0.06)
+    size = metrics.fitting_size(name, width - 2, LARGEST_MARK, SMALLEST_MARK, bold=True) if name else None
+    if size is not None:
+        shapes.append(Text(x + width / 2, foot, name, size, _on(key.hand), True, Anchor.MIDDLE, subject))
+        foot -= size * 1.1
+    if badge:
+        shapes.extend(_badges(key, x + width / 2, foot - badge, badge, subject, metrics, filled=False))
+    return shapes
+
+
+def _mark(marks: tuple[str, ...], room: float, metrics: FontMetrics) -> tuple[str, float] | None:
+    """The first mark that fits a key, with its size; None where none does."""
+    for text in marks:
+        size = metrics.fitting_size(text, room, LARGEST_MARK, SMALLEST_MARK + 2.0)
+        if size is not None:
+            return text, size
+    return None
+
+
+def _badges(
+    key: LitKey, x: float, y: float, radius: float, subject: Subject, metrics: FontMetrics, filled: bool
+) -> list[Shape]:
+    shapes = _badge(key.hand, key.finger, x, y, radius, subject, metrics, filled)
+    if key.shared:
+        other = Hand.LEFT if key.hand is Hand.RIGHT else Hand.RIGHT
+        shapes.extend(_badge(other, None, x, y - 2 * radius - 4, radius, subject, metrics, filled))
+    return shapes
+
+
+def _badge(
+    hand: Hand,
+    finger: int | None,
+    x: float,
+    y: float,
+    radius: float,
+    subject: Subject,
+    metrics: FontMetrics,
+    filled: bool,
+) -> list[Shape]:
+    """A round badge for the right hand, a square one for the left, with the finger in it."""
+    strong, on = _strong(hand), _on(hand)
+    fill, edge = (strong, None) if filled else (strong, on)
+    shapes: list[Shape] = []
+    if hand is Hand.RIGHT:
+        shapes.append(Circle(x, y, radius, fill, edge, 1.4, subject))
+    else:
+        side = radius * 0.92
+        shapes.append(Rectangle(x - side, y - side, 2 * side, 2 * side, fill, edge, 1.4, 0, subject))
+    if finger is not None:
+        size = radius * 1.3
+        baseline = y + metrics.capital_height(size) / 2
+        shapes.append(Text(x, baseline, str(finger), size, on, True, Anchor.MIDDLE, subject))
+    return shapes
+
+
+def _light(hand: Hand) -> Role:
+    return Role.RIGHT_KEY_FILL if hand is Hand.RIGHT else Role.LEFT_KEY_FILL
+
+
+def _strong(hand: Hand) -> Role:
+    return Role.RIGHT_KEY if hand is Hand.RIGHT else Role.LEFT_KEY
+
+
+def _on(hand: Hand) -> Role:
+    return Role.ON_RIGHT if hand is Hand.RIGHT else Role.ON_LEFT
+
+
+def _description(first: int, last: int, lit: Mapping[int, LitKey]) -> str:
+    count = sum(first <= midi <= last for midi in lit)
+    return f"A keyboard of {last - first + 1} keys, {count or 'none'} of them lit."

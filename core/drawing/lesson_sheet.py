@@ -1,0 +1,274 @@
+"""The lesson sheet: one row per part, laid out as shapes.
+
+At a row's left stand its number, bars, time to teach and play buttons; along its top a ruler of beats; then the right
+hand's notes as beads with their names, higher notes higher; at the foot the left hand's chords as square bars, and on
+them a pin wherever a chord lands. The row answers what lies at a place (`core.drawing.hit_testing`), which moment
+and which staff step a place means, and where a moment is drawn, in every line of a wrapped row.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Final
+
+from core.drawing import row_beads, row_chords
+from core.drawing.metrics import FontMetrics
+from core.drawing.row_beads import Bead, draw_beads, line_of, place_beads
+from core.drawing.row_chords import BAR_HEIGHT, LEVEL_HEIGHT, PIN_HEIGHT, ChordSpan, chord_spans, draw_bars, draw_pin
+from core.drawing.row_label import BUTTON_WIDTH, bars_in_words, draw_label, label_height, play_buttons
+from core.drawing.row_lines import SheetLine, bars_within, break_lines
+from core.drawing.shapes import Circle, Line, Picture, Rectangle, Role, Shape, Subject, Text
+from core.drawing.sheet_style import BEAD_RADIUS, GUTTER, PADDING, SheetStyle, notes_left
+from core.session.analysis import PartAnalysis
+from core.song.metre import Bar
+from core.song.part import Part
+from core.song.song import Song
+from core.teaching.landings import Landing, landings
+from core.theory.chord_symbols import spoken_chord
+
+RULER_HEIGHT: Final = 18.0
+OVER_NOTES: Final = 9.0
+"""Pixels between the ruler and the highest bead, for a finger above it."""
+LINE_GAP: Final = 16.0
+CORNER: Final = 8.0
+
+
+@dataclass(frozen=True, slots=True)
+class RowLayout:
+    """A laid-out row.
+
+    Attributes:
+        number: the part's number.
+        picture: its shapes, with their subjects.
+        lines: the lines it is wrapped into, from the top.
+        duration: ticks of the part.
+        pixels_per_tick: width of a tick.
+        lead: pixels from an onset's place to the middle of its bead.
+        style: the style it was laid out in.
+    """
+
+    number: int
+    picture: Picture
+    lines: tuple[SheetLine, ...]
+    duration: int
+    pixels_per_tick: float
+    lead: float
+    style: SheetStyle
+
+    def point_of(self, tick: int) -> tuple[int, float]:
+        """Index of the line in which a moment of the part is drawn, and its pixel there."""
+        tick = max(0, min(tick, self.duration))
+        number = line_of(self.lines, tick)
+        line = self.lines[number]
+        return number, line.left + (tick - line.start) * self.pixels_per_tick
+
+    def x_of(self, tick: int) -> float:
+        """Pixel of a moment of the part, in the line that holds it."""
+        return self.point_of(tick)[1]
+
+    def line_at(self, y: float) -> int:
+        """Index of the line at a height; the nearest one where none is there."""
+        for number, line in enumerate(self.lines):
+            if y < line.bottom + LINE_GAP / 2:
+                return number
+        return len(self.lines) - 1
+
+    def tick_at(self, x: float, y: float) -> int:
+        """The moment of the part that a place means, 0 … its duration, to the nearest tick."""
+        line = self.lines[self.line_at(y)]
+        tick = line.start + round((x - line.left) / self.pixels_per_tick)
+        return max(line.start, min(tick, line.end))
+
+    def nearest(self, x: float, y: float, grid: int) -> int:
+        """The nearest moment on a grid of so many ticks, counted from the part's start."""
+        return min(round(self.tick_at(x, y) / grid) * grid, self.duration)
+
+    def staff_step_at(self, y: float) -> int:
+        """The staff step (`Pitch.staff_step`) at a height, also above and below the notes that are drawn."""
+        line = self.lines[self.line_at(y)]
+        return self.style.lowest + round((line.notes_bottom - y) / self.style.step_height)
+
+    def y_of_step(self, step: int, line: int = 0) -> float:
+        """Pixel of a staff step in a line."""
+        return row_beads.y_of_step(self.lines[line], step, self.style)
+
+    def position_line(self, tick: int) -> Line:
+        """The dotted line at the playing position, through the middle of the beads that sound there."""
+        number, x = self.point_of(tick)
+        line = self.lines[number]
+        return Line(x + self.lead, line.top, x + self.lead, line.bottom, Role.INK, 1.6, dash=2.5)
+
+
+def lay_out_row(
+    song: Song,
+    number: int,
+    style: SheetStyle,
+    metrics: FontMetrics,
+    selected_note: int | None = None,
+    analysis: PartAnalysis | None = None,
+    *,
+    teach_seconds: float | None = None,
+    selected: bool = False,
+    selected_chord: int | None = None,
+    playing: Subject | None = None,
+) -> RowLayout:
+    """Lay out the row of a part.
+
+    Args:
+        song: the song.
+        number: the part's number, from 1.
+        style: the sheet's style (`core.drawing.sheet_style.sheet_style`).
+        metrics: widths of letters.
+        selected_note: index in ``part.notes`` of a note to ring, or None.
+        analysis: what has been computed about the part; without it only the teacher's own fingers show.
+        teach_seconds: seconds to teach the part, or None to leave them out.
+        selected: whether the part is the selected one.
+        selected_chord: index in ``part.chords`` of a chord to frame, or None.
+        playing: the row's play button whose music sounds now, or None.
+    """
+    part = song.part(number)
+    onset = song.part_onsets[number - 1]
+    landed = landings(part) if analysis is None else analysis.landings
+    fingers = {} if analysis is None else {index: one.finger for index, one in enumerate(analysis.fingers)}
+    bars = bars_within(song.bars, onset, part.duration)
+    pixels_per_tick = style.pixels_per_tick(song)
+    left = notes_left(style.labels)
+    longest = None if style.wrap_width is None else int((style.wrap_width - left - PADDING) / pixels_per_tick)
+    spans = chord_spans(part, style)
+
+    lines: list[SheetLine] = []
+    placed_bars: list[tuple[row_chords.Bar, ...]] = []
+    top = 8.0
+    for start, end in break_lines(bars, onset, part.duration, longest):
+        line = _line(start, end, left, top, style, bool(spans))
+        right = left + (end - start) * pixels_per_tick
+        placed = row_chords.place_bars(spans, line, right, pixels_per_tick, metrics)
+        bottom = line.bottom + row_chords.levels_below(placed) * LEVEL_HEIGHT
+        lines.append(_line(start, end, left, top, style, bool(spans), bottom))
+        placed_bars.append(placed)
+        top = bottom + LINE_GAP
+    melody = [(index, note) for index, note in enumerate(part.notes) if note.melody]
+    beads = place_beads(melody, lines, style, metrics, pixels_per_tick)
+    lead = min((bead.half_height for bead in beads if not bead.note.is_grace), default=BEAD_RADIUS)
+
+    right = left + max(line.end - line.start for line in lines) * pixels_per_tick
+    width = right + PADDING
+    height = lines[-1].bottom + PADDING
+    if style.labels:
+        height = max(height, label_height(len(play_buttons(2)) if style.buttons else 0))
+        width = max(width, 2 * PADDING + BUTTON_WIDTH)
+    shapes: list[Shape] = [_card(width, height, number, selected)]
+    if style.labels:
+        shapes.extend(draw_label(number, bars, teach_seconds, part.teaching.taught, style.buttons, playing, metrics))
+    for line, placed in zip(lines, placed_bars, strict=True):
+        shapes.extend(_ruler(line, bars, onset, number, pixels_per_tick, last=line is lines[-1]))
+        shapes.extend(draw_bars(placed, line, number, selected_chord))
+    shapes.extend(_pins(landed, beads, lines, spans, number, lead, pixels_per_tick))
+    shapes.extend(draw_beads(beads, lines, number, fingers, selected_note, pixels_per_tick, metrics))
+    picture = Picture(width, height, tuple(shapes), describe_row(part, number, bars, landed))
+    return RowLayout(number, picture, tuple(lines), part.duration, pixels_per_tick, lead, style)
+
+
+def describe_row(part: Part, number: int, bars: Sequence[Bar], landed: Sequence[Landing]) -> str:
+    """A row in a sentence or two, for those who do not see it."""
+    words = " ".join(bars_in_words(bars))
+    names = ", ".join(note.pitch.name.spoken for note in part.melody) or "no notes"
+    sentences = [f"Part {number}, {words}. Right hand: {names}."]
+    landing_of = {landing.chord: landing for landing in landed}
+    chords = []
+    for index, chord in enumerate(part.chords):
+        said, landing = spoken_chord(chord.symbol), landing_of.get(index)
+        if landing is not None and landing.note is not None:
+            said += f" with {part.notes[landing.note].pitch.name.spoken}"
+        elif landing is not None:
+            said += " alone"
+        chords.append(said)
+    if chords:
+        sentences.append(f"Left hand: {', '.join(chords)}.")
+    return " ".join(sentences)
+
+
+def _line(
+    start: int, end: int, left: float, top: float, style: SheetStyle, chords: bool, bottom: float | None = None
+) -> SheetLine:
+    notes_top = top + RULER_HEIGHT + OVER_NOTES + BEAD_RADIUS
+    notes_bottom = notes_top + (style.highest - style.lowest) * style.step_height
+    foot = notes_bottom + BEAD_RADIUS
+    chords_top = foot + PIN_HEIGHT if chords else foot
+    natural = chords_top + BAR_HEIGHT if chords else foot
+    return SheetLine(start, end, left, top, notes_top, notes_bottom, chords_top, natural if bottom is None else bottom)
+
+
+def _card(width: float, height: float, number: int, selected: bool) -> Shape:
+    edge, edge_width = (Role.SELECTED, 2.0) if selected else (Role.CARD_EDGE, 1.0)
+    inset = edge_width / 2
+    return Rectangle(
+        inset,
+        inset,
+        width - edge_width,
+        height - edge_width,
+        Role.CARD,
+        edge,
+        edge_width,
+        CORNER,
+        Subject("part", number),
+    )
+
+
+def _ruler(
+    line: SheetLine, bars: Sequence[Bar], onset: int, number: int, pixels_per_tick: float, last: bool
+) -> list[Shape]:
+    """Bar lines as short strokes with their bar's number, beats as dots, the units of a dotted beat as smaller dots."""
+    y, right = line.top + 7.0, line.left + (line.end - line.start) * pixels_per_tick
+    ruler = Subject("ruler", number)
+    shapes: list[Shape] = [
+        Rectangle(line.left - GUTTER / 2, line.top, right - line.left + GUTTER, RULER_HEIGHT, subject=ruler)
+    ]
+
+    def place(tick: int) -> float:
+        return line.left + (tick - onset - line.start) * pixels_per_tick
+
+    for bar in bars:
+        if bar.end - onset <= line.start or bar.onset - onset >= line.end:
+            continue
+        if line.start <= bar.onset - onset:
+            x = place(bar.onset)
+            shapes.append(Line(x, y - 5, x, y + 5, Role.QUIET, 1.4, subject=ruler))
+            if bar.number:
+                shapes.append(Text(x + 4.5, y + 1.5, str(bar.number), 10.0, Role.QUIET, subject=ruler))
+        beat, unit = bar.metre.beat_ticks, bar.metre.unit_ticks
+        first = bar.onset if bar.number else bar.end - -(-bar.duration // beat) * beat
+        for tick in range(first, bar.end, min(beat, unit)):
+            here = tick - onset
+            if here < line.start or here >= line.end or (tick == bar.onset):
+                continue
+            on_beat = (tick - first) % beat == 0
+            shapes.append(Circle(place(tick), y, 1.7 if on_beat else 0.9, Role.QUIET, subject=ruler))
+    end_subject = Subject("cut", number) if last else ruler
+    shapes.append(Line(right, y - 5, right, y + 5, Role.QUIET, 1.4, subject=end_subject))
+    if last:
+        shapes.append(Rectangle(right - 5, line.top, 5 + PADDING, line.bottom - line.top, subject=end_subject))
+    return shapes
+
+
+def _pins(
+    found: Sequence[Landing],
+    beads: Sequence[Bead],
+    lines: Sequence[SheetLine],
+    spans: Sequence[ChordSpan],
+    number: int,
+    lead: float,
+    pixels_per_tick: float,
+) -> list[Shape]:
+    shapes: list[Shape] = []
+    widths = {span.index: (span.end - span.start) * pixels_per_tick for span in spans}
+    middles = {bead.index: bead.x for bead in beads}
+    for landing in found:
+        line = lines[line_of(lines, landing.onset)]
+        x = line.left + (landing.onset - line.start) * pixels_per_tick
+        x += min(lead, max(2.0, widths.get(landing.chord, 2 * lead) / 2 - 2.0))
+        if landing.note is not None and widths.get(landing.chord, 0.0) > 2 * BEAD_RADIUS:
+            x = middles.get(landing.note, x)
+        shapes.extend(draw_pin(x, line.chords_top, landing.note is not None, Subject("landing", number, landing.chord)))
+    return shapes

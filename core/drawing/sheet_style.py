@@ -1,0 +1,146 @@
+"""How a lesson sheet is drawn: one style for all rows of a song, so that a beat has the same width everywhere.
+
+A style is chosen for the song as a whole (`sheet_style`): the width of a beat by the shortest notes, the height of
+the rows by the highest and the lowest note. It stays the same while notes are moved about inside these bounds, so
+that an edit redraws its own row alone.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from itertools import pairwise
+from math import ceil, floor
+from typing import Final
+
+from core.drawing.metrics import FontMetrics
+from core.drawing.note_names import Naming
+from core.song.song import Song
+from core.song.time import TICKS_PER_QUARTER
+
+BEAD_RADIUS: Final = 13.0
+"""Pixels of a bead with room around it."""
+SMALLEST_RADIUS: Final = 7.5
+"""Pixels of a bead in the densest run; its letter is still 9 pixels tall."""
+BEAD_TEXT: Final = 13.0
+SMALLEST_BEAD_TEXT: Final = 7.5
+BEAD_PADDING: Final = 3.0
+"""Pixels left and right of a name inside its bead."""
+BEAD_GAP: Final = 2.0
+"""Pixels between two beads at least."""
+BESIDE_BEAD: Final = 16.0
+"""Pixels for a finger number and a stretch of wire beside a bead."""
+
+WIDEST_NOTE: Final = 76.0
+"""Pixels of the shortest common note where there is room: wide enough for bead, finger and a stretch of wire."""
+NARROWEST_QUARTER: Final = 40.0
+WIDEST_QUARTER: Final = 124.0
+"""Pixels of a quarter note, unless the very shortest note of the song needs more."""
+WIDEST_OF_ALL: Final = 480.0
+"""Pixels of a quarter note at most: 128th notes at the smallest bead."""
+COMMON_SHARE: Final = 0.08
+"""Notes shorter than all but this share of the song's notes are drawn with smaller beads."""
+
+STEP_HEIGHT: Final = 5.2
+"""Pixels from a white key to the next."""
+LOWER_STEP_HEIGHT: Final = 3.6
+"""The same in a song of more than `TALL_STEPS` from its lowest to its highest note."""
+TALL_STEPS: Final = 21
+FEWEST_STEPS: Final = 8
+"""A sheet is at least this many white keys tall."""
+LABEL_WIDTH: Final = 92.0
+"""Pixels of the column at a row's left: number, bars, time to teach, play buttons."""
+GUTTER: Final = 14.0
+"""Pixels between the column and the first onset: room for a grace note."""
+PADDING: Final = 14.0
+"""Pixels inside a card's edge."""
+
+
+@dataclass(frozen=True, slots=True)
+class SheetStyle:
+    """What all rows of a sheet share.
+
+    Attributes:
+        beat_width: pixels of a felt beat in the metre the song begins in (a dotted quarter note in 6/8).
+        wrap_width: pixels of the whole row, label included, at which it wraps; None for one line whatever its length.
+        naming: what notes are called.
+        lowest: staff step (`Pitch.staff_step`) at the foot of the notes' room.
+        highest: staff step at its top.
+        buttons: whether a row has its play buttons; on paper it has none.
+        labels: whether a row has its number, bars and time; a prompter shows the notes alone.
+    """
+
+    beat_width: float = WIDEST_NOTE
+    wrap_width: float | None = None
+    naming: Naming = Naming.LETTERS
+    lowest: int = 28
+    highest: int = 28 + FEWEST_STEPS
+    buttons: bool = True
+    labels: bool = True
+
+    def pixels_per_tick(self, song: Song) -> float:
+        """Pixels of one tick in a song's rows."""
+        return self.beat_width / song.metre.beat_ticks
+
+    @property
+    def step_height(self) -> float:
+        """Pixels from a white key to the next."""
+        return STEP_HEIGHT if self.highest - self.lowest <= TALL_STEPS else LOWER_STEP_HEIGHT
+
+
+def sheet_style(
+    song: Song,
+    metrics: FontMetrics,
+    wrap_width: float | None = None,
+    naming: Naming = Naming.LETTERS,
+    buttons: bool = True,
+    labels: bool = True,
+) -> SheetStyle:
+    """The style that suits a song: beats wide enough for its shortest notes, rows tall enough for its widest leap."""
+    steps = [note.pitch.staff_step for part in song.parts for note in part.notes if note.melody]
+    lowest, highest = _bounds(min(steps, default=28), max(steps, default=28 + FEWEST_STEPS))
+    room = None if wrap_width is None else wrap_width - notes_left(labels) - PADDING
+    quarter = _quarter_width(song, metrics, naming, room)
+    beat_width = quarter * song.metre.beat_ticks / TICKS_PER_QUARTER
+    return SheetStyle(beat_width, wrap_width, naming, lowest, highest, buttons, labels)
+
+
+def _bounds(lowest: int, highest: int) -> tuple[int, int]:
+    """The notes' bounds with a step of room, widened to even steps and to a row of usual height."""
+    lowest = (lowest - 1) // 2 * 2
+    highest = -(-(highest + 1) // 2) * 2
+    missing = max(0, FEWEST_STEPS - (highest - lowest))
+    return lowest - missing // 2, highest + missing - missing // 2
+
+
+def notes_left(labels: bool) -> float:
+    """Pixel of a row's first onset."""
+    return PADDING + GUTTER + (LABEL_WIDTH if labels else 0.0)
+
+
+def _quarter_width(song: Song, metrics: FontMetrics, naming: Naming, room: float | None) -> float:
+    """Pixels of a quarter note: comfortable for the common notes, and so that the shortest beads do not touch.
+
+    Where a little less than comfortable saves the longest part from being wrapped, it is a little less.
+    """
+    gaps: list[int] = []
+    bead = 2 * BEAD_RADIUS
+    for part in song.parts:
+        melody = [note for note in part.notes if note.melody and not note.is_grace]
+        onsets = sorted({note.onset for note in melody})
+        gaps.extend(after - before for before, after in pairwise([*onsets, part.duration]))
+        for name in {note.pitch.name for note in melody}:
+            bead = max(bead, metrics.width(naming.of(name), BEAD_TEXT, bold=True) + 2 * BEAD_PADDING)
+    if not gaps:
+        return WIDEST_NOTE
+    gaps.sort()
+    common = gaps[int(len(gaps) * COMMON_SHARE)] / TICKS_PER_QUARTER
+    shortest = gaps[0] / TICKS_PER_QUARTER
+    easy = WIDEST_NOTE / common if common >= 1 else max(WIDEST_NOTE, (bead + BEAD_GAP) / common)
+    comfortable = min(max(easy, NARROWEST_QUARTER), WIDEST_QUARTER)
+    needed = min((2 * SMALLEST_RADIUS + BEAD_GAP) / shortest, WIDEST_OF_ALL)
+    if room is not None:
+        fitting = room * TICKS_PER_QUARTER / max(part.duration for part in song.parts)
+        least = max((bead + BEAD_GAP + BESIDE_BEAD) / common, needed, NARROWEST_QUARTER)
+        if least <= fitting < max(comfortable, needed):
+            return floor(fitting * 2) / 2
+    return float(2 * ceil(max(comfortable, needed) / 2))
