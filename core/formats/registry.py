@@ -5,13 +5,17 @@ from __future__ import annotations
 import re
 from typing import Final
 
+from core.edits.recut import recut
 from core.formats.lesson_file import LessonFile
+from core.formats.midi_reader import MidiReader
+from core.formats.midi_writer import MidiWriter
 from core.formats.reading import Reader, Reading, Writer
 from core.song.errors import ForeignFileError
 from core.song.song import Song
+from core.teaching.splitting import propose_cuts
 
-READERS: Final[tuple[Reader, ...]] = (LessonFile(),)
-WRITERS: Final[tuple[Writer, ...]] = (LessonFile(),)
+READERS: Final[tuple[Reader, ...]] = (LessonFile(), MidiReader())
+WRITERS: Final[tuple[Writer, ...]] = (LessonFile(), MidiWriter())
 
 readable_endings: Final = tuple(ending for reader in READERS for ending in reader.endings)
 writable_endings: Final = tuple(ending for writer in WRITERS for ending in writer.endings)
@@ -31,7 +35,11 @@ def read_song(name: str, data: bytes) -> Reading:
         FormatError: anything else that keeps the file from being read, in one sentence.
     """
     file_name, tune = named_tune(name)
-    return _reader_of(file_name).read(file_name, data, tune)
+    reading = _reader_of(file_name).read(file_name, data, tune)
+    if reading.has_cuts or not any(part.notes for part in reading.song.parts):
+        return reading
+    song = recut(reading.song, propose_cuts(reading.song))
+    return Reading(song, reading.warnings, has_cuts=False)
 
 
 def tunes_in(name: str, data: bytes) -> tuple[str, ...]:
@@ -73,4 +81,4 @@ def _ending(name: str) -> str:
 
 
 def _listed(endings: tuple[str, ...]) -> str:
-    return ", ".join(endings)
+    return ", ".join(endings[:-1]) + " or " + endings[-1]
