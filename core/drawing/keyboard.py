@@ -26,6 +26,8 @@ BLACK_LENGTH: Final = 0.62
 BLACK_OFFSET: Final = {1: -0.09, 3: 0.09, 6: -0.13, 8: 0.0, 10: 0.13}
 """How far the middle of a black key lies right of the gap between its neighbours, in white keys."""
 LARGEST_BADGE: Final = 13.0
+SHARED_BADGE: Final = 0.62
+"""Size of each badge on a key that both hands play, as a share of a single one."""
 LARGEST_MARK: Final = 12.0
 SMALLEST_MARK: Final = 7.0
 MIDDLE_C_MARKS: Final = ("middle C", "mid C", "C")
@@ -181,10 +183,16 @@ def _mark(marks: tuple[str, ...], room: float, metrics: FontMetrics) -> tuple[st
 def _badges(
     key: LitKey, x: float, y: float, radius: float, subject: Subject, metrics: FontMetrics, filled: bool
 ) -> list[Shape]:
-    shapes = _badge(key.hand, key.finger, x, y, radius, subject, metrics, filled)
-    if key.shared:
-        other = Hand.LEFT if key.hand is Hand.RIGHT else Hand.RIGHT
-        shapes.extend(_badge(other, None, x, y - 2 * radius - 4, radius, subject, metrics, filled))
+    """The key's badge, or both hands' badges side by side, the left hand's at the left."""
+    if not key.shared:
+        return _badge(key.hand, key.finger, x, y, radius, subject, metrics, filled)
+    small = radius * SHARED_BADGE
+    shapes: list[Shape] = []
+    for hand, side in ((Hand.LEFT, -1), (Hand.RIGHT, 1)):
+        finger = key.finger if hand is key.hand else None
+        shapes.extend(
+            _badge(hand, finger, x + side * small * 1.06, y + radius - small, small, subject, metrics, filled)
+        )
     return shapes
 
 

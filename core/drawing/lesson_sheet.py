@@ -8,8 +8,8 @@ and which staff step a place means, and where a moment is drawn, in every line o
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 from typing import Final
 
 from core.drawing import row_beads, row_chords
@@ -32,6 +32,27 @@ OVER_NOTES: Final = 9.0
 """Pixels between the ruler and the highest bead, for a finger above it."""
 LINE_GAP: Final = 16.0
 CORNER: Final = 8.0
+
+
+@dataclass(frozen=True, slots=True)
+class RowFacts:
+    """What has been computed about a part and is shown in its row.
+
+    Attributes:
+        fingers: finger of each note, by its index in ``part.notes``.
+        landings: where its chords land.
+        teach_seconds: seconds to teach it, or None where they are not shown.
+    """
+
+    fingers: Mapping[int, int] = field(default_factory=dict)
+    landings: tuple[Landing, ...] = ()
+    teach_seconds: float | None = None
+
+    @classmethod
+    def of(cls, analysis: PartAnalysis, teach_seconds: float | None = None) -> RowFacts:
+        """What a row shows of a part's analysis."""
+        fingers = {index: fingered.finger for index, fingered in enumerate(analysis.fingers)}
+        return cls(fingers, analysis.landings, teach_seconds)
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,9 +127,8 @@ def lay_out_row(
     style: SheetStyle,
     metrics: FontMetrics,
     selected_note: int | None = None,
-    analysis: PartAnalysis | None = None,
+    analysis: RowFacts | None = None,
     *,
-    teach_seconds: float | None = None,
     selected: bool = False,
     selected_chord: int | None = None,
     playing: Subject | None = None,
@@ -121,16 +141,14 @@ def lay_out_row(
         style: the sheet's style (`core.drawing.sheet_style.sheet_style`).
         metrics: widths of letters.
         selected_note: index in ``part.notes`` of a note to ring, or None.
-        analysis: what has been computed about the part; without it only the teacher's own fingers show.
-        teach_seconds: seconds to teach the part, or None to leave them out.
+        analysis: what has been computed about the part; without it only landings and the teacher's own fingers show.
         selected: whether the part is the selected one.
         selected_chord: index in ``part.chords`` of a chord to frame, or None.
         playing: the row's play button whose music sounds now, or None.
     """
     part = song.part(number)
     onset = song.part_onsets[number - 1]
-    landed = landings(part) if analysis is None else analysis.landings
-    fingers = {} if analysis is None else {index: one.finger for index, one in enumerate(analysis.fingers)}
+    facts = RowFacts(landings=landings(part)) if analysis is None else analysis
     bars = bars_within(song.bars, onset, part.duration)
     pixels_per_tick = style.pixels_per_tick(song)
     left = notes_left(style.labels)
@@ -160,13 +178,15 @@ def lay_out_row(
         width = max(width, 2 * PADDING + BUTTON_WIDTH)
     shapes: list[Shape] = [_card(width, height, number, selected)]
     if style.labels:
-        shapes.extend(draw_label(number, bars, teach_seconds, part.teaching.taught, style.buttons, playing, metrics))
+        shapes.extend(
+            draw_label(number, bars, facts.teach_seconds, part.teaching.taught, style.buttons, playing, metrics)
+        )
     for line, placed in zip(lines, placed_bars, strict=True):
         shapes.extend(_ruler(line, bars, onset, number, pixels_per_tick, last=line is lines[-1]))
         shapes.extend(draw_bars(placed, line, number, selected_chord))
-    shapes.extend(_pins(landed, beads, lines, spans, number, lead, pixels_per_tick))
-    shapes.extend(draw_beads(beads, lines, number, fingers, selected_note, pixels_per_tick, metrics))
-    picture = Picture(width, height, tuple(shapes), describe_row(part, number, bars, landed))
+    shapes.extend(_pins(facts.landings, beads, lines, spans, number, lead, pixels_per_tick))
+    shapes.extend(draw_beads(beads, lines, number, facts.fingers, selected_note, pixels_per_tick, metrics))
+    picture = Picture(width, height, tuple(shapes), describe_row(part, number, bars, facts.landings))
     return RowLayout(number, picture, tuple(lines), part.duration, pixels_per_tick, lead, style)
 
 
