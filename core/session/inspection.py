@@ -10,6 +10,7 @@ from collections.abc import Callable, Collection, Sequence
 from typing import Final
 
 from core.session.analysis import PartAnalysis, analyse_part, song_effort
+from core.session.key_choice import twelve_keys
 from core.session.running_order import USUAL_SETTINGS, teach_seconds
 from core.session.timing import LessonSettings
 from core.song.errors import DomainError
@@ -181,6 +182,9 @@ FIELDS: Final[dict[str, Callable[[_Inspected], object]]] = {
     "phrases": lambda inspected: [quarters_number(onset) for onset in phrase_onsets(inspected.song)],
     "parts": _parts,
     "effort": lambda inspected: round(song_effort(inspected.song).total, 1),
+    "keys": lambda inspected: [
+        {"key": choice.key.plain, "effort": round(choice.effort, 1)} for choice in twelve_keys(inspected.song)
+    ],
     "warnings": _warnings,
 }
 """Every field of an inspection but the file's name, in order."""
