@@ -28,7 +28,6 @@ PYPROJECT = HERE.parent / "pyproject.toml"
 Pins = dict[str, str]
 
 
-
 def _plain(name: str) -> str:
     """A package's name as the index compares it."""
     return re.sub(r"[-_.]+", "-", name).lower()
@@ -70,7 +69,9 @@ def _installed(python: Path) -> Pins:
     return dict(line.split("==", 1) for line in lines if "==" in line)
 
 
-def _resolve(interpreter: str, app: list[str], tests: list[str], keep: list[str], place: Path) -> tuple[str, Pins, Pins]:
+def _resolve(
+    interpreter: str, app: list[str], tests: list[str], keep: list[str], place: Path
+) -> tuple[str, Pins, Pins]:
     """The interpreter's version and what it installs: for the program, and in all."""
     _run(interpreter, "-m", "venv", place)
     python = place / "bin" / "python"

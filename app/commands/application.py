@@ -1,0 +1,165 @@
+"""The words of the command line, and which command they call.
+
+The commands are imported when they are called: no command waits for what only another needs, and none but ``open``
+loads the window's library.
+"""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Annotated, Literal
+
+from cyclopts import App, CycloptsError, Group, Parameter, UnusedCliTokensError
+
+from app import __version__
+from app.commands.speech import WrongUse
+
+NAME = "phrasebench"
+HELP = """Turns a song into a lesson: parts to teach one after another, the words for each, and a plan to film by.
+
+Without a command it opens the window. FILE is .lesson, .musicxml, .mxl, .xml, .mid, .midi or .abc; in a book of many
+.abc tunes, book.abc#3 is the third."""
+
+GREATEST_PART = 10_000
+"""More parts than any song has; what the song itself has is checked against the song."""
+
+Json = Annotated[bool, Parameter(help="Make the report one JSON object.")]
+Force = Annotated[bool, Parameter(help="Replace files that are there already.")]
+SongFile = Annotated[str, Parameter(name="FILE", help="The song.")]
+
+
+def run(arguments: Sequence[str]) -> int:
+    """Carries out a command line.
+
+    Args:
+        arguments: the words after the program's name.
+
+    Returns:
+        The exit status.
+
+    Raises:
+        WrongUse: the words mean nothing.
+        PhrasebenchError: the command failed.
+    """
+    words = list(arguments)
+    while words and words[0] == "--json" and len(words) > 1:
+        words = [*words[1:], words[0]]
+    application = _application()
+    try:
+        status = application(words, exit_on_error=False, print_error=False)
+    except CycloptsError as error:
+        raise WrongUse(_what_is_wrong(error, words)) from error
+    return status if isinstance(status, int) else 0
+
+
+def _application() -> App:
+    application = App(
+        name=NAME,
+        help=HELP,
+        help_format="plaintext",
+        version=__version__,
+        default_parameter=Parameter(negative=""),
+        group_parameters=Group("Options"),
+        result_action="return_value",
+        suppress_keyboard_interrupt=False,
+    )
+    application.default(_window)
+    for name, command in COMMANDS.items():
+        application.command(command, name=name)
+    return application
+
+
+def _what_is_wrong(error: CycloptsError, words: Sequence[str]) -> str:
+    """One sentence for a command line that means nothing."""
+    command = words[0] if words and words[0] in COMMANDS else ""
+    help_with = f"{NAME} {command} --help" if command else f"{NAME} --help"
+    if isinstance(error, UnusedCliTokensError) and error.unused_tokens:
+        unused = error.unused_tokens[0]
+        if command:
+            return f"{command}: “{unused}” is one word too many; see {help_with}."
+        near = difflib.get_close_matches(unused, COMMANDS, n=1)
+        hint = f"did you mean “{near[0]}”? See" if near else f"to open a file, say “{NAME} open FILE”; see"
+        return f"There is no command “{unused}”; {hint} {help_with}."
+    error.verbose = False
+    what = str(error).strip().rstrip(".").removeprefix(f'Command "{command}" ')
+    return f"{command or NAME}: {what}{'' if what.endswith('?') else ';'} see {help_with}."
+
+
+def _window(*, json: Json = False) -> int:
+    """Open the window on the last lesson, the first time on a demo lesson."""
+    from app.commands.open_window import open_window
+
+    return open_window(None, as_json=json)
+
+
+def _open(file: SongFile, /, *, json: Json = False) -> int:
+    """Open the window on a lesson or any other song that can be read."""
+    from app.commands.open_window import open_window
+
+    return open_window(file, as_json=json)
+
+
+def _inspect(
+    *files: Annotated[str, Parameter(name="FILE", help="One or more songs.")],
+    only: Annotated[str | None, Parameter(help="Print these fields alone: their names, with commas between.")] = None,
+    json: Annotated[bool, Parameter(help="Print JSON, which is what inspect does in any case.")] = False,  # noqa: ARG001
+) -> int:
+    """Print everything that is computed for each song: one JSON object on a line of its own."""
+    from app.commands.inspect_songs import fields_named, inspect_songs
+
+    if not files:
+        raise WrongUse(f"inspect: name one or more songs; see {NAME} inspect --help.")
+    return inspect_songs(files, fields_named(only))
+
+
+def _plan(
+    file: SongFile,
+    /,
+    *,
+    out: Annotated[str, Parameter(help="The folder to write to; it is made if it is not there.")],
+    force: Force = False,
+    json: Json = False,
+) -> int:
+    """Write the session plan: plan.pdf, plan.html, plan.csv and plan.json."""
+    from app.commands.plan_lesson import plan_lesson
+
+    return plan_lesson(file, out, force=force, as_json=json)
+
+
+def _convert(
+    file: SongFile,
+    /,
+    *,
+    out: Annotated[str, Parameter(help="The file to write: .lesson, .musicxml or .mid.")],
+    force: Force = False,
+    json: Json = False,
+) -> int:
+    """Read a song from any format and write it in another."""
+    from app.commands.convert_song import convert_song
+
+    return convert_song(file, out, force=force, as_json=json)
+
+
+def _play(
+    file: SongFile,
+    /,
+    *,
+    part: Annotated[int | None, Parameter(help="Play this part alone.")] = None,
+    through: Annotated[int | None, Parameter(help="Play all parts up to this one.")] = None,
+    hand: Annotated[Literal["right", "left"] | None, Parameter(help="Play one hand alone.")] = None,
+    speed: Annotated[float, Parameter(help="Percent of the song's tempo.")] = 100.0,
+    port: Annotated[str | None, Parameter(help="Play through this MIDI port, not the built-in piano.")] = None,
+    to: Annotated[str | None, Parameter(help="Write the sound to this .wav file.")] = None,
+    force: Force = False,
+    json: Json = False,
+) -> int:
+    """Play a song, a part or a run-through, or render it to a file."""
+    from app.commands.play_song import Wish, play_song
+
+    wish = Wish(part=part, through=through, hand=hand, percent=speed, port=port, to=Path(to) if to else None)
+    return play_song(file, wish, force=force, as_json=json)
+
+
+COMMANDS = {"open": _open, "inspect": _inspect, "plan": _plan, "convert": _convert, "play": _play}

@@ -1,0 +1,81 @@
+"""``inspect``: everything that is computed for a song, one JSON object on a line of its own for each."""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Sequence
+
+from app.commands.quiet import quiet
+from app.commands.song_files import song_named, songs_named
+from app.commands.speech import WrongUse, complain, print_json, working
+from app.commands.unforeseen import foreseen
+from core.session.inspection import FIELDS, inspect_song
+from core.song.errors import PhrasebenchError
+
+ALWAYS = ("file", "error")
+"""Fields that are printed whether they are asked for or not."""
+LATER = ("keys",)
+"""Fields that have a name but are not computed for any song: they are left out, whoever asks for them."""
+
+
+def inspect_songs(names: Sequence[str], only: frozenset[str] | None) -> int:
+    """Prints an object for each song in each file.
+
+    Args:
+        names: the files as typed.
+        only: the fields wanted, None for all.
+
+    Returns:
+        The exit status: 0, 1 if some of several songs failed, 2 if the only one did.
+    """
+    failed = songs = 0
+    for name in names:
+        try:
+            with foreseen(name):
+                each = songs_named(name)
+        except PhrasebenchError as error:
+            _print_failure(name, str(error))
+            songs += 1
+            failed += 1
+            continue
+        songs += len(each)
+        failed += sum(not _inspect(song, only) for song in each)
+    if not failed:
+        return 0
+    return 2 if songs == 1 else 1
+
+
+def fields_named(text: str | None) -> frozenset[str] | None:
+    """The fields that ``--only`` asks for; None for all.
+
+    Raises:
+        WrongUse: a field that does not exist; the nearest one that does is named.
+    """
+    if text is None:
+        return None
+    names = frozenset(name.strip() for name in text.split(",") if name.strip())
+    known = (*ALWAYS, *FIELDS, *LATER)
+    for name in sorted(names):
+        if name not in known:
+            near = difflib.get_close_matches(name, known, n=1)
+            hint = f"did you mean “{near[0]}”?" if near else f"there are {', '.join(known)}."
+            raise WrongUse(f"inspect has no field “{name}”: {hint}")
+    return names - set(LATER) | (names & FIELDS.keys())
+
+
+def _inspect(name: str, only: frozenset[str] | None) -> bool:
+    try:
+        with working(f"reading {name}"), foreseen(name):
+            reading = song_named(name)
+            with quiet():
+                inspection = inspect_song(reading.song, only, reading.warnings)
+    except PhrasebenchError as error:
+        _print_failure(name, str(error))
+        return False
+    print_json({"file": name, **inspection})
+    return True
+
+
+def _print_failure(name: str, error: str) -> None:
+    print_json({"file": name, "error": error})
+    complain(error)

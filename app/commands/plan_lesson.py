@@ -1,0 +1,46 @@
+"""``plan``: the session plan, as a document to print, a page, a table and data."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from core.handover.registry import write_plan
+
+from app.commands.plan_parts import plan_assets
+from app.commands.quiet import quiet
+from app.commands.song_files import song_named
+from app.commands.speech import note, print_report, working
+from app.commands.whole_files import write_folder
+from core.session.running_order import running_order, total_seconds
+from core.session.timing import LessonSettings
+
+
+def plan_lesson(name: str, out: str, settings: LessonSettings, *, force: bool, as_json: bool) -> int:
+    """Writes the plan of a song's lesson into a folder; returns the exit status.
+
+    Args:
+        name: the song's file, as typed.
+        out: the folder, made if it is not there.
+        settings: how the teacher gives lessons.
+        force: whether files that are there already are replaced.
+        as_json: whether the report is an object.
+    """
+    with working(f"planning {name}"):
+        reading = song_named(name)
+        with quiet():
+            contents = write_plan(reading.song, settings, plan_assets())
+            segments = running_order(reading.song, settings)
+    written = [str(path) for path in write_folder(Path(out), contents, force=force)]
+    report = {
+        "file": name,
+        "title": reading.song.title,
+        "segments": len(segments),
+        "seconds": round(total_seconds(segments), 1),
+        "written": written,
+        "warnings": list(reading.warnings),
+    }
+    if not as_json:
+        for warning in reading.warnings:
+            note(f"{name}: {warning}")
+    print_report(report, written, as_json=as_json)
+    return 0

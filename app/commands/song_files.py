@@ -1,0 +1,65 @@
+"""Songs from the files that a command line names."""
+
+from __future__ import annotations
+
+import errno
+from pathlib import Path
+
+from app.commands.quiet import quiet
+from core.formats.reading import Reading
+from core.formats.registry import named_tune, read_song, tunes_in
+from core.song.errors import FormatError
+
+REMEDIES = {
+    errno.ENOENT: ("there is no such file", "check its name and folder"),
+    errno.ENOTDIR: ("there is no such file", "check its name and folder"),
+    errno.EISDIR: ("this is a folder", "name a file in it"),
+    errno.EACCES: ("this file may not be read", "ask its owner for the right to read it"),
+    errno.EPERM: ("this file may not be read", "ask its owner for the right to read it"),
+    errno.ENAMETOOLONG: ("no file can have so long a name", "check its name"),
+}
+
+
+def song_bytes(name: str) -> bytes:
+    """The bytes of a file.
+
+    Args:
+        name: its path, as typed; ``#3`` after a book's name is not part of it.
+
+    Raises:
+        FormatError: it is not there or cannot be read.
+    """
+    file_name, _ = named_tune(name)
+    path = Path(file_name)
+    try:
+        if path.exists() and not path.is_file() and not path.is_dir():
+            raise FormatError(file_name, "", "this is a device, not a file", "name a file")
+        return path.read_bytes()
+    except OSError as error:
+        trouble, remedy = REMEDIES.get(
+            error.errno or 0, ((error.strerror or "it cannot be read").lower(), "check the disk that it is on")
+        )
+        raise FormatError(file_name, "", trouble, remedy) from error
+    except ValueError as error:  # a null character in a name
+        raise FormatError(file_name, "", "no file can have this name", "check its name") from error
+
+
+def song_named(name: str) -> Reading:
+    """The song in a file, or the one that ``#3`` after a book's name picks; raises FormatError."""
+    data = song_bytes(name)
+    with quiet():
+        return read_song(name, data)
+
+
+def songs_named(name: str) -> list[str]:
+    """The names of all songs in a file: its own, or ``book.abc#1``, ``book.abc#2`` … for a book of many tunes.
+
+    Raises:
+        FormatError: the file cannot be read.
+    """
+    if named_tune(name)[1] is not None:
+        return [name]
+    data = song_bytes(name)
+    with quiet():
+        titles = tunes_in(name, data)
+    return [f"{name}#{number}" for number in range(1, len(titles) + 1)] if len(titles) > 1 else [name]

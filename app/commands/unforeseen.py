@@ -1,0 +1,50 @@
+"""The last resort: an error that nobody foresaw becomes one sentence, and its traceback a file for whoever mends it."""
+
+from __future__ import annotations
+
+import platform
+import tempfile
+import traceback
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+from app import __version__
+from core.song.errors import PhrasebenchError
+
+
+class Unforeseen(PhrasebenchError):
+    """Something that should not have happened; the text says where a report of it was written."""
+
+
+def unforeseen(error: BaseException, what: str) -> Unforeseen:
+    """The sentence for an error that nobody foresaw.
+
+    Args:
+        error: the error.
+        what: the file or command during which it happened.
+    """
+    kind = type(error).__name__
+    words = "".join(traceback.format_exception(error))
+    head = f"Phrasebench {__version__}, Python {platform.python_version()} on {platform.platform()}\n{what}\n\n"
+    try:
+        with tempfile.NamedTemporaryFile(
+            "w", prefix="phrasebench-report-", suffix=".txt", delete=False, encoding="utf-8", errors="backslashreplace"
+        ) as report:
+            report.write(head + words)
+    except OSError:
+        where = "no report of it could be written"
+    else:
+        where = f"please send the report in {Path(report.name)} to the makers of the program"
+    return Unforeseen(f"{what}: something went wrong that should not have ({kind}); {where}.")
+
+
+@contextmanager
+def foreseen(what: str) -> Iterator[None]:
+    """Lets errors that say what they mean pass, and turns every other into an ``Unforeseen``."""
+    try:
+        yield
+    except PhrasebenchError:
+        raise
+    except Exception as error:
+        raise unforeseen(error, what) from error

@@ -1,0 +1,106 @@
+"""Files written whole or not at all."""
+
+from __future__ import annotations
+
+import os
+import tempfile
+from collections.abc import Mapping
+from pathlib import Path
+
+from core.song.errors import FormatError
+
+
+def refuse_to_overwrite(paths: Mapping[Path, str] | list[Path], *, force: bool) -> None:
+    """Raises FormatError for the first of the paths at which something stands already, unless told to go on."""
+    for path in paths:
+        if path.is_dir():
+            raise FormatError(str(path), "", "this is a folder", "name a file")
+        if not force and os.path.lexists(path):
+            raise FormatError(str(path), "", "this file is there already", "choose another name or add --force")
+
+
+def write_whole(contents: Mapping[Path, bytes], *, force: bool) -> None:
+    """Writes files beside their places first and moves them there only when all of them are written.
+
+    Args:
+        contents: the bytes of each file; the folders must be there.
+        force: whether files that are there already are replaced.
+
+    Raises:
+        FormatError: a file is there already, or cannot be written; then nothing is left behind.
+    """
+    refuse_to_overwrite(list(contents), force=force)
+    beside: dict[Path, Path] = {}
+    try:
+        for path, data in contents.items():
+            try:
+                beside[path] = _written_beside(path, data)
+            except OSError as error:
+                trouble = f"it cannot be written ({(error.strerror or str(error)).lower()})"
+                raise FormatError(
+                    str(path), "", trouble, "choose a place where there is room and you may write"
+                ) from error
+        for path, written in beside.items():
+            written.replace(path)
+    finally:
+        for written in beside.values():
+            written.unlink(missing_ok=True)
+
+
+def write_folder(folder: Path, contents: Mapping[str, bytes], *, force: bool) -> list[Path]:
+    """Writes files into a folder, which is made if it is not there; returns their paths.
+
+    Raises:
+        FormatError: as ``write_whole``; a folder that was made for the files goes again when they cannot be written.
+    """
+    paths = {folder / name: data for name, data in contents.items()}
+    refuse_to_overwrite(list(paths), force=force)
+    made = _made_folders(folder)
+    try:
+        write_whole(paths, force=force)
+    except FormatError:
+        for new in reversed(made):
+            new.rmdir()
+        raise
+    return list(paths)
+
+
+def _made_folders(folder: Path) -> list[Path]:
+    """Makes a folder with those above it and returns the ones that were not there, outermost first."""
+    absent = [folder, *folder.parents]
+    made = []
+    try:
+        for place in reversed(absent):
+            if not place.exists():
+                place.mkdir()
+                made.append(place)
+        if not folder.is_dir():
+            raise NotADirectoryError(20, "not a folder")
+    except OSError as error:
+        for new in reversed(made):
+            new.rmdir()
+        trouble = f"this folder cannot be made ({(error.strerror or str(error)).lower()})"
+        raise FormatError(str(folder), "", trouble, "choose a place where you may write") from error
+    return made
+
+
+def _written_beside(path: Path, data: bytes) -> Path:
+    """A new file with the data in it, beside the place where it is to go and with the rights a new file has."""
+    handle, name = tempfile.mkstemp(prefix=f".{path.name[:100]}.", suffix=".new", dir=path.parent)
+    written = Path(name)
+    try:
+        with os.fdopen(handle, "wb") as file:
+            file.write(data)
+            file.flush()
+            os.fsync(file.fileno())
+        written.chmod(path.stat().st_mode & 0o777 if path.exists() else 0o666 & ~_mask())
+    except BaseException:
+        written.unlink(missing_ok=True)
+        raise
+    return written
+
+
+def _mask() -> int:
+    mask = os.umask(0)
+    os.umask(mask)
+    return mask

@@ -1,0 +1,59 @@
+"""The only composition root: a command line comes in, a command or the window runs, an exit status goes out."""
+
+from __future__ import annotations
+
+import io
+import os
+import sys
+from collections.abc import Sequence
+
+from app.commands.application import NAME, run
+from app.commands.speech import complain
+from app.commands.unforeseen import unforeseen
+from core.song.errors import PhrasebenchError
+
+DONE = 0
+FAILED = 2
+"""Wrong use, or the only file unreadable."""
+INTERRUPTED = 130
+"""Ended by Control-C, as shells give it."""
+
+
+def main(arguments: Sequence[str]) -> int:
+    """Runs the program.
+
+    Args:
+        arguments: the words after the program's name.
+
+    Returns:
+        The exit status: 0 done, 1 some of several files failed, 2 wrong use or the only file unreadable.
+    """
+    _speak_utf8()
+    try:
+        status = run(arguments)
+        sys.stdout.flush()
+    except PhrasebenchError as error:
+        complain(str(error))
+        status = FAILED
+    except BrokenPipeError:
+        # Whoever read the results has had enough; Python would complain once more when it ends.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        status = DONE
+    except KeyboardInterrupt:
+        status = INTERRUPTED
+    except OSError as error:
+        complain(
+            f"{error.filename or 'The results'}: {(error.strerror or str(error)).lower()}; see that there is room."
+        )
+        status = FAILED
+    except Exception as error:
+        complain(str(unforeseen(error, " ".join([NAME, *arguments]))))
+        status = FAILED
+    return status
+
+
+def _speak_utf8() -> None:
+    """Results are UTF-8 whatever the system's language; a file name that is not even that is written escaped."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(encoding="utf-8", errors="backslashreplace")
