@@ -88,7 +88,8 @@ _analyses: IdentityCache[PartAnalysis] = IdentityCache()
 _efforts: IdentityCache[Effort] = IdentityCache()
 
 
-def _depends_on(song: Song, number: int) -> tuple[tuple[object, ...], tuple[Hashable, ...]]:
+def depends_on(song: Song, number: int) -> tuple[tuple[object, ...], tuple[Hashable, ...]]:
+    """What the analysis of a part depends on: objects by identity, and facts by value."""
     part = song.part(number)
     onset = song.part_onsets[number - 1]
     return (part,), (number, onset, song.keys, song.metres, song.tempos, song.pickup, song.length, song.hands)
@@ -110,7 +111,7 @@ def played_notes(song: Song, number: int, pattern: str | None = None) -> tuple[P
 
 def part_effort(song: Song, number: int, pattern: str | None = None) -> Effort:
     """The effort of a part at the song's tempo, with its own or another left-hand pattern."""
-    objects, facts = _depends_on(song, number)
+    objects, facts = depends_on(song, number)
     known = _efforts.get(objects, (*facts, pattern))
     if known is not None:
         return known
@@ -129,7 +130,7 @@ def song_effort(song: Song) -> Effort:
 
 def analyse_part(song: Song, number: int) -> PartAnalysis:
     """Everything computed for a part; raises DomainError where there is no such part."""
-    objects, facts = _depends_on(song, number)
+    objects, facts = depends_on(song, number)
     known = _analyses.get(objects, facts)
     return known if known is not None else _analyses.put(objects, facts, _analysed(song, number))
 

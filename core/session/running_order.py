@@ -6,12 +6,13 @@ parts so far; embellishments of the left hand; closing. A song without chords ha
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from itertools import accumulate
 from typing import Final
 
 from core.arranging.left_hand import pattern_named
-from core.session.analysis import analyse_part
+from core.session.analysis import IdentityCache, analyse_part, depends_on
 from core.session.script import closing_words, embellishment_words, opening_words, run_through_words
 from core.session.timing import LessonSettings, Play, run_through_tempo, segment_seconds, teaching_tempo
 from core.song.errors import PlanError
@@ -91,14 +92,16 @@ def _segments(song: Song, settings: LessonSettings) -> Iterator[Segment]:
     taught = [number for number, part in enumerate(song.parts, 1) if part.teaching.taught and part.melody]
     taught = taught or [number for number, part in enumerate(song.parts, 1) if part.melody]
     has_chords = any(part.chords for part in song.parts)
+    tempos = {number: teaching_tempo(song, number) for number in range(taught[0], taught[-1] + 1)}
+    slowest = dict(zip(tempos, accumulate(tempos.values(), min), strict=True))
     yield _opening(song, taught, settings, has_chords)
     for place, number in enumerate(taught):
         yield from _part_segments(song, number, settings)
         if place:
-            yield _run_through(song, taught, place, settings, has_chords)
+            yield _run_through(song, taught, place, slowest[number], settings, has_chords)
     if has_chords:
         for place, name in enumerate(settings.embellishments):
-            yield _embellishment(song, taught, name, place, settings)
+            yield _embellishment(song, taught, name, place, tempos, settings)
     yield _segment("closing", tuple(taught), "Closing", closing_words(song), song.title)
 
 
@@ -146,7 +149,19 @@ def _opening(song: Song, taught: Sequence[int], settings: LessonSettings, has_ch
     return _segment("opening", tuple(taught), "Opening", opening_words(song, taught), shown, plays)
 
 
-def _part_segments(song: Song, number: int, settings: LessonSettings) -> Iterator[Segment]:
+_segments_of_parts: IdentityCache[tuple[Segment, ...]] = IdentityCache()
+
+
+def _part_segments(song: Song, number: int, settings: LessonSettings) -> tuple[Segment, ...]:
+    """The segments of one part, kept as long as the part stays the same object."""
+    objects, facts = depends_on(song, number)
+    known = _segments_of_parts.get(objects, (*facts, settings))
+    if known is not None:
+        return known
+    return _segments_of_parts.put(objects, (*facts, settings), tuple(_made_part_segments(song, number, settings)))
+
+
+def _made_part_segments(song: Song, number: int, settings: LessonSettings) -> Iterator[Segment]:
     part = song.part(number)
     analysis = analyse_part(song, number)
     tempo = teaching_tempo(song, number)
@@ -190,14 +205,16 @@ def _part_segments(song: Song, number: int, settings: LessonSettings) -> Iterato
         )
 
 
-def _run_through(song: Song, taught: Sequence[int], place: int, settings: LessonSettings, has_chords: bool) -> Segment:
+def _run_through(
+    song: Song, taught: Sequence[int], place: int, slowest: float, settings: LessonSettings, has_chords: bool
+) -> Segment:
     numbers = tuple(range(taught[0], taught[place] + 1))
     start, end = _span(song, numbers[0], numbers[-1])
     play = Play(
         start,
         end,
         "both" if has_chords else "right",
-        run_through_tempo(song, numbers),
+        run_through_tempo(song.tempo_at(start), (slowest,)),
         settings.run_through_times,
         _count_in(song, start, settings),
     )
@@ -208,12 +225,20 @@ def _run_through(song: Song, taught: Sequence[int], place: int, settings: Lesson
     )
 
 
-def _embellishment(song: Song, taught: Sequence[int], name: str, place: int, settings: LessonSettings) -> Segment:
+def _embellishment(
+    song: Song,
+    taught: Sequence[int],
+    name: str,
+    place: int,
+    tempos: Mapping[int, float],
+    settings: LessonSettings,
+) -> Segment:
     """The first pattern is shown from the beginning, later ones on the end of the song."""
     pattern = pattern_named(name)
     shown = _first_parts(song, taught, LONGEST_BROKEN_BARS) if place == 0 else _last_parts(song, taught)
     start, end = _span(song, shown[0], shown[-1])
-    play = Play(start, end, "both", run_through_tempo(song, shown), 1, _count_in(song, start, settings), pattern.name)
+    tempo = run_through_tempo(song.tempo_at(start), (tempos[number] for number in shown))
+    play = Play(start, end, "both", tempo, 1, _count_in(song, start, settings), pattern.name)
     return _segment(
         "embellishment",
         shown,

@@ -116,8 +116,12 @@ def teaching_tempo(song: Song, number: int) -> float:
     return min(written, max(SLOWEST_TEACHING, float(round(written * share))))
 
 
-def run_through_tempo(song: Song, numbers: Sequence[int]) -> float:
-    """How fast parts are joined: between the slowest of their teaching tempos and the song's own."""
-    slowest = min(teaching_tempo(song, number) for number in numbers)
-    written = song.tempo_at(song.part_onsets[numbers[0] - 1])
+def run_through_tempo(written: float, teaching: Iterable[float]) -> float:
+    """How fast parts are joined: between the slowest of their teaching tempos and the song's own.
+
+    Args:
+        written: the song's own tempo where the run-through begins, in quarter notes a minute.
+        teaching: the teaching tempo of each part in it.
+    """
+    slowest = min(teaching)
     return float(round(slowest + (written - slowest) * RUN_THROUGH_STEP))

@@ -10,6 +10,7 @@ from __future__ import annotations
 from bisect import bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from core.song.errors import DomainError
 from core.song.time import TICKS_PER_QUARTER
@@ -98,7 +99,8 @@ class Bar:
         return self.onset + self.duration
 
 
-def bars_of(changes: Sequence[MetreChange], pickup: int, length: int) -> tuple[Bar, ...]:
+@lru_cache(maxsize=64)
+def bars_of(changes: tuple[MetreChange, ...], pickup: int, length: int) -> tuple[Bar, ...]:
     """The bars that cover a song.
 
     Args:
@@ -106,6 +108,8 @@ def bars_of(changes: Sequence[MetreChange], pickup: int, length: int) -> tuple[B
         pickup: length of the pick-up in ticks, 0 where there is none.
         length: length of the song in ticks. The last bar may be cut short by the end of the song; its
             duration is then its full written length only where the song fills it.
+
+    The answer is kept, since an edit inside a part leaves the bars of its song as they are.
     """
     bars: list[Bar] = []
     if pickup:

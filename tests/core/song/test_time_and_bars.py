@@ -16,7 +16,7 @@ def test_tuplets_down_to_the_thirty_second_are_exact(tuplet: int) -> None:
 
 def test_a_pickup_is_bar_nought_and_bar_one_follows_it() -> None:
     metre = Metre(3, 4)
-    bars = bars_of([MetreChange(0, metre)], TICKS_PER_QUARTER, TICKS_PER_QUARTER + 2 * metre.bar_ticks)
+    bars = bars_of((MetreChange(0, metre),), TICKS_PER_QUARTER, TICKS_PER_QUARTER + 2 * metre.bar_ticks)
     assert [(bar.number, quarters(bar.onset)) for bar in bars] == [(0, 0), (1, 1), (2, 4)]
     assert bar_at(bars, 0).number == 0
     assert bar_at(bars, TICKS_PER_QUARTER).number == 1
@@ -26,7 +26,7 @@ def test_a_pickup_is_bar_nought_and_bar_one_follows_it() -> None:
 def test_a_metre_change_inside_a_bar_cuts_it_short() -> None:
     six_eight = Metre(6, 8)
     short = ticks(Fraction(5, 2))
-    bars = bars_of([MetreChange(0, six_eight), MetreChange(short, six_eight)], 0, short + six_eight.bar_ticks)
+    bars = bars_of((MetreChange(0, six_eight), MetreChange(short, six_eight)), 0, short + six_eight.bar_ticks)
     assert [bar.duration for bar in bars] == [short, six_eight.bar_ticks]
 
 
