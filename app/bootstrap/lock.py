@@ -62,7 +62,8 @@ def wanted(home: Path, purpose: str, python: Version) -> Wanted:
 
 def newest_python(text: str) -> Version:
     """The newest Python that a lock was made with, from its first line; raises ValueError where it names none."""
-    versions = [(int(major), int(minor)) for major, minor in _MINOR.findall(text.splitlines()[0] if text else "")]
+    _, _, named = text.partition("\n")[0].partition("Python ")
+    versions = [(int(major), int(minor)) for major, minor in _MINOR.findall(named)]
     if not versions:
         raise ValueError("the lock's first line names no Python")
     return max(versions)
