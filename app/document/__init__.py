@@ -1,0 +1,1 @@
+"""The lesson that is open: its song, its file, its history of changes."""

@@ -1,0 +1,130 @@
+"""The lesson that is open.
+
+Every change goes through `LessonDocument.apply`: the new song is computed first, an edit that the song's rules
+refuse ends as one sentence on `message`, an equal song changes nothing, and all the rest is one undoable
+command.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+from PySide6.QtCore import QObject, Signal
+from PySide6.QtGui import QUndoStack
+
+from app.document.replace_song import ReplaceSongCommand
+from core.song.errors import PhrasebenchError
+from core.song.song import Song
+
+Edit = Callable[[Song], Song]
+"""A change: the song before in, the song after out; raises EditError (or another of ours) to refuse."""
+
+
+class LessonDocument(QObject):
+    """A song, the file it belongs to, and the changes made to it."""
+
+    song_changed = Signal(object, object)
+    """Song before and after; on opening, the song of the lesson that was open before."""
+    message = Signal(str)
+    """One sentence: why something was refused or went wrong."""
+    path_changed = Signal(object)
+    """The file's path, or None."""
+    clean_changed = Signal(bool)
+    """Whether the lesson is as its file holds it."""
+
+    def __init__(self, song: Song, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._song = song
+        self._path: Path | None = None
+        self._typing_run = 0
+        self.undo_stack = QUndoStack(self)
+        self.undo_stack.cleanChanged.connect(self._tell_clean)
+
+    @property
+    def song(self) -> Song:
+        """The song as it is now."""
+        return self._song
+
+    @property
+    def path(self) -> Path | None:
+        """The lesson's file, or None for one that has not been saved yet."""
+        return self._path
+
+    @property
+    def is_clean(self) -> bool:
+        """Whether closing would lose nothing."""
+        return self.undo_stack.isClean()
+
+    def take(self, song: Song, path: Path | None = None) -> None:
+        """Put another lesson in the place of this one; its history begins anew.
+
+        Args:
+            song: the song.
+            path: the lesson file it was read from, or None for a copy that belongs to no file yet.
+        """
+        before, self._song = self._song, song
+        self._typing_run += 1
+        self.undo_stack.clear()
+        self._path = path
+        self.path_changed.emit(path)
+        self.song_changed.emit(before, song)
+
+    def apply(self, edit: Edit, label: str, typing: str = "") -> bool:
+        """Make a change.
+
+        Args:
+            edit: the song before in, the song after out. Within one run of typing it is given the song as it was
+                before the run began, so that half-typed words leave no trace.
+            label: what the change is called in the menu.
+            typing: names the run of typing; changes of one run are undone together.
+
+        Returns:
+            Whether the change was allowed; if not, `message` has said why.
+        """
+        begun = self._typing_command(typing)
+        try:
+            after = edit(begun.before if begun else self._song)
+        except PhrasebenchError as error:
+            self.message.emit(str(error))
+            return False
+        if begun and after == begun.before:
+            after = begun.before
+        if after != self._song:
+            command = ReplaceSongCommand(self._song, after, self._put, label, self._run_name(typing))
+            self.undo_stack.push(command)
+        return True
+
+    def end_typing(self) -> None:
+        """End the run of typing: what is typed from now on is undone by itself."""
+        self._typing_run += 1
+
+    def cancel_typing(self, typing: str) -> None:
+        """Take back what the present run of typing has changed, as if it had never been typed."""
+        begun = self._typing_command(typing)
+        if begun is not None:
+            self._put(begun.before)
+            begun.setObsolete(True)
+            self.undo_stack.undo()
+        self.end_typing()
+
+    def _tell_clean(self, clean: bool) -> None:
+        self.clean_changed.emit(clean)
+
+    def _run_name(self, typing: str) -> str:
+        return f"{typing} {self._typing_run}" if typing else ""
+
+    def _typing_command(self, typing: str) -> ReplaceSongCommand | None:
+        """The command that this run of typing has already pushed, if it is the last thing that was done."""
+        stack = self.undo_stack
+        if not typing or stack.canRedo() or stack.isClean() or not stack.index():
+            return None
+        last = stack.command(stack.index() - 1)
+        if isinstance(last, ReplaceSongCommand) and last.typing == self._run_name(typing):
+            return last
+        return None
+
+    def _put(self, song: Song) -> None:
+        before, self._song = self._song, song
+        if before is not song:
+            self.song_changed.emit(before, song)

@@ -1,0 +1,1 @@
+"""The Draft workspace: cutting, naming, wording a lesson."""

@@ -1,0 +1,78 @@
+"""Changes to the cuts: moving, splitting, joining, proposing them again."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QObject
+
+from app.document.document import LessonDocument
+from app.widgets.selection import Place, Selection, note_place
+from core.edits.join_parts import join_parts
+from core.edits.move_cut import move_cut
+from core.edits.recut import recut
+from core.edits.split_part import split_part
+from core.song.song import Song
+from core.teaching.splitting import propose_cuts
+
+
+class CutEditing(QObject):
+    """Changes where the song is cut into parts, around the part that is selected."""
+
+    def __init__(self, document: LessonDocument, selection: Selection, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._document = document
+        self._selection = selection
+
+    @property
+    def _song(self) -> Song:
+        return self._document.song
+
+    def move(self, after: int, tick: int) -> None:
+        """Move the cut after a part to a moment of the song."""
+        self._document.apply(lambda song: move_cut(song, after, tick), self.tr("move of a cut"))
+
+    def move_by_beats(self, beats: int, after: int | None = None) -> None:
+        """Move the cut after a part (the selected one where none is named) later, or earlier, by beats."""
+        after = after or self._selection.place.part
+        cut = _cut_after(self._song, after)
+        self.move(after, cut + beats * self._song.metre_at(max(0, cut - 1)).beat_ticks)
+
+    def move_by_bars(self, bars: int, after: int | None = None) -> None:
+        """Move the cut after a part to the next bar line, or the one before."""
+        after = after or self._selection.place.part
+        cut = _cut_after(self._song, after)
+        lines = [bar.onset for bar in self._song.bars]
+        later = [line for line in lines if line > cut]
+        earlier = [line for line in lines if line < cut]
+        if bars > 0:
+            self.move(after, later[0] if later else self._song.length)
+        else:
+            self.move(after, earlier[-1] if earlier else 0)
+
+    def split(self) -> None:
+        """Split the selected part where the selected note or chord begins."""
+        place = self._selection.place
+        onset = place.onset(self._song)
+        if onset is None:
+            self._document.message.emit(self.tr("Select the note that should begin the new part, then split."))
+            return
+        tick = self._song.part_onsets[place.part - 1] + onset
+        if self._document.apply(lambda song: split_part(song, place.part, tick), self.tr("split of a part")):
+            self._selection.select(note_place(self._song, place.part + 1, 0))
+
+    def join(self) -> None:
+        """Join the selected part with the next one."""
+        number = self._selection.place.part
+        if self._document.apply(lambda song: join_parts(song, number), self.tr("join of two parts")):
+            self._selection.select(Place(number))
+
+    def propose(self) -> None:
+        """Cut the whole song anew where phrases begin."""
+        before = self._song
+        self._document.apply(lambda song: recut(song, propose_cuts(song)), self.tr("proposed cuts"))
+        if self._song is before:
+            self._document.message.emit(self.tr("The cuts are already where they would be proposed."))
+
+
+def _cut_after(song: Song, after: int) -> int:
+    """Where the cut after a part lies, in ticks from the song's start."""
+    return song.part_onsets[after - 1] + song.part(after).duration

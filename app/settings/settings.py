@@ -1,0 +1,71 @@
+"""The settings themselves: one frozen object, with the range of every field."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+from core.song.errors import DomainError
+
+VERSION: Final = 1
+"""Version of the settings file that this program writes."""
+
+THEMES: Final = ("system", "light", "dark")
+HANDS_HEARD: Final = ("right", "left", "both")
+SLOWEST_PERCENT: Final = 30
+FASTEST_PERCENT: Final = 120
+SMALLEST_ZOOM: Final = 60
+LARGEST_ZOOM: Final = 200
+RECENT_FILES_KEPT: Final = 10
+
+
+@dataclass(frozen=True, slots=True)
+class Settings:
+    """Everything remembered between two starts.
+
+    Attributes:
+        theme: ``system``, ``light`` or ``dark``.
+        zoom: size of the lesson sheet in percent, 60 … 200.
+        recent: paths of the lessons opened last, newest first, at most ten.
+        folder: the folder whose lessons Songs lists, or an empty string where none was chosen.
+        hands: what is heard: ``right``, ``left`` or ``both``.
+        speed: percent of the teaching or song tempo that playing uses, 30 … 120.
+        count_in: whether a bar is counted before playing.
+        again: whether what plays begins again at its end.
+        metronome: whether every beat clicks.
+        speaking_rate: words a minute, 60 … 260; the time a segment takes is counted with it.
+        window_width: pixels, 0 where the window has not been sized yet.
+        window_height: pixels, 0 likewise.
+        extra: fields of the file that this version does not know, as pairs of a name and its JSON text.
+    """
+
+    theme: str = "system"
+    zoom: int = 100
+    recent: tuple[str, ...] = ()
+    folder: str = ""
+    hands: str = "both"
+    speed: int = 100
+    count_in: bool = False
+    again: bool = False
+    metronome: bool = False
+    speaking_rate: float = 140.0
+    window_width: int = 0
+    window_height: int = 0
+    extra: tuple[tuple[str, str], ...] = ()
+
+    def __post_init__(self) -> None:
+        if self.theme not in THEMES:
+            raise DomainError("the theme", self.theme, "one of " + ", ".join(THEMES))
+        if self.hands not in HANDS_HEARD:
+            raise DomainError("what is heard", self.hands, "one of " + ", ".join(HANDS_HEARD))
+        if not SMALLEST_ZOOM <= self.zoom <= LARGEST_ZOOM:
+            raise DomainError("the zoom", self.zoom, f"from {SMALLEST_ZOOM} to {LARGEST_ZOOM} percent")
+        if not SLOWEST_PERCENT <= self.speed <= FASTEST_PERCENT:
+            raise DomainError("the speed", self.speed, f"from {SLOWEST_PERCENT} to {FASTEST_PERCENT} percent")
+        if not 60 <= self.speaking_rate <= 260:
+            raise DomainError("the speaking rate", self.speaking_rate, "from 60 to 260 words a minute")
+
+    def with_recent(self, path: str) -> tuple[str, ...]:
+        """The recent files with `path` at their head."""
+        others = tuple(other for other in self.recent if other != path)
+        return (path, *others)[:RECENT_FILES_KEPT]

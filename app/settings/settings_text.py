@@ -1,0 +1,102 @@
+"""Settings as JSON text and back, with migrations from older versions.
+
+A field that this version does not know is kept word for word. A field with an impossible value falls back to
+its usual value and is named in a warning, so that one bad line never costs the other settings.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from dataclasses import dataclass, fields, replace
+from typing import Any, Final
+
+from app.settings.settings import VERSION, Settings
+from core.song.errors import PhrasebenchError
+
+Fields = dict[str, object]
+
+
+class SettingsError(PhrasebenchError):
+    """A settings file that cannot be read at all."""
+
+
+@dataclass(frozen=True, slots=True)
+class ReadSettings:
+    """Settings out of a text, what had to be left aside, and whether another version wrote it."""
+
+    settings: Settings
+    warnings: tuple[str, ...] = ()
+    migrated: bool = False
+
+
+def _zoom_as_percent(found: Fields) -> Fields:
+    """Version 0 kept the zoom as a factor."""
+    zoom = found.get("zoom")
+    if isinstance(zoom, float):
+        return {**found, "zoom": round(zoom * 100)}
+    return found
+
+
+MIGRATIONS: Final[tuple[Callable[[Fields], Fields], ...]] = (_zoom_as_percent,)
+"""Migration n brings the fields of version n to version n + 1."""
+
+KNOWN: Final = {field.name: field for field in fields(Settings) if field.name != "extra"}
+
+
+def write_settings(settings: Settings) -> str:
+    """The settings as JSON text, unknown fields last as they came."""
+    known: Fields = {"version": VERSION}
+    for name in KNOWN:
+        value = getattr(settings, name)
+        known[name] = list(value) if isinstance(value, tuple) else value
+    known.update({name: json.loads(text) for name, text in settings.extra})
+    return json.dumps(known, indent=2, ensure_ascii=False) + "\n"
+
+
+def read_settings(text: str) -> ReadSettings:
+    """Settings out of JSON text; raises SettingsError where the text is no JSON object."""
+    try:
+        found = json.loads(text)
+    except json.JSONDecodeError as error:
+        raise SettingsError(
+            f"The settings file is damaged at line {error.lineno}; the usual settings are used."
+        ) from None
+    if not isinstance(found, dict):
+        raise SettingsError("The settings file holds no settings; the usual ones are used.")
+    version = found.pop("version", 0)
+    if not isinstance(version, int) or isinstance(version, bool) or version < 0:
+        version = 0
+    for migration in MIGRATIONS[version:]:
+        found = migration(found)
+    settings, warnings = Settings(), []
+    for name, value in found.items():
+        if name not in KNOWN:
+            continue
+        try:
+            settings = _with(settings, name, value)
+        except (PhrasebenchError, TypeError):
+            warnings.append(f"The setting “{name}” has a value that does not fit; its usual value is used.")
+    extra = tuple((name, json.dumps(value, ensure_ascii=False)) for name, value in found.items() if name not in KNOWN)
+    return ReadSettings(replace(settings, extra=extra), tuple(warnings), migrated=version != VERSION)
+
+
+def _with(settings: Settings, name: str, value: object) -> Settings:
+    fitting: Any = _fitting(name, value)
+    return replace(settings, **{name: fitting})
+
+
+def _fitting(name: str, value: object) -> object:
+    """A JSON value as the field's own type; raises TypeError where it is of another."""
+    usual = getattr(Settings(), name)
+    if isinstance(usual, tuple):
+        if not isinstance(value, list) or not all(isinstance(item, str) for item in value):
+            raise TypeError(name)
+        return tuple(value)
+    if isinstance(usual, bool) != isinstance(value, bool):
+        raise TypeError(name)
+    if isinstance(usual, float) and isinstance(value, int):
+        return float(value)
+    if not isinstance(value, type(usual)):
+        raise TypeError(name)
+    return value

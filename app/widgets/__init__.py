@@ -1,0 +1,1 @@
+"""Paints what core.drawing lays out, and the small controls that every workspace shares."""

@@ -1,0 +1,176 @@
+"""The keyboard at the foot of Draft and Listen: lit by hand with fingers, playable with the mouse and by keys."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from PySide6.QtCore import QPointF, QSize, Qt, Signal
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen, QPixmap, QResizeEvent
+from PySide6.QtWidgets import QSizePolicy, QWidget
+
+from app.widgets.painting import colour, paint
+from app.widgets.row_facts import font_metrics
+from app.widgets.themes import Themes
+from core.drawing.hit_testing import place_of, subject_at
+from core.drawing.keyboard import LitKey, keyboard_range, lay_out_keyboard
+from core.drawing.shapes import Picture, Role, Subject
+
+FEWEST_WHITE_KEYS = 29
+"""Four octaves are always shown, so that the keyboard does not jump about while one works."""
+
+
+class KeyboardView(QWidget):
+    """A piano keyboard."""
+
+    key_pressed = Signal(int)
+    """MIDI number of a key that was pressed."""
+    key_released = Signal(int)
+    """MIDI number of a key that was let go."""
+
+    def __init__(self, themes: Themes, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._themes = themes
+        self._lit: dict[int, LitKey] = {}
+        self._range = keyboard_range(frozenset(), FEWEST_WHITE_KEYS)
+        self._picture: Picture | None = None
+        self._cached: QPixmap | None = None
+        self._down: int | None = None
+        self._at_key = 60
+        self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        self.setAccessibleName(self.tr("Keyboard"))
+        themes.changed.connect(self._draw_anew)
+
+    def sizeHint(self) -> QSize:  # noqa: N802 - Qt's name
+        """A band along the window's foot."""
+        return QSize(800, 116)
+
+    def show_range(self, midis: frozenset[int]) -> None:
+        """Show at least these keys."""
+        wanted = keyboard_range(midis, FEWEST_WHITE_KEYS)
+        if wanted != self._range:
+            self._range = wanted
+            self._at_key = min(max(self._at_key, wanted[0]), wanted[1])
+            self._draw_anew()
+
+    def light(self, lit: Mapping[int, LitKey]) -> None:
+        """Light these keys and no others."""
+        if dict(lit) != self._lit:
+            self._lit = dict(lit)
+            self._draw_anew()
+
+    @property
+    def lit(self) -> Mapping[int, LitKey]:
+        """The keys that are lit."""
+        return self._lit
+
+    @property
+    def picture(self) -> Picture:
+        """The keyboard as it is drawn."""
+        if self._picture is None:
+            first, last = self._range
+            self._picture = lay_out_keyboard(first, last, self.width(), self.height(), self._lit, font_metrics())
+            self.setAccessibleDescription(self._picture.description)
+        return self._picture
+
+    def key_at(self, point: QPointF) -> int | None:
+        """MIDI number of the key at a point."""
+        subject = subject_at(self.picture, point.x(), point.y(), font_metrics(), reach=0.0)
+        return subject.index if subject and subject.kind == "key" else None
+
+    def point_on(self, midi: int) -> QPointF:
+        """A point on a key, near its foot; raises ValueError where the key is not shown."""
+        box = place_of(self.picture, Subject("key", index=midi), font_metrics())
+        if box is None:
+            raise ValueError(f"the key {midi} is not shown")
+        return QPointF((box.left + box.right) / 2, box.bottom - 3)
+
+    def _draw_anew(self) -> None:
+        self._picture = self._cached = None
+        self.update()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:  # noqa: N802 - Qt's name
+        """Lay the keys out anew."""
+        super().resizeEvent(event)
+        self._draw_anew()
+
+    def paintEvent(self, event: QPaintEvent) -> None:  # noqa: ARG002, N802 - Qt's name
+        """Paint the keys, and a ring where the arrow keys have come to."""
+        ratio = self.devicePixelRatioF()
+        if self._cached is None:
+            self._cached = QPixmap(round(self.width() * ratio), round(self.height() * ratio))
+            self._cached.setDevicePixelRatio(ratio)
+            self._cached.fill(Qt.GlobalColor.transparent)
+            inside = QPainter(self._cached)
+            paint(inside, self.picture, self._themes.theme)
+            inside.end()
+        painter = QPainter(self)
+        painter.drawPixmap(0, 0, self._cached)
+        if self.hasFocus():
+            painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+            painter.setPen(QPen(colour(self._themes.theme[Role.LEFT_KEY]), 3))
+            point = self.point_on(self._at_key)
+            painter.drawEllipse(QPointF(point.x(), point.y() - 14), 11, 11)
+        painter.end()
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:  # noqa: N802 - Qt's name
+        """Sound the key."""
+        if event.button() is Qt.MouseButton.LeftButton:
+            self._press(self.key_at(event.position()))
+
+    def mouseMoveEvent(self, event: QMouseEvent) -> None:  # noqa: N802 - Qt's name
+        """Slide from key to key."""
+        if event.buttons() & Qt.MouseButton.LeftButton:
+            self._press(self.key_at(event.position()))
+
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:  # noqa: N802 - Qt's name
+        """Let the key go."""
+        if event.button() is Qt.MouseButton.LeftButton:
+            self._press(None)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:  # noqa: N802 - Qt's name
+        """Walk along the keys with the arrow keys, sound one with Enter."""
+        first, last = self._range
+        if event.key() == Qt.Key.Key_Left:
+            self._walk_to(max(first, self._at_key - 1))
+        elif event.key() == Qt.Key.Key_Right:
+            self._walk_to(min(last, self._at_key + 1))
+        elif event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and not event.isAutoRepeat():
+            self._press(self._at_key)
+        else:
+            super().keyPressEvent(event)
+
+    def keyReleaseEvent(self, event: QKeyEvent) -> None:  # noqa: N802 - Qt's name
+        """Let the key go with Enter."""
+        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and not event.isAutoRepeat():
+            self._press(None)
+            return
+        super().keyReleaseEvent(event)
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:  # noqa: N802 - Qt's name
+        """No key stays down when the keyboard's attention goes elsewhere."""
+        self._press(None)
+        super().focusOutEvent(event)
+        self.update()
+
+    def focusInEvent(self, event: QFocusEvent) -> None:  # noqa: N802 - Qt's name
+        """Show the ring."""
+        super().focusInEvent(event)
+        self.update()
+
+    def hideEvent(self, event: object) -> None:  # noqa: ARG002, N802 - Qt's name
+        """No key stays down when the keyboard is put away."""
+        self._press(None)
+
+    def _walk_to(self, midi: int) -> None:
+        self._at_key = midi
+        self.update()
+
+    def _press(self, midi: int | None) -> None:
+        if midi == self._down:
+            return
+        before, self._down = self._down, midi
+        if before is not None:
+            self.key_released.emit(before)
+        if midi is not None:
+            self.key_pressed.emit(midi)

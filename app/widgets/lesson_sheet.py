@@ -1,0 +1,320 @@
+"""The lesson sheet in the window: a row for each part, cuts between them, one place selected.
+
+Only rows whose part (or selection, or size) changed are laid out anew, and only rows that are seen are given
+what takes longer to compute.
+"""
+
+from __future__ import annotations
+
+from typing import Final
+
+from PySide6.QtCore import QPoint, QRect, Qt, QTimer, Signal
+from PySide6.QtGui import QAccessible, QAccessibleEvent, QKeyEvent, QResizeEvent
+from PySide6.QtWidgets import QScrollArea, QWidget
+
+from app.widgets.cut_handle import HEIGHT, WIDTH, CutHandle
+from app.widgets.part_row import PartRow, RowLook
+from app.widgets.place_words import cut_in_words, place_in_words
+from app.widgets.row_drag import Change
+from app.widgets.row_facts import font_metrics
+from app.widgets.selection import Kind, Place, Selection
+from app.widgets.themes import Themes
+from app.widgets.walking import down, first_in, sideways, up
+from core.drawing.shapes import Subject
+from core.drawing.sheet_style import SheetStyle, sheet_style
+from core.edits.move_cut import move_cut
+from core.session.timing import LessonSettings
+from core.song.errors import PhrasebenchError
+from core.song.song import Song
+
+MARGIN: Final = 20
+GAP: Final = HEIGHT + 2
+
+
+class LessonSheet(QScrollArea):
+    """Rows of beads and chords."""
+
+    change_wanted = Signal(object)
+    """A change made with the mouse."""
+    cut_moved = Signal(int, int)
+    """Number of the part before a cut, and the moment of the song it was dragged to."""
+    cut_nudged = Signal(int, int, bool)
+    """Number of the part before a cut, earlier or later, and whether by a whole bar."""
+    note_wanted = Signal(int, int, object)
+    chord_wanted = Signal(int, int)
+    play_wanted = Signal(str, int)
+    menu_wanted = Signal(object, object)
+    typed = Signal(object)
+    """A key that the sheet itself has no use for; accepted by whoever has."""
+    refused = Signal(str)
+    """Why something cannot be done."""
+    attended = Signal()
+    """The sheet got the keyboard's attention."""
+
+    def __init__(self, song: Song, selection: Selection, themes: Themes, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setObjectName("sheet")
+        self._song = self._shown = song
+        self._selection = selection
+        self._themes = themes
+        self._settings = LessonSettings()
+        self._zoom = 1.0
+        self._playing: Subject | None = None
+        self._style: SheetStyle | None = None
+        self.rows: list[PartRow] = []
+        self.cuts: list[CutHandle] = []
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAsNeeded)
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self._content = QWidget()
+        self._content.setObjectName("sheet-content")
+        self.setWidget(self._content)
+        self._again = QTimer(self)
+        self._again.setSingleShot(True)
+        self._again.setInterval(0)
+        self._again.timeout.connect(self._restyle)
+        selection.changed.connect(self._selection_changed)
+        themes.changed.connect(self._dress)
+        self.verticalScrollBar().valueChanged.connect(self._show_facts_of_seen)
+        self._restyle()
+
+    @property
+    def shown_song(self) -> Song:
+        """The song as it is drawn now, with whatever is being dragged where it would be dropped."""
+        return self._shown
+
+    def show_song(self, song: Song) -> None:
+        """Show another song; rows that did not change stay as they are."""
+        self._song = self._shown = song
+        self._restyle()
+        self._say_place()
+
+    def preview(self, song: Song | None) -> None:
+        """Show a song that is not the lesson's yet, or the lesson's again."""
+        self._shown = song or self._song
+        self._restyle()
+
+    def set_zoom(self, percent: int) -> None:
+        """Show the sheet in another size."""
+        self._zoom = percent / 100
+        self._restyle()
+
+    def set_lesson_settings(self, settings: LessonSettings) -> None:
+        """Count the time to teach in another way."""
+        self._settings = settings
+        self._restyle()
+
+    def show_playing(self, subject: Subject | None) -> None:
+        """Mark the play button whose music sounds."""
+        if subject != self._playing:
+            self._playing = subject
+            self._show_rows()
+
+    def show_position(self, part: int, tick: int | None) -> None:
+        """Draw the dotted line at a moment of a part, or nowhere."""
+        for row in self.rows:
+            row.show_position(tick if row.number == part else None)
+
+    def follow(self, part: int) -> None:
+        """Bring a part's row into sight."""
+        if part <= len(self.rows):
+            row = self.rows[part - 1]
+            self._bring_into_sight(QRect(row.pos(), row.size()))
+
+    def box_for_chord(self, part: int, tick: int) -> tuple[QWidget, QRect]:
+        """Where a chord's name may be typed: a widget to put a field on, and its place there."""
+        row = self.rows[part - 1]
+        box = row.chord_box(tick)
+        self._bring_into_sight(box.translated(row.pos()))
+        return self._content, box.translated(row.pos())
+
+    def cancel_drag(self) -> bool:
+        """Let go of whatever is being dragged; whether there was something."""
+        return any(row.cancel_drag() for row in self.rows)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:  # noqa: N802 - Qt's name
+        """Walk with the arrow keys; hand every other key on."""
+        song, place = self._song, self._selection.place
+        plain = event.modifiers() in (Qt.KeyboardModifier.NoModifier, Qt.KeyboardModifier.KeypadModifier)
+        steps = {
+            Qt.Key.Key_Left: lambda: sideways(place, song, -1),
+            Qt.Key.Key_Right: lambda: sideways(place, song, 1),
+            Qt.Key.Key_Up: lambda: up(place, song),
+            Qt.Key.Key_Down: lambda: down(place, song),
+            Qt.Key.Key_Home: lambda: first_in(song, place.part),
+            Qt.Key.Key_PageDown: lambda: first_in(song, min(place.part + 1, len(song.parts))),
+            Qt.Key.Key_PageUp: lambda: first_in(song, max(place.part - 1, 1)),
+        }
+        if event.key() == Qt.Key.Key_Escape and self.cancel_drag():
+            return
+        step = steps.get(Qt.Key(event.key())) if plain else None
+        if step is not None:
+            self._selection.select(step())
+            return
+        event.ignore()
+        self.typed.emit(event)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:  # noqa: N802 - Qt's name
+        """Wrap the rows to the new width."""
+        super().resizeEvent(event)
+        self._again.start()
+
+    def _restyle(self) -> None:
+        """Choose the style for the whole song, then show every row that is not as it should be."""
+        self._again.stop()
+        room = (self.viewport().width() - 2 * MARGIN) / self._zoom
+        self._style = sheet_style(self._shown, font_metrics(), max(320.0, room))
+        self._match_rows()
+        self._show_rows()
+
+    def _match_rows(self) -> None:
+        """As many rows as the song has parts, and a cut between every two."""
+        count = len(self._shown.parts)
+        while len(self.rows) > count:
+            _drop(self.rows.pop())
+        while len(self.cuts) > max(0, count - 1):
+            _drop(self.cuts.pop())
+        for number in range(len(self.rows) + 1, count + 1):
+            self.rows.append(self._new_row(number))
+        for after in range(len(self.cuts) + 1, count):
+            self.cuts.append(self._new_cut(after))
+
+    def _new_row(self, number: int) -> PartRow:
+        row = PartRow(number, self._themes, self._content)
+        row.pressed.connect(self._pressed)
+        row.previewed.connect(self._preview_change)
+        row.dropped.connect(self._dropped)
+        row.refused.connect(self.refused)
+        row.note_wanted.connect(self.note_wanted)
+        row.chord_wanted.connect(self.chord_wanted)
+        row.play_wanted.connect(self.play_wanted)
+        row.menu_wanted.connect(self.menu_wanted)
+        row.show()
+        return row
+
+    def _new_cut(self, after: int) -> CutHandle:
+        cut = CutHandle(after, self._themes, self._content)
+        cut.dragged.connect(self._preview_cut)
+        cut.dropped.connect(self._drop_cut)
+        cut.nudged.connect(self.cut_nudged)
+        cut.cancelled.connect(lambda: self.preview(None))
+        cut.show()
+        return cut
+
+    def _show_rows(self) -> None:
+        if self._style is None:
+            return
+        look = RowLook(self._style, self._zoom, self._settings)
+        place = self._selection.place
+        top, widest = MARGIN, 0
+        seen = self._seen()
+        for row in self.rows:
+            number = row.number
+            playing = self._playing if self._playing and self._playing.part == number else None
+            with_facts = not row.needs_facts or (top < seen.bottom() and top + row.height() > seen.top())
+            row.show_part(self._shown, look, place if place.part == number else None, playing, with_facts=with_facts)
+            row.move(MARGIN, top)
+            top += row.height() + GAP
+            widest = max(widest, row.width())
+        self._place_cuts()
+        width = max(widest + 2 * MARGIN, self.viewport().width())
+        self._content.resize(width, max(top - GAP + MARGIN, self.viewport().height()))
+
+    def _place_cuts(self) -> None:
+        onsets, place = self._shown.part_onsets, self._selection.place
+        for cut, row in zip(self.cuts, self.rows, strict=False):
+            left = max(MARGIN, min(row.x() + row.width() - WIDTH // 2, self.viewport().width() - WIDTH - 4))
+            cut.move(left, row.y() + row.height() + (GAP - HEIGHT) // 2)
+            cut.raise_()
+            cut.describe(cut_in_words(self._shown, onsets[cut.after]))
+            near = place.part in (cut.after, cut.after + 1)
+            cut.setFocusPolicy(Qt.FocusPolicy.TabFocus if near else Qt.FocusPolicy.NoFocus)
+
+    def _seen(self) -> QRect:
+        top = self.verticalScrollBar().value()
+        return QRect(0, top, self.viewport().width(), self.viewport().height())
+
+    def _show_facts_of_seen(self) -> None:
+        seen = self._seen()
+        if any(row.needs_facts and row.geometry().intersects(seen) for row in self.rows):
+            self._show_rows()
+
+    def _dress(self) -> None:
+        for row in self.rows:
+            row.forget_picture()
+        for cut in self.cuts:
+            cut.update()
+
+    def _pressed(self, place: Place) -> None:
+        self.setFocus(Qt.FocusReason.MouseFocusReason)
+        self._selection.select(place)
+
+    def _preview_change(self, change: Change | None) -> None:
+        if change is None:
+            self.preview(None)
+            return
+        try:
+            self.preview(change.edit(self._song))
+        except PhrasebenchError as error:
+            self.refused.emit(str(error))
+
+    def _dropped(self, change: Change) -> None:
+        self._shown = self._song
+        self.change_wanted.emit(change)
+        self._restyle()
+
+    def _cut_at(self, after: int, right: float) -> int:
+        """Where a cut that is dragged so many pixels comes to lie, in ticks from the song's start."""
+        song = self._song
+        cut = song.part_onsets[after]
+        beat = song.metre_at(max(0, cut - 1)).beat_ticks
+        width = self.rows[after - 1].layout_of_row.pixels_per_tick * self._zoom * beat
+        return min(max(0, cut + round(right / width) * beat), song.length)
+
+    def _preview_cut(self, after: int, right: float) -> None:
+        try:
+            self.preview(move_cut(self._song, after, self._cut_at(after, right)))
+        except PhrasebenchError as error:
+            self.refused.emit(str(error))
+
+    def _drop_cut(self, after: int, right: float) -> None:
+        tick = self._cut_at(after, right)
+        self.preview(None)
+        if tick != self._song.part_onsets[after]:
+            self.cut_moved.emit(after, tick)
+
+    def _selection_changed(self, before: Place, after: Place) -> None:  # noqa: ARG002 - the row knows what it showed
+        self._show_rows()
+        row = self.rows[min(after.part, len(self.rows)) - 1]
+        box = QRect(row.pos(), row.size())
+        kind = {Kind.NOTE: "note", Kind.CHORD: "chord"}.get(after.kind)
+        inside = row.box_of(Subject(kind, after.part, after.index)) if kind else None
+        self._bring_into_sight(
+            box if box.height() <= self.viewport().height() or not inside else inside.translated(row.pos())
+        )
+        self._say_place()
+
+    def _bring_into_sight(self, box: QRect) -> None:
+        seen = self._seen()
+        if box.top() - MARGIN < seen.top():
+            self.verticalScrollBar().setValue(box.top() - MARGIN)
+        elif box.bottom() + MARGIN > seen.bottom():
+            self.verticalScrollBar().setValue(box.bottom() + MARGIN - seen.height())
+
+    def _say_place(self) -> None:
+        """Let a screen reader say what is selected."""
+        name = self.tr("Lesson sheet. %1").replace("%1", place_in_words(self._song, self._selection.place))
+        if name != self.accessibleName():
+            self.setAccessibleName(name)
+            QAccessible.updateAccessibility(QAccessibleEvent(self, QAccessible.Event.NameChanged))
+
+    def point_of(self, place: Place) -> QPoint:
+        """The point on the screen below what is at a place, for its menu."""
+        row = self.rows[place.part - 1]
+        kind = {Kind.NOTE: "note", Kind.CHORD: "chord"}.get(place.kind, "part")
+        box = row.box_of(Subject(kind, place.part, place.index)) or row.rect()
+        return row.mapToGlobal(QPoint(box.center().x(), min(box.bottom(), row.height())))
+
+
+def _drop(widget: QWidget) -> None:
+    widget.hide()
+    widget.deleteLater()

@@ -1,0 +1,76 @@
+"""Paints a picture of `core.drawing` with Qt."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+from typing import Final
+
+from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
+from PySide6.QtGui import QBrush, QColor, QFontMetricsF, QPainter, QPen, QPolygonF
+
+from app.widgets.fonts import picture_font
+from core.drawing.colours import Theme
+from core.drawing.shapes import Anchor, Circle, Line, Picture, Polygon, Rectangle, Role, Shape, Text
+
+NO_PEN: Final = QPen(Qt.PenStyle.NoPen)
+NO_BRUSH: Final = QBrush(Qt.BrushStyle.NoBrush)
+
+
+@lru_cache(maxsize=128)
+def colour(code: str) -> QColor:
+    """The colour written as ``#RRGGBB``."""
+    return QColor(code)
+
+
+@lru_cache(maxsize=256)
+def _pen(code: str, width: float, dash: float) -> QPen:
+    pen = QPen(colour(code), width)
+    pen.setCapStyle(Qt.PenCapStyle.FlatCap)
+    if dash:
+        pen.setDashPattern([dash / width, dash / width])
+    return pen
+
+
+@lru_cache(maxsize=1024)
+def _advance(text: str, size: float, bold: bool) -> float:
+    return QFontMetricsF(picture_font(size, bold=bold)).horizontalAdvance(text)
+
+
+def paint(painter: QPainter, picture: Picture, theme: Theme) -> None:
+    """Paint a picture with its top left corner at the painter's origin."""
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    for shape in picture.shapes:
+        _paint_shape(painter, shape, theme)
+
+
+def _paint_shape(painter: QPainter, shape: Shape, theme: Theme) -> None:
+    match shape:
+        case Text():
+            start = shape.x
+            if shape.anchor is not Anchor.START:
+                advance = _advance(shape.text, shape.size, shape.bold)
+                start -= advance / 2 if shape.anchor is Anchor.MIDDLE else advance
+            painter.setFont(picture_font(shape.size, bold=shape.bold))
+            painter.setPen(colour(theme[shape.role]))
+            painter.drawText(QPointF(start, shape.baseline), shape.text)
+        case Line():
+            painter.setPen(_pen(theme[shape.role], shape.width, shape.dash))
+            painter.drawLine(QLineF(shape.x1, shape.y1, shape.x2, shape.y2))
+        case Circle():
+            _dress(painter, shape.fill, shape.edge, shape.edge_width, theme)
+            painter.drawEllipse(QPointF(shape.x, shape.y), shape.radius, shape.radius)
+        case Rectangle():
+            _dress(painter, shape.fill, shape.edge, shape.edge_width, theme)
+            box = QRectF(shape.x, shape.y, shape.width, shape.height)
+            if shape.corner:
+                painter.drawRoundedRect(box, shape.corner, shape.corner)
+            else:
+                painter.drawRect(box)
+        case Polygon():
+            _dress(painter, shape.fill, None, 0, theme)
+            painter.drawPolygon(QPolygonF([QPointF(x, y) for x, y in shape.points]))
+
+
+def _dress(painter: QPainter, fill: Role | None, edge: Role | None, width: float, theme: Theme) -> None:
+    painter.setBrush(QBrush(colour(theme[fill])) if fill else NO_BRUSH)
+    painter.setPen(_pen(theme[edge], width, 0.0) if edge and width else NO_PEN)

@@ -1,0 +1,329 @@
+"""One row of the lesson sheet: paints its part, and answers the mouse."""
+
+from __future__ import annotations
+
+from collections.abc import Hashable
+from dataclasses import dataclass
+from typing import Final
+
+from PySide6.QtCore import QPointF, QRect, QRectF, Qt, Signal
+from PySide6.QtGui import QContextMenuEvent, QMouseEvent, QPainter, QPaintEvent, QPixmap
+from PySide6.QtWidgets import QApplication, QWidget
+
+from app.widgets.painting import paint
+from app.widgets.row_button import RowButton
+from app.widgets.row_drag import Change, Drag, begin_drag, grid
+from app.widgets.row_facts import font_metrics, row_facts
+from app.widgets.selection import Kind, Place
+from app.widgets.themes import Themes
+from core.drawing.hit_testing import place_of, subject_at
+from core.drawing.lesson_sheet import RowLayout, lay_out_row
+from core.drawing.shapes import Picture, Subject
+from core.drawing.sheet_style import SheetStyle
+from core.session.timing import LessonSettings
+from core.song.errors import PhrasebenchError
+from core.song.pitch import LETTERS, Pitch
+from core.song.song import Song
+
+CHROMATIC: Final = Qt.KeyboardModifier.ControlModifier
+PLAY_PART, PLAY_THROUGH = "play-part", "play-through"
+
+
+@dataclass(frozen=True, slots=True)
+class RowLook:
+    """How rows are drawn just now.
+
+    Attributes:
+        style: the sheet's style.
+        zoom: 1.0 for 100 %.
+        settings: how lessons are given, for the time to teach.
+    """
+
+    style: SheetStyle
+    zoom: float
+    settings: LessonSettings
+
+
+class PartRow(QWidget):
+    """The row of one part."""
+
+    pressed = Signal(object)
+    """The place that was pressed."""
+    previewed = Signal(object)
+    """The change that letting go would make now, or None."""
+    dropped = Signal(object)
+    """The change to be made."""
+    refused = Signal(str)
+    """Why the drag cannot go there."""
+    note_wanted = Signal(int, int, object)
+    """Part, moment and pitch at which a note is wanted."""
+    chord_wanted = Signal(int, int)
+    """Part and moment at which a chord is to be named."""
+    play_wanted = Signal(str, int)
+    """``play-part`` or ``play-through``, and the part's number."""
+    menu_wanted = Signal(object, object)
+    """The place, and the point on the screen, at which a menu is wanted."""
+
+    def __init__(self, number: int, themes: Themes, parent: QWidget) -> None:
+        super().__init__(parent)
+        self.number = number
+        self._themes = themes
+        self._song: Song | None = None
+        self._look: RowLook | None = None
+        self._drawn_from: Hashable = None
+        self._has_facts = False
+        self._place = Place(number)
+        self._is_selected = False
+        self._playing: Subject | None = None
+        self._layout: RowLayout | None = None
+        self._cached: QPixmap | None = None
+        self._position: int | None = None
+        self._pressed_at: QPointF | None = None
+        self._drag: Drag | None = None
+        self._change: Change | None = None
+        self.play_part = self._button(PLAY_PART)
+        self.play_through = self._button(PLAY_THROUGH)
+        self.play_part.setAccessibleName(self.tr("Play part %1").replace("%1", str(number)))
+        self.play_through.setAccessibleName(self.tr("Play parts 1 to %1").replace("%1", str(number)))
+        self.setMouseTracking(True)
+
+    def _button(self, kind: str) -> RowButton:
+        button = RowButton(self._themes, self)
+        button.clicked.connect(lambda: self.play_wanted.emit(kind, self.number))
+        button.hide()
+        return button
+
+    @property
+    def layout_of_row(self) -> RowLayout:
+        """The row as it is laid out now."""
+        assert self._layout is not None, "a row is shown before it is asked"
+        return self._layout
+
+    @property
+    def picture(self) -> Picture:
+        """The row's picture."""
+        return self.layout_of_row.picture
+
+    def show_part(
+        self, song: Song, look: RowLook, place: Place | None, playing: Subject | None, *, with_facts: bool
+    ) -> bool:
+        """Show the part as it is in a song.
+
+        Args:
+            song: the song.
+            look: how rows are drawn.
+            place: what is selected in this row, or None where another row is.
+            playing: the play button whose music sounds, where it is one of this row's.
+            with_facts: whether to compute what takes longer; a row that nobody sees waits with that.
+
+        Returns:
+            Whether the row's size has changed.
+        """
+        part, onset = song.parts[self.number - 1], song.part_onsets[self.number - 1]
+        facts = song.keys, song.metres, song.tempos, song.pickup, song.hands
+        drawn_from = (id(part), onset, song.length, len(song.parts), facts, look, place, playing)
+        if self._layout and drawn_from == self._drawn_from and (self._has_facts or not with_facts):
+            return False
+        self._song, self._look, self._drawn_from, self._has_facts = song, look, drawn_from, with_facts
+        self._is_selected, self._playing = place is not None, playing
+        self._place = place or Place(self.number)
+        layout = lay_out_row(
+            song,
+            self.number,
+            look.style,
+            font_metrics(),
+            self._place.index if self._place.kind is Kind.NOTE else None,
+            row_facts(song, self.number, look.settings) if with_facts else None,
+            selected=self._is_selected,
+            selected_chord=self._place.index if self._place.kind is Kind.CHORD else None,
+            playing=playing,
+        )
+        self._layout, self._cached = layout, None
+        size = round(layout.picture.width * look.zoom), round(layout.picture.height * look.zoom)
+        changed = size != (self.width(), self.height())
+        self.setAccessibleName(layout.picture.description)
+        self._place_buttons()
+        if changed:
+            self.resize(*size)
+        self.update()
+        return changed
+
+    @property
+    def needs_facts(self) -> bool:
+        """Whether the row still shows no more than its notes and chords."""
+        return not self._has_facts
+
+    def forget_picture(self) -> None:
+        """Let go of the painted picture; it is painted anew when it is seen."""
+        self._cached = None
+        self.update()
+
+    def show_position(self, tick: int | None) -> None:
+        """Draw the dotted line at a moment of the part, or no line."""
+        if tick != self._position:
+            before, self._position = self._position, tick
+            for moment in (before, tick):
+                if moment is not None:
+                    self.update(self._stripe(moment))
+
+    def box_of(self, subject: Subject) -> QRect | None:
+        """Where a subject is drawn, in this widget's pixels."""
+        box = place_of(self.picture, subject, font_metrics())
+        if box is None:
+            return None
+        zoom = self._zoom
+        return QRectF(
+            box.left * zoom, box.top * zoom, (box.right - box.left) * zoom, (box.bottom - box.top) * zoom
+        ).toAlignedRect()
+
+    def chord_box(self, tick: int) -> QRect:
+        """Where the left hand's bar is drawn at a moment, in this widget's pixels; as wide as a name."""
+        layout, zoom = self.layout_of_row, self._zoom
+        index, x = layout.point_of(tick)
+        line = layout.lines[index]
+        return QRectF(x * zoom, (line.chords_top - 2) * zoom, 96 * zoom, 30 * zoom).toAlignedRect()
+
+    @property
+    def _zoom(self) -> float:
+        return self._look.zoom if self._look else 1.0
+
+    def _stripe(self, tick: int) -> QRect:
+        line = self.layout_of_row.position_line(tick)
+        zoom = self._zoom
+        return QRectF(
+            (line.x1 - 3) * zoom, (line.y1 - 2) * zoom, 6 * zoom, (line.y2 - line.y1 + 4) * zoom
+        ).toAlignedRect()
+
+    def _place_buttons(self) -> None:
+        for button, kind in ((self.play_part, PLAY_PART), (self.play_through, PLAY_THROUGH)):
+            box = self.box_of(Subject(kind, self.number))
+            button.setVisible(box is not None)
+            if box is not None:
+                button.setGeometry(box)
+            selected = Qt.FocusPolicy.TabFocus if self._is_selected else Qt.FocusPolicy.NoFocus
+            button.setFocusPolicy(selected)
+
+    def paintEvent(self, event: QPaintEvent) -> None:  # noqa: N802 - Qt's name
+        """Paint the row, and the dotted line over it while it plays."""
+        if self._layout is None:
+            return
+        ratio = self.devicePixelRatioF()
+        if self._cached is None:
+            self._cached = QPixmap(round(self.width() * ratio), round(self.height() * ratio))
+            self._cached.setDevicePixelRatio(ratio)
+            self._cached.fill(Qt.GlobalColor.transparent)
+            inside = QPainter(self._cached)
+            inside.scale(self._zoom, self._zoom)
+            paint(inside, self.picture, self._themes.theme)
+            inside.end()
+        painter = QPainter(self)
+        seen = event.rect()
+        painter.drawPixmap(
+            QRectF(seen), self._cached, QRectF(QRectF(seen).topLeft() * ratio, QRectF(seen).size() * ratio)
+        )
+        if self._position is not None:
+            painter.scale(self._zoom, self._zoom)
+            line = self.layout_of_row.position_line(self._position)
+            paint(painter, Picture(0, 0, (line,)), self._themes.theme)
+        painter.end()
+
+    def subject_at(self, point: QPointF) -> Subject | None:
+        """What is drawn at a point of this widget."""
+        return subject_at(self.picture, point.x() / self._zoom, point.y() / self._zoom, font_metrics())
+
+    def _place_at(self, point: QPointF) -> tuple[Place, str]:
+        """The place that pressing a point selects, and the kind of subject there."""
+        subject = self.subject_at(point)
+        kind = subject.kind if subject else "part"
+        if subject and kind in ("note", "wire-end"):
+            return Place(self.number, Kind.NOTE, subject.index), kind
+        if subject and kind in ("chord", "landing"):
+            return Place(self.number, Kind.CHORD, subject.index), kind
+        return Place(self.number), kind
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:  # noqa: N802 - Qt's name
+        """Select what was pressed, and be ready for a drag."""
+        if event.button() is not Qt.MouseButton.LeftButton or self._song is None:
+            event.ignore()
+            return
+        place, kind = self._place_at(event.position())
+        self.pressed.emit(place)
+        self._pressed_at = event.globalPosition()
+        self._drag = begin_drag(kind, place, self._song, self.layout_of_row)
+
+    def mouseMoveEvent(self, event: QMouseEvent) -> None:  # noqa: N802 - Qt's name
+        """Show what letting go would make of it; without a button, show by the pointer what can be taken hold of."""
+        if self._drag is None or self._pressed_at is None:
+            self._show_pointer(event.position())
+            return
+        moved = event.globalPosition() - self._pressed_at
+        if self._change is None and moved.manhattanLength() < QApplication.startDragDistance():
+            return
+        chromatic = bool(event.modifiers() & CHROMATIC)
+        try:
+            change = self._drag.change(moved.x() / self._zoom, moved.y() / self._zoom, chromatic=chromatic)
+        except PhrasebenchError as error:
+            self.refused.emit(str(error))
+            return
+        self._change = change
+        self.previewed.emit(change)
+
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:  # noqa: N802 - Qt's name
+        """Make the change."""
+        if event.button() is not Qt.MouseButton.LeftButton:
+            return
+        change, self._change, self._drag, self._pressed_at = self._change, None, None, None
+        if change is not None:
+            self.dropped.emit(change)
+
+    def cancel_drag(self) -> bool:
+        """Let go without changing anything; whether something was being dragged."""
+        dragging = self._change is not None
+        self._change, self._drag, self._pressed_at = None, None, None
+        if dragging:
+            self.previewed.emit(None)
+        return dragging
+
+    def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:  # noqa: N802 - Qt's name
+        """Name a chord, or add a note or chord where there is none."""
+        if self._song is None:
+            return
+        self._drag = None
+        place, kind = self._place_at(event.position())
+        chord = place.chord(self._song)
+        if chord is not None:
+            self.chord_wanted.emit(self.number, chord.onset)
+        elif kind == "part":
+            self._add_at(self._song, event.position())
+
+    def contextMenuEvent(self, event: QContextMenuEvent) -> None:  # noqa: N802 - Qt's name
+        """Select what is there and ask for its menu."""
+        place, _ = self._place_at(QPointF(event.pos()))
+        self.pressed.emit(place)
+        self.menu_wanted.emit(place, event.globalPos())
+
+    def _add_at(self, song: Song, point: QPointF) -> None:
+        layout = self.layout_of_row
+        x, y = point.x() / self._zoom, point.y() / self._zoom
+        line = layout.lines[layout.line_at(y)]
+        if x < line.left - layout.lead:
+            return
+        start = song.part_onsets[self.number - 1]
+        moment = layout.tick_at(x - layout.lead, y)
+        onset = layout.nearest(x - layout.lead, y, grid(song.metre_at(start + moment)))
+        onset = min(onset, layout.duration - 1)
+        if y >= line.chords_top - 8:
+            self.chord_wanted.emit(self.number, onset)
+            return
+        octave, letter = divmod(layout.staff_step_at(y), len(LETTERS))
+        pitch = Pitch.of(song.key_at(start + onset).altered(LETTERS[letter]), octave)
+        self.note_wanted.emit(self.number, onset, pitch)
+
+    def _show_pointer(self, point: QPointF) -> None:
+        shapes = {
+            "note": Qt.CursorShape.OpenHandCursor,
+            "wire-end": Qt.CursorShape.SizeHorCursor,
+            "chord": Qt.CursorShape.PointingHandCursor,
+        }
+        subject = self.subject_at(point)
+        self.setCursor(shapes.get(subject.kind if subject else "", Qt.CursorShape.ArrowCursor))

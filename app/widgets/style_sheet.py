@@ -1,0 +1,92 @@
+"""The window's style sheet: one grid of 4 pixels, one type scale, calm colours.
+
+Controls name what they are with Qt's object names or the property ``look``; no widget carries colours itself.
+"""
+
+from __future__ import annotations
+
+from string import Template
+from typing import Final
+
+from core.drawing.colours import Theme
+
+_SHEET: Final = Template("""
+QWidget#header { background: $card; border-bottom: 1px solid $card_edge; }
+QWidget#side { background: $card; border-left: 1px solid $card_edge; }
+QWidget#keyboard-ground { background: $ground; border-top: 1px solid $card_edge; }
+QWidget#message-bar { background: $card; border-top: 1px solid $card_edge; }
+QLabel#song-name { font-size: 15pt; font-weight: 600; }
+QLabel[look="quiet"] { color: $quiet; }
+QLabel[look="heading"] { font-weight: 600; color: $quiet; }
+QLabel[look="warning"] { color: $warning; }
+QLabel[look="hint"] { color: $quiet; }
+QLabel[look="right"] { color: $right; font-weight: 600; }
+QLabel[look="left"] { color: $left; font-weight: 600; }
+QLabel[look="both"] { font-weight: 600; }
+
+QMenuBar { background: $card; }
+QMenuBar::item { padding: 4px 10px; background: transparent; }
+QMenuBar::item:selected { background: $ink; color: $card; border-radius: 4px; }
+QMenu { background: $card; border: 1px solid $key_edge; padding: 4px; }
+QMenu::item { padding: 5px 28px 5px 24px; border-radius: 4px; }
+QMenu::item:selected { background: $ink; color: $card; }
+QMenu::item:disabled { color: $quiet; }
+QMenu::separator { height: 1px; background: $card_edge; margin: 4px 8px; }
+
+QPushButton { background: $card; border: 1px solid $key_edge; border-radius: 6px; padding: 4px 12px; }
+QPushButton:hover { border-color: $ink; }
+QPushButton:pressed { background: $card_edge; }
+QPushButton:checked { background: $ink; color: $card; border-color: $ink; }
+QPushButton:focus { border: 2px solid $left; padding: 3px 11px; }
+QPushButton:disabled { color: $quiet; border-color: $card_edge; }
+QPushButton[look="row"] { padding: 2px 8px; }
+QPushButton[look="row"]:focus { padding: 1px 7px; }
+QPushButton[look="link"] { border: none; padding: 2px 2px; color: $left; background: transparent; text-align: left; }
+QPushButton[look="link"]:hover { text-decoration: underline; }
+QPushButton[look="link"]:focus { border: 2px solid $left; padding: 0px; }
+QPushButton[look="plain"] { border: 2px solid transparent; padding: 2px 2px; background: transparent;
+    text-align: left; }
+QPushButton[look="plain"]:hover { text-decoration: underline; }
+QPushButton[look="plain"]:focus { border: 2px solid $left; }
+QPushButton[look="workspace"] { border: none; border-bottom: 3px solid transparent; border-radius: 0;
+    background: transparent; color: $quiet; padding: 10px 6px 7px 6px; margin: 0 6px; }
+QPushButton[look="workspace"]:hover { color: $ink; }
+QPushButton[look="workspace"]:checked { color: $ink; font-weight: 600; border-bottom-color: $ink; }
+QPushButton[look="workspace"]:focus { border: 2px solid $left; padding: 8px 4px 8px 4px; }
+
+QLineEdit, QPlainTextEdit, QSpinBox, QComboBox { background: $card; border: 1px solid $key_edge; border-radius: 6px;
+    padding: 3px 6px; selection-background-color: $ink; selection-color: $card; }
+QLineEdit:focus, QPlainTextEdit:focus, QSpinBox:focus, QComboBox:focus { border: 2px solid $left; padding: 2px 5px; }
+QPlainTextEdit[look="right"] { border-left: 4px solid $right; }
+QPlainTextEdit[look="left"] { border-left: 4px solid $left; }
+QPlainTextEdit[look="both"] { border-left: 4px solid $ink; }
+
+QTableView { background: $card; alternate-background-color: $ground; border: 1px solid $card_edge;
+    border-radius: 6px; gridline-color: transparent; selection-background-color: $ink; selection-color: $card; }
+QTableView:focus { border: 2px solid $left; }
+QTableView::item { padding: 4px 8px; }
+QHeaderView::section { background: $card; color: $quiet; border: none; border-bottom: 1px solid $card_edge;
+    padding: 6px 8px; font-weight: 600; }
+QTableCornerButton::section { background: $card; border: none; }
+
+QListWidget { background: transparent; border: none; }
+QListWidget::item { padding: 4px 8px; border-radius: 4px; }
+QListWidget::item:selected { background: $ink; color: $card; }
+QListWidget:focus { border: 2px solid $left; border-radius: 6px; }
+
+QScrollArea { border: none; background: transparent; }
+QScrollBar:vertical { background: transparent; width: 12px; margin: 2px; }
+QScrollBar:horizontal { background: transparent; height: 12px; margin: 2px; }
+QScrollBar::handle { background: $key_edge; border-radius: 4px; min-height: 28px; min-width: 28px; }
+QScrollBar::handle:hover { background: $quiet; }
+QScrollBar::add-line, QScrollBar::sub-line { width: 0; height: 0; }
+QScrollBar::add-page, QScrollBar::sub-page { background: transparent; }
+QToolTip { background: $ink; color: $card; border: none; padding: 4px 6px; }
+QProgressBar { background: $card_edge; border: none; border-radius: 3px; max-height: 6px; }
+QProgressBar::chunk { background: $quiet; border-radius: 3px; }
+""")
+
+
+def style_sheet(theme: Theme) -> str:
+    """The style sheet in a theme's colours."""
+    return _SHEET.substitute({role.value.replace("-", "_"): code for role, code in theme.items()})

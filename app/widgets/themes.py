@@ -1,0 +1,100 @@
+"""Light and dark: the colours of `core.drawing.colours` as the window's palette and style sheet."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from PySide6.QtCore import QObject, Qt, Signal
+from PySide6.QtGui import QColor, QFont, QGuiApplication, QPalette
+from PySide6.QtWidgets import QApplication
+
+from app.widgets.fonts import load_fonts, window_font
+from app.widgets.style_sheet import style_sheet
+from core.drawing.colours import DARK, LIGHT, Theme
+from core.drawing.shapes import Role
+
+SYSTEM: Final = "system"
+
+
+class Themes(QObject):
+    """Dresses the program in light or dark, as chosen or as the system has it."""
+
+    changed = Signal()
+    """The theme is another one now; what paints itself paints anew."""
+
+    def __init__(self, application: QApplication, choice: str = SYSTEM) -> None:
+        super().__init__(application)
+        self._application = application
+        self._choice = choice
+        self._theme: Theme | None = None
+        load_fonts()
+        application.setStyle("Fusion")
+        application.setFont(window_font(QFont(application.font())))
+        QGuiApplication.styleHints().colorSchemeChanged.connect(self._system_changed)
+        self._dress()
+
+    @property
+    def theme(self) -> Theme:
+        """The colours in use."""
+        return self._theme or LIGHT
+
+    @property
+    def is_dark(self) -> bool:
+        """Whether the dark theme is in use."""
+        return self._theme is DARK
+
+    def choose(self, choice: str) -> None:
+        """Use ``light``, ``dark``, or what the ``system`` has."""
+        self._choice = choice
+        self._dress()
+
+    def _system_changed(self) -> None:
+        if self._choice == SYSTEM:
+            self._dress()
+
+    def _wanted(self) -> Theme:
+        if self._choice == SYSTEM:
+            return DARK if QGuiApplication.styleHints().colorScheme() is Qt.ColorScheme.Dark else LIGHT
+        return DARK if self._choice == "dark" else LIGHT
+
+    def _dress(self) -> None:
+        theme = self._wanted()
+        if theme is self._theme:
+            return
+        self._theme = theme
+        self._application.setPalette(palette_of(theme))
+        self._application.setStyleSheet(style_sheet(theme))
+        self.changed.emit()
+
+
+def palette_of(theme: Theme) -> QPalette:
+    """Qt's palette in a theme's colours."""
+    palette = QPalette()
+    roles = {
+        QPalette.ColorRole.Window: Role.GROUND,
+        QPalette.ColorRole.WindowText: Role.INK,
+        QPalette.ColorRole.Base: Role.CARD,
+        QPalette.ColorRole.AlternateBase: Role.GROUND,
+        QPalette.ColorRole.Text: Role.INK,
+        QPalette.ColorRole.Button: Role.CARD,
+        QPalette.ColorRole.ButtonText: Role.INK,
+        QPalette.ColorRole.BrightText: Role.WARNING,
+        QPalette.ColorRole.ToolTipBase: Role.INK,
+        QPalette.ColorRole.ToolTipText: Role.CARD,
+        QPalette.ColorRole.PlaceholderText: Role.QUIET,
+        QPalette.ColorRole.Highlight: Role.INK,
+        QPalette.ColorRole.HighlightedText: Role.CARD,
+        QPalette.ColorRole.Link: Role.LEFT,
+        QPalette.ColorRole.LinkVisited: Role.LEFT,
+        QPalette.ColorRole.Accent: Role.INK,
+        QPalette.ColorRole.Light: Role.CARD,
+        QPalette.ColorRole.Midlight: Role.CARD_EDGE,
+        QPalette.ColorRole.Mid: Role.CARD_EDGE,
+        QPalette.ColorRole.Dark: Role.KEY_EDGE,
+        QPalette.ColorRole.Shadow: Role.INK,
+    }
+    for role, name in roles.items():
+        palette.setColor(role, QColor(theme[name]))
+    for role in (QPalette.ColorRole.WindowText, QPalette.ColorRole.Text, QPalette.ColorRole.ButtonText):
+        palette.setColor(QPalette.ColorGroup.Disabled, role, QColor(theme[Role.QUIET]))
+    return palette

@@ -1,0 +1,185 @@
+"""The window's head: the song's name and facts at the left, the four workspaces at the right."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from enum import Enum
+
+from PySide6.QtCore import Qt, QTimer, Signal
+from PySide6.QtGui import QResizeEvent
+from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QLabel, QSizePolicy, QStackedLayout, QWidget
+
+from app.document.document import LessonDocument
+from app.widgets.button import Button
+from app.widgets.labels import SCALE, label, sized
+from app.widgets.text_editors import LineField
+from app.window.song_facts import facts_line
+from core.edits.set_facts import set_title
+from core.session.timing import LessonSettings
+
+
+class Workspace(Enum):
+    """The four workspaces, in the order of the work."""
+
+    SONGS = "songs"
+    DRAFT = "draft"
+    LISTEN = "listen"
+    CAMERA = "camera"
+
+
+class Shortened(QLabel):
+    """A line of text that gives way to its neighbours, cut with an ellipsis where there is no room."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._whole = ""
+        self.setTextFormat(Qt.TextFormat.PlainText)
+        self.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
+
+    @property
+    def whole(self) -> str:
+        """The whole text, however much of it is shown."""
+        return self._whole
+
+    def show_text(self, text: str) -> None:
+        """Show another text."""
+        self._whole = text
+        self.setAccessibleName(text)
+        self._fit()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:  # noqa: N802 - Qt's name
+        """Show as much as there is room for."""
+        super().resizeEvent(event)
+        self._fit()
+
+    def _fit(self) -> None:
+        shown = self.fontMetrics().elidedText(self._whole, Qt.TextElideMode.ElideRight, self.width())
+        if shown != self.text():
+            self.setText(shown)
+        self.setToolTip(self._whole if shown != self._whole else "")
+
+
+class SongName(QWidget):
+    """The song's name; pressing it lets it be typed anew."""
+
+    def __init__(self, document: LessonDocument, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._document = document
+        self.button = Button("", self, look="plain", does=self._begin)
+        self.button.setFont(sized(self.font(), SCALE["title"], bold=True))
+        self.button.setToolTip(self.tr("Press to change the title"))
+        self.field = LineField(self)
+        self.field.setFont(sized(self.font(), SCALE["title"], bold=True))
+        self.field.setAccessibleName(self.tr("Title of the song"))
+        self.field.returnPressed.connect(self._take)
+        self.field.left.connect(self._end)
+        self.field.cancelled.connect(self._end)
+        self._stack = QStackedLayout(self)
+        self._stack.setContentsMargins(0, 0, 0, 0)
+        self._stack.addWidget(self.button)
+        self._stack.addWidget(self.field)
+        self.setSizePolicy(QSizePolicy.Policy.Maximum, QSizePolicy.Policy.Fixed)
+        self.show_title()
+
+    def show_title(self) -> None:
+        """Show the title that the lesson has now."""
+        title = self._document.song.title
+        metrics = self.button.fontMetrics()
+        self.button.setText(metrics.elidedText(title, Qt.TextElideMode.ElideRight, 340))
+        self.button.setAccessibleName(self.tr("Title: %1; press to change it").replace("%1", title))
+        self.setFixedWidth(min(340, metrics.horizontalAdvance(title)) + 16)
+
+    def _begin(self) -> None:
+        self.setFixedWidth(max(240, self.width()))
+        self.field.setText(self._document.song.title)
+        self._stack.setCurrentWidget(self.field)
+        self.field.selectAll()
+        self.field.setFocus()
+
+    def _take(self) -> None:
+        title = self.field.text()
+        if self._document.apply(lambda song: set_title(song, title), self.tr("title")):
+            self._end()
+
+    def _end(self) -> None:
+        if self._stack.currentWidget() is self.field:
+            self._stack.setCurrentWidget(self.button)
+            self.show_title()
+
+
+class Header(QWidget):
+    """Song at the left, workspaces at the right."""
+
+    chosen = Signal(object)
+    """The workspace that was pressed."""
+
+    def __init__(
+        self, document: LessonDocument, settings: Callable[[], LessonSettings], parent: QWidget | None = None
+    ) -> None:
+        super().__init__(parent)
+        self.setObjectName("header")
+        self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
+        self._document = document
+        self._settings = settings
+        self.name = SongName(document, self)
+        self.facts = Shortened(self)
+        self.facts.setProperty("look", "quiet")
+        self.state = label("", self, look="quiet")
+        layout = QHBoxLayout(self)
+        layout.setContentsMargins(16, 0, 12, 0)
+        layout.setSpacing(16)
+        layout.addWidget(self.name)
+        layout.addWidget(self.facts, 1)
+        layout.addWidget(self.state)
+        layout.addSpacing(12)
+        self.buttons: dict[Workspace, Button] = {}
+        group = QButtonGroup(self)
+        titles = {
+            Workspace.SONGS: self.tr("Songs"),
+            Workspace.DRAFT: self.tr("Draft"),
+            Workspace.LISTEN: self.tr("Listen"),
+            Workspace.CAMERA: self.tr("Camera"),
+        }
+        workspaces = QHBoxLayout()
+        workspaces.setSpacing(0)
+        for workspace, title in titles.items():
+            button = Button(title, self, look="workspace")
+            button.clicked.connect(lambda _=False, workspace=workspace: self.chosen.emit(workspace))
+            button.setCheckable(True)
+            group.addButton(button)
+            workspaces.addWidget(button)
+            self.buttons[workspace] = button
+        layout.addLayout(workspaces)
+        self._later = QTimer(self)
+        self._later.setSingleShot(True)
+        self._later.setInterval(0)
+        self._later.timeout.connect(self._show_facts)
+        document.song_changed.connect(self._song_changed)
+        document.path_changed.connect(self._show_state)
+        document.clean_changed.connect(self._show_state)
+        self._show_state()
+
+    def show_workspace(self, workspace: Workspace) -> None:
+        """Mark the workspace that is shown."""
+        self.buttons[workspace].setChecked(True)
+
+    def refresh(self) -> None:
+        """Show the facts anew, once the events that wait have been dealt with."""
+        self._later.start()
+
+    def _song_changed(self) -> None:
+        self.name.show_title()
+        self.refresh()
+
+    def _show_facts(self) -> None:
+        self.facts.show_text(facts_line(self._document.song, self._settings()))
+
+    def _show_state(self) -> None:
+        if not self._document.is_clean:
+            text = self.tr("changed, not saved")
+        elif self._document.path is None:
+            text = self.tr("a copy, not saved yet")
+        else:
+            text = self.tr("saved")
+        self.state.setText(text)
+        self.state.setAccessibleName(text)
