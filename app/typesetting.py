@@ -1,0 +1,36 @@
+"""Sets documents with Typst and the project's own fonts."""
+
+from __future__ import annotations
+
+from functools import cache
+from typing import TYPE_CHECKING
+
+from app.resources import asset_path
+from core.handover.typesetting import TypesetDocument
+from core.song.errors import PlanError
+
+if TYPE_CHECKING:
+    import typst
+
+
+@cache
+def _fonts() -> typst.Fonts:
+    import typst
+
+    return typst.Fonts(include_system_fonts=False, include_embedded_fonts=False, font_paths=[str(asset_path("fonts"))])
+
+
+def typeset(document: TypesetDocument) -> bytes:
+    """A document as a PDF; the same document gives the same bytes. Raises PlanError where it cannot be set."""
+    import typst
+
+    try:
+        pdf = typst.compile(
+            document.source.encode(), font_paths=_fonts(), sys_inputs=dict(document.inputs), format="pdf"
+        )
+    except RuntimeError as error:
+        reason = " ".join(str(error).split())
+        raise PlanError(f"The plan could not be set for printing ({reason}); please report this.") from error
+    if not isinstance(pdf, bytes):
+        raise PlanError("The plan could not be set for printing as one file; please report this.")
+    return pdf
