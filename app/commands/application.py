@@ -7,7 +7,7 @@ loads the window's library.
 from __future__ import annotations
 
 import difflib
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Annotated, Literal
 
@@ -21,9 +21,6 @@ HELP = """Turns a song into a lesson: parts to teach one after another, the word
 
 Without a command it opens the window. FILE is .lesson, .musicxml, .mxl, .xml, .mid, .midi or .abc; in a book of many
 .abc tunes, book.abc#3 is the third."""
-
-GREATEST_PART = 10_000
-"""More parts than any song has; what the song itself has is checked against the song."""
 
 Json = Annotated[bool, Parameter(help="Make the report one JSON object.")]
 Force = Annotated[bool, Parameter(help="Replace files that are there already.")]
@@ -162,4 +159,10 @@ def _play(
     return play_song(file, wish, force=force, as_json=json)
 
 
-COMMANDS = {"open": _open, "inspect": _inspect, "plan": _plan, "convert": _convert, "play": _play}
+COMMANDS: dict[str, Callable[..., int]] = {
+    "open": _open,
+    "inspect": _inspect,
+    "plan": _plan,
+    "convert": _convert,
+    "play": _play,
+}

@@ -4,32 +4,29 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from core.handover.registry import write_plan
-
-from app.commands.plan_parts import plan_assets
 from app.commands.quiet import quiet
 from app.commands.song_files import song_named
 from app.commands.speech import note, print_report, working
 from app.commands.whole_files import write_folder
-from core.session.running_order import running_order, total_seconds
-from core.session.timing import LessonSettings
+from app.plan_materials import plan_assets
+from core.handover.registry import write_plan
+from core.session.running_order import USUAL_SETTINGS, running_order, total_seconds
 
 
-def plan_lesson(name: str, out: str, settings: LessonSettings, *, force: bool, as_json: bool) -> int:
+def plan_lesson(name: str, out: str, *, force: bool, as_json: bool) -> int:
     """Writes the plan of a song's lesson into a folder; returns the exit status.
 
     Args:
         name: the song's file, as typed.
         out: the folder, made if it is not there.
-        settings: how the teacher gives lessons.
         force: whether files that are there already are replaced.
         as_json: whether the report is an object.
     """
     with working(f"planning {name}"):
         reading = song_named(name)
         with quiet():
-            contents = write_plan(reading.song, settings, plan_assets())
-            segments = running_order(reading.song, settings)
+            contents = write_plan(reading.song, USUAL_SETTINGS, plan_assets())
+            segments = running_order(reading.song, USUAL_SETTINGS)
     written = [str(path) for path in write_folder(Path(out), contents, force=force)]
     report = {
         "file": name,
