@@ -26,6 +26,8 @@ BLACK_LENGTH: Final = 0.62
 BLACK_OFFSET: Final = {1: -0.09, 3: 0.09, 6: -0.13, 8: 0.0, 10: 0.13}
 """How far the middle of a black key lies right of the gap between its neighbours, in white keys."""
 LARGEST_BADGE: Final = 13.0
+SMALLEST_BADGE: Final = 4.0
+"""Half the width of a badge in pixels."""
 SHARED_BADGE: Final = 0.62
 """Size of each badge on a key that both hands play, as a share of a single one."""
 LARGEST_MARK: Final = 12.0
@@ -144,6 +146,8 @@ def _white_key(midi: int, box: Box, key: LitKey | None, badge: float, name: str,
     if key is not None and badge:
         if mark is not None:
             foot -= mark[1] * 1.15
+            front = foot - y - height * BLACK_LENGTH
+            badge = min(badge, max(front / 2, SMALLEST_BADGE))
         shapes.extend(_badges(key, middle, foot - badge, badge, subject, metrics, filled=True))
     if mark is not None:
         text, size = mark

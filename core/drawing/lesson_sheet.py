@@ -155,12 +155,13 @@ def lay_out_row(
     longest = None if style.wrap_width is None else int((style.wrap_width - left - PADDING) / pixels_per_tick)
     spans = chord_spans(part, style)
 
+    breaks = break_lines(bars, onset, part.duration, longest)
+    right = left + max(end - start for start, end in breaks) * pixels_per_tick
     lines: list[SheetLine] = []
     placed_bars: list[tuple[row_chords.Bar, ...]] = []
     top = 8.0
-    for start, end in break_lines(bars, onset, part.duration, longest):
+    for start, end in breaks:
         line = _line(start, end, left, top, style, bool(spans))
-        right = left + (end - start) * pixels_per_tick
         placed = row_chords.place_bars(spans, line, right, pixels_per_tick, metrics)
         bottom = line.bottom + row_chords.levels_below(placed) * LEVEL_HEIGHT
         lines.append(_line(start, end, left, top, style, bool(spans), bottom))
@@ -170,8 +171,9 @@ def lay_out_row(
     beads = place_beads(melody, lines, style, metrics, pixels_per_tick)
     lead = min((bead.half_height for bead in beads if not bead.note.is_grace), default=BEAD_RADIUS)
 
-    right = left + max(line.end - line.start for line in lines) * pixels_per_tick
-    width = right + PADDING
+    ends = [bar.below.end for placed in placed_bars for bar in placed if bar.below is not None]
+    ends.extend(bead.x + bead.half_width for bead in beads)
+    width = max(right, *ends) + PADDING if ends else right + PADDING
     height = lines[-1].bottom + PADDING
     if style.labels:
         height = max(height, label_height(len(play_buttons(2)) if style.buttons else 0))

@@ -32,6 +32,7 @@ TONES_TEXT: Final = 13.0
 SMALLEST_TONES_TEXT: Final = 11.0
 NAME_TO_TONES: Final = 12.0
 BELOW_TEXT: Final = 11.0
+SMALLEST_BELOW_TEXT: Final = 9.0
 STEM_TO_TEXT: Final = 5.0
 LEVEL_HEIGHT: Final = 15.0
 """Pixels of a line of text below the bars."""
@@ -72,8 +73,10 @@ class Below:
     """Text below a bar, hanging on a stem from its left end, on a level counted from 0."""
 
     x: float
+    end: float
     level: int
     text: str
+    size: float
     bold: bool
     stem_x: float
 
@@ -133,36 +136,46 @@ def chord_spans(part: Part, style: SheetStyle) -> tuple[ChordSpan, ...]:
 def place_bars(
     spans: Sequence[ChordSpan], line: SheetLine, right_edge: float, pixels_per_tick: float, metrics: FontMetrics
 ) -> tuple[Bar, ...]:
-    """The bars of one line with their text where it fits."""
-    bars: list[Bar] = []
-    below = _RoomBelow(right_edge, metrics)
-    for span in reversed(spans):
+    """The bars of one line with their text where it fits.
+
+    Text below the bars ends at `right_edge` where smaller letters can bring that about. Where a name has to stand
+    below, no tones do.
+    """
+    bars = []
+    for span in spans:
         if span.end <= line.start or span.start >= line.end:
             continue
         opens, closes = span.start >= line.start and not span.continued, span.end <= line.end
         left = line.left + (max(span.start, line.start) - line.start) * pixels_per_tick
         end = line.left + (min(span.end, line.end) - line.start) * pixels_per_tick
         right = max(end - (BAR_GAP if closes else 0.0), left + 3.0)
-        bars.append(_fit(Bar(span, left, right, opens, closes), below, metrics))
-    return tuple(reversed(bars))
+        bars.append(_with_text_inside(Bar(span, left, right, opens, closes), metrics))
+    names_below = any(bar.opens and bar.span.name and not bar.name_size for bar in bars)
+    below = _RoomBelow(right_edge, metrics)
+    placed = []
+    for bar in reversed(bars):
+        tones = " ".join(bar.span.tones)
+        if not bar.opens or not bar.span.name:
+            placed.append(bar)
+        elif not bar.name_size:
+            placed.append(replace(bar, below=below.take(bar.span.name, True, bar.left)))
+        elif tones and not bar.tones_size and not names_below:
+            placed.append(replace(bar, below=below.take(tones, False, bar.left, LEVELS_FOR_TONES)))
+        else:
+            placed.append(bar)
+    return tuple(reversed(placed))
 
 
-def _fit(bar: Bar, below: _RoomBelow, metrics: FontMetrics) -> Bar:
-    """The bar with its text at the first of the places where it fits."""
-    span, opens = bar.span, bar.opens
-    start, room = bar.left + BAR_INSET, bar.right - bar.left - 2 * BAR_INSET
-    tones = " ".join(span.tones)
-    name_size = metrics.fitting_size(span.name, room, NAME_TEXT, SMALLEST_NAME_TEXT, opens)
+def _with_text_inside(bar: Bar, metrics: FontMetrics) -> Bar:
+    """The bar with as much of its text inside it as fits: the name first, then the tones."""
+    span, start, room = bar.span, bar.left + BAR_INSET, bar.right - bar.left - 2 * BAR_INSET
+    name_size = metrics.fitting_size(span.name, room, NAME_TEXT, SMALLEST_NAME_TEXT, bar.opens)
     if name_size is None:
-        return replace(bar, below=below.take(span.name, True, bar.left)) if opens else bar
-    taken = metrics.width(span.name, name_size, opens) + NAME_TO_TONES if span.name else 0.0
-    bar = replace(bar, name_size=name_size if span.name else 0.0)
-    tones_size = metrics.fitting_size(tones, room - taken, TONES_TEXT, SMALLEST_TONES_TEXT)
-    if tones_size is not None:
-        return replace(bar, tones_x=start + taken, tones_size=tones_size if tones else 0.0)
-    if not opens:
         return bar
-    return replace(bar, below=below.take(tones, False, bar.left, most_levels=LEVELS_FOR_TONES))
+    taken = metrics.width(span.name, name_size, bar.opens) + NAME_TO_TONES if span.name else 0.0
+    tones = " ".join(span.tones)
+    tones_size = metrics.fitting_size(tones, room - taken, TONES_TEXT, SMALLEST_TONES_TEXT) if tones else None
+    return replace(bar, name_size=name_size if span.name else 0.0, tones_x=start + taken, tones_size=tones_size or 0.0)
 
 
 class _RoomBelow:
@@ -179,19 +192,18 @@ class _RoomBelow:
 
     def take(self, text: str, bold: bool, left: float, most_levels: int | None = None) -> Below | None:
         """A place for a text below a bar that begins at `left`; None where there may be no more levels."""
-        width = self._metrics.width(text, BELOW_TEXT, bold)
-        start = max(min(left + STEM_TO_TEXT, self._right_edge - width), 0.0)
-        level = next(
-            (level for level, taken in enumerate(self._taken_from) if start + width + STEM_TO_TEXT <= taken),
-            len(self._taken_from),
-        )
+        start = left + STEM_TO_TEXT
+        room = self._right_edge - start
+        size = self._metrics.fitting_size(text, room, BELOW_TEXT, SMALLEST_BELOW_TEXT, bold) or SMALLEST_BELOW_TEXT
+        end = start + self._metrics.width(text, size, bold)
+        fits = (level for level, taken in enumerate(self._taken_from) if end + STEM_TO_TEXT <= taken)
+        level = next(fits, len(self._taken_from))
         if most_levels is not None and level >= most_levels:
             return None
         if level == len(self._taken_from):
-            self._taken_from.append(start)
-        leftmost = min(left, start)
-        self._taken_from[: level + 1] = [min(taken, leftmost) for taken in self._taken_from[: level + 1]]
-        return Below(start, level, text, bold, left + 0.75)
+            self._taken_from.append(left)
+        self._taken_from[: level + 1] = [left] * (level + 1)
+        return Below(start, end, level, text, size, bold, left + 0.75)
 
 
 def levels_below(bars: Sequence[Bar]) -> int:
@@ -220,7 +232,7 @@ def draw_bars(bars: Sequence[Bar], line: SheetLine, number: int, selected: int |
             shapes.append(Text(bar.tones_x, baseline, " ".join(span.tones), bar.tones_size, role, subject=subject))
         if bar.below is not None:
             low, role = foot + bar.below.level * LEVEL_HEIGHT + 12.0, Role.INK if bar.below.bold else Role.QUIET
-            shapes.append(Text(bar.below.x, low, bar.below.text, BELOW_TEXT, role, bar.below.bold, subject=subject))
+            shapes.append(Text(bar.below.x, low, bar.below.text, bar.below.size, role, bar.below.bold, subject=subject))
     return shapes
 
 

@@ -8,7 +8,7 @@ that a page can switch between light and dark by itself.
 from __future__ import annotations
 
 from typing import Final
-from xml.sax.saxutils import escape, quoteattr
+from xml.sax.saxutils import escape
 
 from core.drawing.colours import Theme
 from core.drawing.shapes import Anchor, Circle, Line, Picture, Polygon, Rectangle, Role, Shape, Text
@@ -107,8 +107,3 @@ def _shape(shape: Shape, theme: Theme | None) -> str:
                 f'<text x="{number(shape.x)}" y="{number(shape.baseline)}" font-size="{number(shape.size)}"'
                 f'{weight}{anchor} fill="{_colour(shape.role, theme)}">{escape(clean(shape.text))}</text>'
             )
-
-
-def quoted(text: str) -> str:
-    """Text as an attribute's value, quotation marks included."""
-    return quoteattr(clean(text))
