@@ -32,7 +32,7 @@ def plan_lesson(name: str, out: str, *, force: bool, as_json: bool) -> int:
         "file": name,
         "title": reading.song.title,
         "segments": len(segments),
-        "seconds": round(total_seconds(segments), 1),
+        "seconds": round(total_seconds(segments), 2),
         "written": written,
         "warnings": list(reading.warnings),
     }
