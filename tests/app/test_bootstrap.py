@@ -328,7 +328,7 @@ def test_a_system_without_apt_gets_the_names_alone(teller: Teller) -> None:
 def test_whoever_says_no_gets_the_command_and_nothing_is_run(
     teller: Teller, page: Page, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(system_packages.subprocess, "run", lambda *_, **__: pytest.fail("nothing may be run"))
+    monkeypatch.setattr("subprocess.run", lambda *_, **__: pytest.fail("nothing may be run"))
     questions: list[str] = []
 
     def no(question: str) -> str:
@@ -351,7 +351,7 @@ def apt(monkeypatch: pytest.MonkeyPatch) -> Iterator[tuple[list[list[str]], list
         asked.append([word for word in command if word not in system_packages.FAST_APT])
         return subprocess.CompletedProcess(command, statuses.pop(0), stdout="E: no such package\n")
 
-    monkeypatch.setattr(system_packages.subprocess, "run", run)
+    monkeypatch.setattr("subprocess.run", run)
     yield asked, statuses
     assert statuses == []
 

@@ -13,7 +13,7 @@ from pathlib import Path
 import pytest
 
 from app import __version__
-from app.commands import inspect_songs, open_window, plan_lesson, whole_files
+from app.commands.song_files import song_named
 from app.main import main
 from core.formats.registry import read_song
 
@@ -151,14 +151,13 @@ def test_an_error_that_nobody_foresaw_is_one_sentence_and_the_other_files_go_on(
 ) -> None:
     shutil.copy("song.lesson", "second.lesson")
     monkeypatch.setattr("tempfile.tempdir", str(Path.cwd()))
-    read = inspect_songs.song_named
 
     def stumble(name: str) -> object:
         if name == "song.lesson":
             raise RecursionError("too deep")
-        return read(name)
+        return song_named(name)
 
-    monkeypatch.setattr(inspect_songs, "song_named", stumble)
+    monkeypatch.setattr("app.commands.inspect_songs.song_named", stumble)
     done = typed("inspect", "song.lesson", "second.lesson", "--only", "title")
     assert done.status == 1
     assert "RecursionError" in done.complaint
@@ -213,7 +212,7 @@ def test_plan_leaves_nothing_half_written_when_the_disk_is_full(typed: Typed, mo
         if len(written) == 3:
             raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr(whole_files.os, "fsync", full)
+    monkeypatch.setattr("os.fsync", full)
     done = typed("plan", "song.lesson", "--out", "deep/plan")
     assert done.status == 2
     assert "no space left on device" in done.complaint
@@ -320,7 +319,7 @@ def test_a_file_name_with_odd_letters_stays_on_one_line(typed: Typed) -> None:
 
 def test_an_unforeseen_error_of_a_command_is_one_sentence(typed: Typed, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("tempfile.tempdir", str(Path.cwd()))
-    monkeypatch.setattr(plan_lesson, "song_named", lambda _: [][1])
+    monkeypatch.setattr("app.commands.plan_lesson.song_named", lambda _: [][1])
     done = typed("plan", "song.lesson", "--out", "plan")
     assert done.status == 2
     assert "IndexError" in done.complaint
@@ -335,7 +334,7 @@ def test_open_says_at_once_that_a_file_is_not_there(typed: Typed) -> None:
 
 
 def test_open_says_that_there_is_no_screen(typed: Typed, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(open_window, "has_screen", lambda: False)
+    monkeypatch.setattr("app.commands.open_window.has_screen", lambda: False)
     assert "no screen" in typed("open", "song.lesson").complaint
     assert "no screen" in typed().complaint
 
