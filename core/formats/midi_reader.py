@@ -7,13 +7,13 @@ key numbers are spelled to suit the key. Times are taken to the nearest tick.
 from __future__ import annotations
 
 import io
-import re
 from collections import defaultdict, deque
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import TYPE_CHECKING, Final
 
+from core.formats.line_names import is_melody_name, named_hand
 from core.formats.midi_conventions import MICROSECONDS_A_MINUTE, PART_MARKER, PREFIX
 from core.formats.midi_mending import HEADER, mended
 from core.formats.reading import Reading
@@ -41,9 +41,6 @@ SECONDS_A_QUARTER: Final = Fraction(1, 2)
 LONGEST_SONG: Final = 100_000
 """Quarter notes; longer than any piece of music, shorter than a damaged time."""
 
-RIGHT_NAMES: Final = re.compile(r"\b(right|rechts|rechte|rh|r\.h|droite|destra|derecha|direita)\b", re.IGNORECASE)
-LEFT_NAMES: Final = re.compile(r"\b(left|links|linke|lh|l\.h|gauche|sinistra|izquierda|esquerda)\b", re.IGNORECASE)
-MELODY_NAMES: Final = re.compile(r"\b(melod\w*|vocals?|voice|lead|sing\w*|gesang|chant|canto)\b", re.IGNORECASE)
 LEFT_OUT: Final = {
     "pitchwheel": "Pitch bends were left out.",
     "polytouch": "The pressure on held keys was left out.",
@@ -312,7 +309,7 @@ def _bars(contents: _Contents, notes: Sequence[_RawNote], ticks_of: _Ticks, is_o
     last = max((ticks_of(note.end) for note in notes), default=0)
     end = ticks_of(contents.end_of_facts) if is_own or not notes else last
     end = max(end, max((ticks_of(note.onset) + 1 for note in notes), default=0), 1)
-    bars = bars_of(changes, pickup, min(end, LONGEST_SONG * TICKS_PER_QUARTER))
+    bars = bars_of(tuple(changes), pickup, min(end, LONGEST_SONG * TICKS_PER_QUARTER))
     found = [SourceBar(bar.onset, bar.duration, bar.metre) for bar in bars]
     if not is_own and bars[-1].number:
         # The last bar is counted whole, wherever the last note ends.
@@ -348,18 +345,16 @@ def _stretches(
 
 def _named_hands(contents: _Contents) -> dict[int, Hand]:
     """Hands by track, where two tracks are clearly named right and left."""
-    hands: dict[int, Hand] = {}
-    for number in sorted({note.track for note in contents.notes}):
-        is_right = bool(RIGHT_NAMES.search(contents.names[number]))
-        if is_right is not bool(LEFT_NAMES.search(contents.names[number])):
-            hands[number] = Hand.RIGHT if is_right else Hand.LEFT
+    tracks = {note.track for note in contents.notes}
+    named = {number: named_hand(contents.names[number]) for number in tracks}
+    hands = {number: hand for number, hand in named.items() if hand is not None}
     is_own = bool(contents.playing_order)
     return hands if is_own or set(hands.values()) == {Hand.RIGHT, Hand.LEFT} else {}
 
 
 def _melody_line(contents: _Contents) -> int | None:
     tracks = sorted({note.track for note in contents.notes})
-    named = [number for number in tracks if MELODY_NAMES.search(contents.names[number])]
+    named = [number for number in tracks if is_melody_name(contents.names[number])]
     return named[0] if len(named) == 1 and len(tracks) > 1 else None
 
 
@@ -371,7 +366,7 @@ def _title(contents: _Contents) -> str:
     """The name of the first track, unless it is plainly the name of an instrument or a hand."""
     name = contents.names[0] if contents.names else ""
     has_notes = any(note.track == 0 for note in contents.notes)
-    if RIGHT_NAMES.search(name) or LEFT_NAMES.search(name) or (has_notes and len(contents.names) > 1):
+    if named_hand(name) or (has_notes and len(contents.names) > 1):
         return ""
     return name
 

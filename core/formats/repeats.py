@@ -2,14 +2,15 @@
 
 Nothing is unfolded in the notes: a song keeps each section once, and a playing order says how it goes. The rules
 are those of common practice: a repeat goes back to the last repeat start (or to what follows the last repeat);
-an ending is played in its passes only; after D.C. or D.S. repeats are not taken again, the last ending is
+an ending is played in its passes only, and one that another ending follows goes back also where its sign is missing;
+after D.C. or D.S. repeats are not taken again, the last ending is
 played, and the music goes on to Fine or from the coda sign to the coda.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import Final
 
@@ -42,6 +43,7 @@ def sections_of(bars: Sequence[SourceBar]) -> Sections:
         begins = bar.repeat_start or bar.segno or bar.coda
         if ends or begins or before.endings != bar.endings:
             starts.append(index)
+    bars = _renumbered(bars)
     numbers = {start: number for number, start in enumerate(starts, start=1)}
     played = _Playing(bars).played()
     if played is None:
@@ -62,6 +64,10 @@ class _Playing:
     def __init__(self, bars: Sequence[SourceBar]) -> None:
         self._bars = bars
         self._last_pass = _last_passes(bars)
+        self._groups = [-1] * len(bars)
+        for number, group in enumerate(_ending_groups(bars)):
+            start, end = group[0][0], group[-1][1]
+            self._groups[start:end] = [number] * (end - start)
         self._start = 0
         self._pass = 1
         self._jumped = False
@@ -115,21 +121,51 @@ class _Playing:
                 back = next((place for place, other in enumerate(self._bars) if other.segno), 0)
             self._start, self._pass = back, 1
             return back
-        follows = self._bars[index + 1].endings if index + 1 < len(self._bars) else ()
-        if bar.repeat_times or (bar.endings and not follows):
+        if bar.endings and index + 1 < len(self._bars) and self._bars[index + 1].endings != bar.endings:
+            if self._groups[index] == self._groups[index + 1] and not self._jumped:
+                self._pass += 1
+                return self._start
             self._start, self._pass = index + 1, 1
-        elif bar.endings and follows != bar.endings and not self._jumped:
-            return self._past_endings(index)
+        elif bar.repeat_times:
+            self._start, self._pass = index + 1, 1
         return index + 1
 
-    def _past_endings(self, index: int) -> int:
-        """Past the other endings of a group, once one of them has been played without a repeat sign at its end."""
-        endings = self._bars[index].endings
-        place = index + 1
-        while place < len(self._bars) and self._bars[place].endings and min(self._bars[place].endings) > min(endings):
-            place += 1
-        self._start, self._pass = place, 1
-        return place
+
+def _ending_groups(bars: Sequence[SourceBar]) -> list[list[tuple[int, int]]]:
+    """Endings that stand side by side, each as its first bar and the bar after its last.
+
+    A lower number than in the ending before begins a group of its own.
+    """
+    groups: list[list[tuple[int, int]]] = []
+    index = 0
+    while index < len(bars):
+        endings = bars[index].endings
+        end = index + 1
+        while end < len(bars) and bars[end].endings == endings and not bars[end - 1].repeat_times:
+            end += 1
+        if endings:
+            before = bars[index - 1].endings if index else ()
+            if groups and before and min(before) <= min(endings):
+                groups[-1].append((index, end))
+            else:
+                groups.append([(index, end)])
+        index = end
+    return groups
+
+
+def _renumbered(bars: Sequence[SourceBar]) -> list[SourceBar]:
+    """Bars whose endings count on from 1: endings 1 and 3 side by side are for passes 1 and 2."""
+    renumbered = list(bars)
+    for group in _ending_groups(bars):
+        numbers = [number for first, _ in group for number in bars[first].endings]
+        if sorted(numbers) == list(range(1, len(numbers) + 1)):
+            continue
+        following = 1
+        for first, end in group:
+            passes = tuple(range(following, following + len(bars[first].endings)))
+            following += len(passes)
+            renumbered[first:end] = [replace(bar, endings=passes) for bar in bars[first:end]]
+    return renumbered
 
 
 def _last_passes(bars: Sequence[SourceBar]) -> list[int]:
@@ -138,20 +174,10 @@ def _last_passes(bars: Sequence[SourceBar]) -> list[int]:
     A single ending that ends with a repeat sign is followed by one more pass, which leaves it out.
     """
     passes = [0] * len(bars)
-    index = 0
-    while index < len(bars):
-        end = index
-        while end < len(bars) and bars[end].endings:
-            if end > index and min(bars[end].endings) < min(bars[end - 1].endings):
-                break
-            end += 1
-        if end == index:
-            index += 1
-            continue
-        group = {bars[place].endings for place in range(index, end)}
-        last = max(max(endings) for endings in group)
-        if len(group) == 1 and any(bars[place].repeat_times for place in range(index, end)):
+    for group in _ending_groups(bars):
+        start, end = group[0][0], group[-1][1]
+        last = max(max(bars[first].endings) for first, _ in group)
+        if len(group) == 1 and any(bar.repeat_times for bar in bars[start:end]):
             last += 1
-        passes[index:end] = [last] * (end - index)
-        index = end
+        passes[start:end] = [last] * (end - start)
     return passes

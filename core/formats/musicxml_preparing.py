@@ -1,0 +1,466 @@
+"""A MusicXML score made ready for music21: only what is read stays, and what is left out is noted.
+
+music21 reads notes, their times, ties and staves, key and metre. It is slow and easily upset over everything else,
+so lyrics, layout and signs are taken out before, which also shortens its work. Chord symbols and tempos are read
+here and stand in the tree as rehearsal marks whose text is a number in `Prepared.marks`: music21 finds their moment.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, field
+from math import ceil
+from typing import Final
+from xml.etree import ElementTree as ET
+
+from core.formats.musicxml_chords import read_harmony
+from core.formats.musicxml_repeats import BarSigns, RepeatScan
+from core.song.chord import ChordSymbol
+from core.song.errors import BrokenFileError, ChordSymbolError, DomainError
+from core.song.key import Mode
+from core.song.metre import Metre
+
+OWN_SOFTWARE: Final = "Phrasebench"
+PLAYING_ORDER_FIELD: Final = "phrasebench playing order"
+
+NOTE_PARTS: Final = frozenset({"grace", "chord", "pitch", "rest", "unpitched", "duration", "tie", "staff"})
+BEAT_UNITS: Final = {
+    "maxima": 32.0, "long": 16.0, "breve": 8.0, "whole": 4.0, "half": 2.0, "quarter": 1.0, "eighth": 1 / 2,
+    "16th": 1 / 4, "32nd": 1 / 8, "64th": 1 / 16, "128th": 1 / 32, "256th": 1 / 64, "512th": 1 / 128, "1024th": 1 / 256,
+}  # fmt: skip
+"""Note values in quarter notes (MusicXML 4.0, note-type-value)."""
+
+LEFT_OUT: Final = {
+    "lyric": "words under the notes",
+    "slur": "slurs",
+    "articulations": "articulations",
+    "ornaments": "ornaments and tremolos (their notes sound plain)",
+    "dynamics": "dynamics",
+    "wedge": "dynamics",
+    "fermata": "fermatas",
+    "arpeggiate": "arpeggio signs",
+    "non-arpeggiate": "arpeggio signs",
+    "glissando": "glissandos and slides",
+    "slide": "glissandos and slides",
+    "technical": "signs of playing technique",
+    "pedal": "pedal marks",
+    "words": "written directions",
+    "figured-bass": "figured bass",
+    "frame": "chord diagrams",
+    "measure-repeat": "signs that repeat a bar without writing it out",
+    "beat-repeat": "signs that repeat a beat without writing it out",
+    "slash": "slash notation",
+    "harp-pedals": "harp pedals",
+    "scordatura": "retuned strings",
+    "accordion-registration": "accordion registrations",
+    "percussion": "signs for percussion",
+    "string-mute": "mutes",
+    "damp": "damping signs",
+    "damp-all": "damping signs",
+    "eyeglasses": "reminders",
+    "other-direction": "other directions",
+    "other-notation": "other signs",
+    "staff-divide": "divided staves",
+}
+"""Elements that are not taken over, in a musician's words; what is layout alone is not named."""
+
+
+@dataclass(slots=True)
+class PreparedPart:
+    """One part of the score: its name, and whether it has words, tablature or transposition."""
+
+    name: str
+    has_words: bool = False
+    has_tablature: bool = False
+    transposes: bool = False
+
+
+@dataclass(slots=True)
+class Prepared:
+    """A score ready for music21, and what was read from it before.
+
+    Attributes:
+        root: the pruned score; its parts are ``part0``, ``part1`` …
+        marks: chord symbols, tempos (quarter notes a minute) and None for a part of a lesson that begins there.
+        parts: in order.
+        bar_signs: repeat signs by the bar's place.
+        title: empty where there is none.
+        composer: empty where there is none.
+        rights: empty where there is none.
+        playing_order: of our own files.
+        warnings: what was left out.
+    """
+
+    root: ET.Element
+    marks: list[ChordSymbol | float | None] = field(default_factory=list)
+    parts: list[PreparedPart] = field(default_factory=list)
+    bar_signs: list[BarSigns] = field(default_factory=list)
+    title: str = ""
+    composer: str = ""
+    rights: str = ""
+    playing_order: tuple[int, ...] = ()
+    warnings: list[str] = field(default_factory=list)
+
+
+def prepared(name: str, score: ET.Element) -> Prepared:
+    """A score made ready; raises BrokenFileError where a note makes no sense, with its bar."""
+    preparing = _Preparing(name, score)
+    preparing.read_facts()
+    preparing.prepare_parts()
+    return preparing.result()
+
+
+class _Preparing:
+    def __init__(self, name: str, score: ET.Element) -> None:
+        self._name = name
+        self._score = score
+        self._prepared = Prepared(ET.Element("score-partwise", {"version": score.get("version", "4.0")}))
+        self._left_out: dict[str, str] = {}
+        self._repeats = RepeatScan()
+        self._bar = ""
+        self._part = PreparedPart("")
+        self._is_own = False
+        self._divisions = 1.0
+        self._waiting: list[ET.Element] = []
+
+    def result(self) -> Prepared:
+        prepared = self._prepared
+        prepared.bar_signs = self._repeats.bar_signs()
+        prepared.warnings.extend(self._repeats.warnings)
+        if self._left_out:
+            listed = ", ".join(f"{what} (bar {bar})" if bar else what for what, bar in self._left_out.items())
+            prepared.warnings.append(f"Left out, with the first bar of each: {listed}.")
+        return prepared
+
+    def _leave_out(self, what: str) -> None:
+        self._left_out.setdefault(what, self._bar)
+
+    def _warn(self, sentence: str) -> None:
+        if sentence not in self._prepared.warnings:
+            self._prepared.warnings.append(sentence)
+
+    def _broken(self, trouble: str) -> BrokenFileError:
+        return BrokenFileError(self._name, f"bar {self._bar}", trouble, "export it once more or mend that bar")
+
+    def read_facts(self) -> None:
+        score, prepared = self._score, self._prepared
+        work, movement = _text_of(score, "work/work-title"), _text_of(score, "movement-title")
+        credit = next(
+            (
+                _text_of(credit, "credit-words")
+                for credit in score.iterfind("credit")
+                if _text_of(credit, "credit-type") == "title"
+            ),
+            "",
+        )
+        prepared.title = work or movement or credit
+        people = [creator for creator in score.iterfind("identification/creator") if (creator.text or "").strip()]
+        composers = [creator for creator in people if creator.get("type", "composer") == "composer"]
+        prepared.composer = ", ".join(" ".join((creator.text or "").split()) for creator in composers)
+        rights = [" ".join((entry.text or "").split()) for entry in score.iterfind("identification/rights")]
+        prepared.rights = "; ".join(entry for entry in rights if entry)
+        encoding = score.find("identification/encoding")
+        if encoding is not None:
+            # music21 treats the rests of one music program's files apart, so it must see which program wrote this.
+            identification = ET.SubElement(prepared.root, "identification")
+            identification.append(encoding)
+            self._is_own = _text_of(encoding, "software").startswith(OWN_SOFTWARE)
+        for entry in score.iterfind("identification/miscellaneous/miscellaneous-field"):
+            if self._is_own and entry.get("name") == PLAYING_ORDER_FIELD:
+                numbers = (entry.text or "").split()
+                prepared.playing_order = tuple(int(number) for number in numbers if number.isdecimal())
+
+    def prepare_parts(self) -> None:
+        part_list = ET.SubElement(self._prepared.root, "part-list")
+        names = {
+            entry.get("id"): _text_of(entry, "part-name") for entry in self._score.iterfind("part-list/score-part")
+        }
+        for number, part in enumerate(self._score.iterfind("part")):
+            self._part = PreparedPart(names.get(part.get("id"), ""))
+            self._prepared.parts.append(self._part)
+            self._repeats.begin_part()
+            entry = ET.SubElement(part_list, "score-part", {"id": f"part{number}"})
+            ET.SubElement(entry, "part-name")
+            ready = ET.SubElement(self._prepared.root, "part", {"id": f"part{number}"})
+            self._divisions = 0.0
+            for index, bar in enumerate(part.iterfind("measure")):
+                self._bar = bar.get("number") or str(index + 1)
+                ready.append(self._prepared_bar(index, bar))
+
+    def _prepared_bar(self, index: int, bar: ET.Element) -> ET.Element:
+        ready = ET.Element("measure", {"number": str(index + 1)})
+        self._waiting = []
+        for element in bar:
+            tag = element.tag
+            if tag == "note":
+                note = self._prepared_note(element)
+                if note is not None:
+                    self._ensure_divisions(ready)
+                    _append_note(ready, note)
+                    if note.find("grace") is None and note.find("chord") is None:
+                        self._share_note(float(note.findtext("duration", "0")))
+            elif tag in ("backup", "forward"):
+                self._check_duration(element)
+                self._waiting = []
+                ready.append(element)
+            elif tag == "attributes":
+                ready.append(self._prepared_attributes(element))
+            elif tag == "harmony":
+                self._take_harmony(element, ready)
+            elif tag == "direction":
+                self._take_direction(index, element, ready)
+            elif tag == "sound":
+                self._repeats.take_sound(index, element)
+                self._mark_tempo(element, element, ready)
+            elif tag == "barline":
+                self._repeats.take_barline(index, element)
+            elif tag in LEFT_OUT:
+                self._leave_out(LEFT_OUT[tag])
+        self._repeats.take_bar(index)
+        return ready
+
+    def _ensure_divisions(self, ready: ET.Element) -> None:
+        """Take a duration of 1 for a quarter note where a part does not say what it means."""
+        if not self._divisions:
+            self._divisions = 1.0
+            ET.SubElement(ET.SubElement(ready, "attributes"), "divisions").text = "1"
+
+    def _check_duration(self, element: ET.Element) -> None:
+        try:
+            duration = float(element.findtext("duration", "0"))
+        except ValueError:
+            raise self._broken("a duration is no number") from None
+        if not 0 <= duration < 1e9:
+            raise self._broken("a duration is out of all bounds")
+
+    def _prepared_note(self, note: ET.Element) -> ET.Element | None:
+        self._check_duration(note)
+        ready = ET.Element("note")
+        is_grace = note.find("grace") is not None
+        for element in note:
+            tag = element.tag
+            if tag in NOTE_PARTS or (is_grace and tag == "type"):
+                ready.append(element)
+            elif tag == "notations":
+                fingering = self._take_notations(element)
+                if fingering is not None:
+                    ready.append(fingering)
+            elif tag == "lyric":
+                self._part.has_words = True
+                self._leave_out(LEFT_OUT[tag])
+        if note.find("cue") is not None:
+            return self._silenced(ready, is_grace, "cue notes, which are for reading only")
+        if ready.find("unpitched") is not None:
+            return self._silenced(ready, is_grace, "notes without a pitch (percussion)")
+        pitch = ready.find("pitch")
+        if pitch is not None:
+            self._check_pitch(pitch)
+        elif ready.find("rest") is None:
+            return self._silenced(ready, is_grace, "notes without a pitch (percussion)")
+        elif is_grace:
+            return None
+        return ready
+
+    def _silenced(self, note: ET.Element, is_grace: bool, what: str) -> ET.Element | None:
+        """A rest in a note's place, or nothing where the note takes no time of its own."""
+        self._leave_out(what)
+        if is_grace or note.find("chord") is not None:
+            return None
+        kept = [element for element in note if element.tag in ("duration", "staff")]
+        note[:] = [ET.Element("rest"), *kept]
+        return note
+
+    def _check_pitch(self, pitch: ET.Element) -> None:
+        step = (pitch.findtext("step") or "").strip()
+        try:
+            octave, alter = int(pitch.findtext("octave", "")), float(pitch.findtext("alter") or "0")
+        except ValueError:
+            raise self._broken("a pitch has no octave") from None
+        if step not in set("ABCDEFG") or not -1 <= octave <= 9 or not -4 <= alter <= 4:
+            raise self._broken(f"“{step}” in octave {octave} is no pitch")
+        sign = pitch.find("alter")
+        if sign is not None and alter != int(alter):
+            self._leave_out("quarter tones (the nearest key was taken)")
+            sign.text = str(int(alter))
+
+    def _take_notations(self, notations: ET.Element) -> ET.Element | None:
+        fingering: ET.Element | None = None
+        for sign in notations:
+            if sign.tag == "technical":
+                fingers = sign.findall("fingering")
+                if len(fingers) == 1:
+                    fingering = ET.Element("notations")
+                    ET.SubElement(ET.SubElement(fingering, "technical"), "fingering").text = fingers[0].text
+                if any(other.tag != "fingering" for other in sign):
+                    self._leave_out(LEFT_OUT["technical"])
+            elif sign.tag in LEFT_OUT:
+                self._leave_out(LEFT_OUT[sign.tag])
+        return fingering
+
+    def _prepared_attributes(self, attributes: ET.Element) -> ET.Element:
+        ready = ET.Element("attributes")
+        for element in attributes:
+            tag = element.tag
+            if tag == "divisions":
+                self._check_divisions(element)
+                ready.append(element)
+            elif tag == "staves":
+                if (element.text or "").strip().isdecimal():
+                    ready.append(element)
+            elif tag == "key":
+                if self._is_key(element):
+                    ready.append(element)
+            elif tag == "time":
+                time = self._prepared_time(element)
+                if time is not None:
+                    ready.append(time)
+            elif tag == "transpose":
+                self._part.transposes = True
+                ready.append(element)
+            elif tag == "clef":
+                self._part.has_tablature |= _text_of(element, "sign") == "TAB"
+            elif tag == "measure-style":
+                for style in element:
+                    if style.tag in LEFT_OUT:
+                        self._leave_out(LEFT_OUT[str(style.tag)])
+        return ready
+
+    def _check_divisions(self, divisions: ET.Element) -> None:
+        try:
+            self._divisions = float(divisions.text or "")
+            if 0 < self._divisions < 1e7:
+                return
+        except ValueError:
+            pass
+        raise self._broken("the divisions of a quarter note are no number above 0")
+
+    def _is_key(self, key: ET.Element) -> bool:
+        """Whether music21 should see a key signature; one of its own making is left out and named."""
+        fifths = (key.findtext("fifths") or "").strip()
+        if not re.fullmatch(r"[-+]?[0-7]", fifths):
+            self._leave_out("unusual key signatures")
+            return False
+        mode = key.find("mode")
+        if mode is not None:
+            try:
+                mode.text = Mode.parse(mode.text or "").value
+            except DomainError:
+                key.remove(mode)
+        return True
+
+    def _prepared_time(self, time: ET.Element) -> ET.Element | None:
+        """A time signature of one fraction: 3/8+2/8 is 5/8; one that cannot be counted is left out and named."""
+        try:
+            total = 0.0
+            units: list[int] = []
+            for beats, unit in zip(time.iterfind("beats"), time.iterfind("beat-type"), strict=True):
+                counted = sum(int(count) for count in (beats.text or "").split("+"))
+                units.append(int(unit.text or ""))
+                total += counted / units[-1]
+            metre = Metre(round(total * max(units)), max(units))
+        except (ValueError, DomainError, ZeroDivisionError):
+            self._leave_out("metres that cannot be counted")
+            return None
+        ready = ET.Element("time")
+        ET.SubElement(ready, "beats").text = str(metre.count)
+        ET.SubElement(ready, "beat-type").text = str(metre.unit)
+        return ready
+
+    def _take_harmony(self, harmony: ET.Element, ready: ET.Element) -> None:
+        if harmony.find("frame") is not None:
+            self._leave_out(LEFT_OUT["frame"])
+        try:
+            symbol = read_harmony(harmony)
+        except (ChordSymbolError, DomainError, ValueError) as error:
+            self._warn(f"The chord symbol in bar {self._bar} was left out: {str(error).rstrip('.')}.")
+            return
+        if len(harmony.findall("kind")) > 1:
+            self._warn(f"Of several chords in one symbol in bar {self._bar} the first was taken.")
+        self._waiting.append(self._mark(symbol, harmony, ready))
+
+    def _share_note(self, duration: float) -> None:
+        """Spread chord symbols that stand before one note, at one moment, evenly over its length.
+
+        Several symbols before one note mean that the harmony changes while it lasts (so the description of file 71g
+        of the MusicXML test suite). A change that would fall between beats falls on the next one.
+        """
+        waiting = [mark for mark in self._waiting if mark.find("offset") is None]
+        self._waiting = []
+        if len(waiting) < 2:
+            return
+        self._warn("Chord symbols that stand together over one note share its length.")
+        beats = duration / self._divisions
+        for place, mark in enumerate(waiting):
+            moment = place * beats / len(waiting)
+            if ceil(moment) < beats and len(waiting) <= beats:
+                moment = ceil(moment)
+            ET.SubElement(mark, "offset").text = str(moment * self._divisions)
+
+    def _take_direction(self, index: int, direction: ET.Element, ready: ET.Element) -> None:
+        sound = direction.find("sound")
+        if sound is not None:
+            self._repeats.take_sound(index, sound)
+        tempo: float | None = None
+        for sign in direction.iterfind("direction-type/*"):
+            tag = str(sign.tag)
+            if tag == "metronome":
+                tempo = self._metronome(sign)
+            elif tag == "rehearsal" and self._is_own:
+                self._mark(None, direction, ready)
+            elif tag in ("segno", "coda"):
+                self._repeats.take_sign(index, tag)
+            elif tag == "words":
+                if not self._repeats.take_words(index, sign.text or "") and (sign.text or "").strip():
+                    self._leave_out(LEFT_OUT[tag])
+            elif tag in LEFT_OUT:
+                self._leave_out(LEFT_OUT[tag])
+        if sound is not None and self._mark_tempo(sound, direction, ready):
+            return
+        if tempo is not None:
+            self._mark(tempo, direction, ready)
+
+    def _metronome(self, metronome: ET.Element) -> float | None:
+        units = [str(element.text).strip() for element in metronome.iterfind("beat-unit")]
+        text = "".join(sign for sign in metronome.findtext("per-minute", "") if sign.isdecimal() or sign in ". -")
+        try:
+            number = float(text.replace("-", " ").split()[0])
+            unit = BEAT_UNITS[units[0]]
+        except (ValueError, LookupError):
+            self._leave_out("tempos that name no number")
+            return None
+        dots = len(metronome.findall("beat-unit-dot"))
+        return number * unit * (2 - 0.5**dots)
+
+    def _mark_tempo(self, sound: ET.Element, at: ET.Element, ready: ET.Element) -> bool:
+        try:
+            tempo = float(sound.get("tempo", ""))
+        except ValueError:
+            return False
+        if tempo <= 0:
+            return False
+        self._mark(tempo, at, ready)
+        return True
+
+    def _mark(self, mark: ChordSymbol | float | None, at: ET.Element, ready: ET.Element) -> ET.Element:
+        """Put a mark into the tree where an element stood."""
+        direction = ET.SubElement(ready, "direction")
+        rehearsal = ET.SubElement(ET.SubElement(direction, "direction-type"), "rehearsal")
+        rehearsal.text = str(len(self._prepared.marks))
+        offset = at.find("offset")
+        if offset is not None:
+            direction.append(offset)
+        self._prepared.marks.append(mark)
+        return direction
+
+
+def _append_note(bar: ET.Element, note: ET.Element) -> None:
+    """Append a note; one of a chord directly behind the chord's other notes, where music21 looks for it."""
+    place = len(bar)
+    if note.find("chord") is not None:
+        while place and bar[place - 1].tag == "direction":
+            place -= 1
+    bar.insert(place, note)
+
+
+def _text_of(element: ET.Element, path: str) -> str:
+    return " ".join((element.findtext(path) or "").split())
