@@ -18,6 +18,7 @@ from core.song.song import Song
 from core.song.time import quarters_number
 from core.teaching.directions import words_to_say
 from core.teaching.hands import assign_hands
+from core.teaching.resemblance import resemblance
 from core.teaching.splitting import phrase_onsets
 from core.theory.chord_symbols import write_chord
 from core.theory.chord_tones import chord_tones
@@ -160,9 +161,17 @@ def _parts(inspected: _Inspected) -> list[Json]:
             "left_hand": words_to_say(song, analysis.number, "left_hand"),
             "together": words_to_say(song, analysis.number, "together"),
             "to_look_at": list(analysis.to_look_at),
+            **_resembles(song, analysis.number),
         }
         for start, part, analysis in zip(song.part_onsets, song.parts, inspected.analyses(), strict=True)
     ]
+
+
+def _resembles(song: Song, number: int) -> Json:
+    found = resemblance(song, number)
+    if found is None:
+        return {}
+    return {"resembles": {"part": found.part, "how": found.how, "sentence": found.sentence}}
 
 
 def _warnings(inspected: _Inspected) -> list[str]:
