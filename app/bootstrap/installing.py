@@ -21,6 +21,9 @@ _COLLECTING = re.compile(r"^Collecting (?P<what>[A-Za-z0-9._-]+)")
 _DOWNLOADING = re.compile(r"^\s*Downloading (?:\S*/)?(?P<file>\S+?) \((?P<size>[^)]+)\)")
 _INSTALLING = re.compile(r"^Installing collected packages: (?P<names>.+)$")
 
+UNREACHED = "Retrying (Retry("
+"""Part of what pip says each time that a connection fails."""
+
 BIG = "MB"
 """The unit from which a download is worth naming with its size."""
 
@@ -77,7 +80,9 @@ def remove(python: Path, names: Sequence[str]) -> None:
 
 
 def reason(words: Sequence[str]) -> str:
-    """Why pip failed: its last line marked as an error, or its last line."""
+    """Why pip failed: no way to the index, or its last line marked as an error, or its last line."""
+    if any(UNREACHED in line for line in words):
+        return "the package index could not be reached"
     errors = [line.strip().removeprefix("ERROR: ") for line in words if line.startswith("ERROR: ")]
     spoken = errors or [line.strip() for line in words if line.strip()]
     return spoken[-1].rstrip(".") if spoken else "pip said nothing"

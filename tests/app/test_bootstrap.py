@@ -275,6 +275,8 @@ def test_the_reason_for_a_failure_is_pips_last_error() -> None:
     ]
     assert reason(said) == "No matching distribution for numpy"
     assert reason(["Killed\n"]) == "Killed"
+    cut_off = ["WARNING: Retrying (Retry(total=0)) after connection broken\n", "ERROR: No matching distribution\n"]
+    assert reason(cut_off) == "the package index could not be reached"
     assert reason([]) == "pip said nothing"
 
 
