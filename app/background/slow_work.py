@@ -27,7 +27,7 @@ ENDING_MILLISECONDS: Final = 2_000
 @dataclass(slots=True)
 class _Waiting:
     task: Task
-    name: str
+    group: str
     done: Callable[[Any], None]
     failed: Callable[[str], None]
     stale: bool = False
@@ -58,6 +58,7 @@ class SlowWork(QObject):
         done: Callable[[Any], None],
         failed: Callable[[str], None],
         name: str = "",
+        group: str = "",
     ) -> None:
         """Run `function(*arguments)` in the helper process.
 
@@ -66,23 +67,24 @@ class SlowWork(QObject):
             arguments: what it is called with.
             done: called on the main thread with the result.
             failed: called on the main thread with one sentence of error.
-            name: makes an older task of the same name stale; an empty name makes none.
+            name: makes older tasks of the same name stale; an empty name makes none.
+            group: a name that older tasks keep beside this one, until `forget` makes them all stale.
         """
         if name:
             self.forget(name)
         task = Task(next(self._numbers), f"{function.__module__}:{function.__qualname__}", arguments)
-        self._waiting.append(_Waiting(task, name, done, failed))
+        self._waiting.append(_Waiting(task, name or group, done, failed))
         self._running_process().write(pack(task))
         self.busy_changed.emit(self.busy)
 
     def forget(self, name: str) -> None:
-        """Make every task of a name stale: whatever comes of it is dropped.
+        """Make every task of a name or group stale: whatever comes of it is dropped.
 
         When nothing that is still wanted is left, the helper is ended rather than left to finish in vain.
         """
         found = False
         for waiting in self._waiting:
-            if waiting.name == name and not waiting.stale:
+            if waiting.group == name and not waiting.stale:
                 waiting.stale = found = True
         if found and not self.busy:
             self.close()

@@ -9,6 +9,7 @@ from app.widgets.selection import Place, Selection, note_place
 from core.edits.join_parts import join_parts
 from core.edits.move_cut import move_cut
 from core.edits.recut import recut
+from core.edits.set_teaching import set_taught
 from core.edits.split_part import split_part
 from core.song.song import Song
 from core.teaching.splitting import propose_cuts
@@ -64,6 +65,16 @@ class CutEditing(QObject):
         number = self._selection.place.part
         if self._document.apply(lambda song: join_parts(song, number), self.tr("join of two parts")):
             self._selection.select(Place(number))
+
+    @property
+    def is_taught(self) -> bool:
+        """Whether the selected part is taught."""
+        return self._song.parts[self._selection.place.part - 1].teaching.taught
+
+    def set_taught(self, taught: bool) -> None:
+        """Say whether the selected part is taught."""
+        number = self._selection.place.part
+        self._document.apply(lambda song: set_taught(song, number, taught), self.tr("choice of what is taught"))
 
     def propose(self) -> None:
         """Cut the whole song anew where phrases begin."""

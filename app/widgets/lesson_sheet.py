@@ -9,7 +9,7 @@ from __future__ import annotations
 from typing import Final
 
 from PySide6.QtCore import QPoint, QRect, Qt, QTimer, Signal
-from PySide6.QtGui import QAccessible, QAccessibleEvent, QKeyEvent, QResizeEvent
+from PySide6.QtGui import QAccessible, QAccessibleEvent, QFocusEvent, QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QScrollArea, QWidget
 
 from app.widgets.cut_handle import HEIGHT, WIDTH, CutHandle
@@ -48,8 +48,6 @@ class LessonSheet(QScrollArea):
     """A key that the sheet itself has no use for; accepted by whoever has."""
     refused = Signal(str)
     """Why something cannot be done."""
-    attended = Signal()
-    """The sheet got the keyboard's attention."""
 
     def __init__(self, song: Song, selection: Selection, themes: Themes, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -130,6 +128,14 @@ class LessonSheet(QScrollArea):
     def cancel_drag(self) -> bool:
         """Let go of whatever is being dragged; whether there was something."""
         return any(row.cancel_drag() for row in self.rows)
+
+    def focusInEvent(self, event: QFocusEvent) -> None:  # noqa: N802 - Qt's name
+        """Show a frame where the keyboard's attention came by Tab."""
+        super().focusInEvent(event)
+        tabbed = event.reason() in (Qt.FocusReason.TabFocusReason, Qt.FocusReason.BacktabFocusReason)
+        self.setProperty("look", "tabbed" if tabbed else "")
+        self.style().unpolish(self)
+        self.style().polish(self)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:  # noqa: N802 - Qt's name
         """Walk with the arrow keys; hand every other key on."""

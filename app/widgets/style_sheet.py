@@ -12,7 +12,10 @@ from core.drawing.colours import Theme
 
 _SHEET: Final = Template("""
 QWidget#header { background: $card; border-bottom: 1px solid $card_edge; }
-QWidget#side { background: $card; border-left: 1px solid $card_edge; }
+QWidget#side, QScrollArea#side { background: $card; border: none; border-left: 1px solid $card_edge; }
+QScrollArea#sheet { border: 2px solid transparent; }
+QScrollArea#sheet[look="tabbed"]:focus { border-color: $left; }
+QScrollArea#keys:focus { border: 2px solid $left; }
 QWidget#keyboard-ground { background: $ground; border-top: 1px solid $card_edge; }
 QWidget#message-bar { background: $card; border-top: 1px solid $card_edge; }
 QLabel#song-name { font-size: 15pt; font-weight: 600; }
@@ -57,16 +60,20 @@ QPushButton[look="workspace"]:focus { border: 2px solid $left; padding: 8px 4px 
 QLineEdit, QPlainTextEdit, QSpinBox, QComboBox { background: $card; border: 1px solid $key_edge; border-radius: 6px;
     padding: 3px 6px; selection-background-color: $ink; selection-color: $card; }
 QLineEdit:focus, QPlainTextEdit:focus, QSpinBox:focus, QComboBox:focus { border: 2px solid $left; padding: 2px 5px; }
+QPlainTextEdit[look="right"], QPlainTextEdit[look="left"], QPlainTextEdit[look="both"] {
+    border-top-left-radius: 0; border-bottom-left-radius: 0; }
 QPlainTextEdit[look="right"] { border-left: 4px solid $right; }
 QPlainTextEdit[look="left"] { border-left: 4px solid $left; }
 QPlainTextEdit[look="both"] { border-left: 4px solid $ink; }
 
-QTableView { background: $card; alternate-background-color: $ground; border: 1px solid $card_edge;
-    border-radius: 6px; gridline-color: transparent; selection-background-color: $ink; selection-color: $card; }
-QTableView:focus { border: 2px solid $left; }
-QTableView::item { padding: 4px 8px; }
+QTableView { background: $card; alternate-background-color: $ground; border: 2px solid $card_edge;
+    gridline-color: transparent; selection-background-color: $ink; selection-color: $card; }
+QTableView:focus { border-color: $left; }
+QTableView { outline: 0; }
+QTableView::item { padding: 0 8px; border: none; }
+QTableView::item:selected, QTableView::item:selected:focus { background: $ink; color: $card; border: none; }
 QHeaderView::section { background: $card; color: $quiet; border: none; border-bottom: 1px solid $card_edge;
-    padding: 6px 8px; font-weight: 600; }
+    padding: 6px 11px; font-weight: 600; }
 QTableCornerButton::section { background: $card; border: none; }
 
 QListWidget { background: transparent; border: none; }

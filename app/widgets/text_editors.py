@@ -18,6 +18,10 @@ def _is_for_the_lesson(event: QEvent) -> bool:
     )
 
 
+FIELD_KEYS = (Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Escape)
+"""Keys that a line of text keeps from the shortcuts of what it lies in."""
+
+
 class LineField(QLineEdit):
     """A line of text."""
 
@@ -27,10 +31,13 @@ class LineField(QLineEdit):
     """Escape was pressed."""
 
     def event(self, event: QEvent) -> bool:
-        """Leave undo and redo to the lesson."""
+        """Leave undo and redo to the lesson; keep Enter and Escape."""
         if _is_for_the_lesson(event):
             event.ignore()
             return False
+        if event.type() is QEvent.Type.ShortcutOverride and isinstance(event, QKeyEvent) and event.key() in FIELD_KEYS:
+            event.accept()
+            return True
         return super().event(event)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:  # noqa: N802 - Qt's name

@@ -12,8 +12,8 @@ from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QLabel, QSizePolicy, QS
 from app.document.document import LessonDocument
 from app.widgets.button import Button
 from app.widgets.labels import SCALE, label, sized
+from app.widgets.song_facts import facts_line
 from app.widgets.text_editors import LineField
-from app.window.song_facts import facts_line
 from core.edits.set_facts import set_title
 from core.session.timing import LessonSettings
 

@@ -1,0 +1,198 @@
+"""The prompter: one segment of the running order at a time, its words large."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import QHBoxLayout, QListWidget, QListWidgetItem, QVBoxLayout, QWidget
+
+from app.camera.coloured_words import coloured
+from app.camera.segment_line import TIME_ROLE, SegmentLine
+from app.camera.words_view import WordsView
+from app.document.document import LessonDocument
+from app.widgets.labels import label
+from app.widgets.lit_keys import keys_for
+from app.widgets.picture_view import PictureView
+from app.widgets.row_facts import font_metrics, row_facts
+from app.widgets.selection import Place
+from app.widgets.song_facts import clock
+from app.widgets.themes import Themes
+from core.drawing.keyboard import keyboard_range, lay_out_keyboard
+from core.drawing.lesson_sheet import lay_out_row
+from core.drawing.sheet_style import sheet_style
+from core.session.running_order import Segment, running_order, total_seconds
+from core.session.timing import LessonSettings
+from core.song.errors import PlanError
+
+ONE_PART: Final = ("right_hand", "left_hand", "together")
+SIDE_WIDTH: Final = 330
+KEYBOARD_WIDTH, KEYBOARD_HEIGHT = 900, 130
+
+
+class CameraView(QWidget):
+    """Words, the part's row, its keys; at the right the running order."""
+
+    message = Signal(str)
+    """One sentence: why there is no running order."""
+
+    def __init__(self, document: LessonDocument, themes: Themes, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._document = document
+        self._settings = LessonSettings()
+        self._segments: tuple[Segment, ...] = ()
+        self._at = 0
+        self._stale = True
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setAccessibleName(self.tr("Camera"))
+        self.title = label("", self, look="quiet", size="title")
+        self.words = WordsView(themes, self)
+        self.row = PictureView(themes, self)
+        self.keys = PictureView(themes, self)
+        self.after = label("", self, look="quiet", size="title")
+        self.clock = label("", self, size="number", bold=True)
+        self.total = label("", self, look="quiet")
+        self.list = QListWidget(self)
+        self.list.setItemDelegate(SegmentLine(self.list))
+        self.list.setAccessibleName(self.tr("Running order"))
+        self.list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.list.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+        self.list.currentRowChanged.connect(self._go_to)
+        self._hint = label(self.tr("Space: next. Backspace: back."), self, look="quiet")
+        self._lay_out()
+        document.song_changed.connect(self._song_changed)
+
+    def _lay_out(self) -> None:
+        left = QVBoxLayout()
+        left.setContentsMargins(40, 24, 40, 24)
+        left.setSpacing(14)
+        left.addWidget(self.title)
+        left.addWidget(self.words, 5)
+        left.addWidget(self.row, 4)
+        left.addWidget(self.keys, 2)
+        left.addWidget(self.after)
+        side = QWidget(self)
+        side.setObjectName("side")
+        side.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
+        side.setFixedWidth(SIDE_WIDTH)
+        right = QVBoxLayout(side)
+        right.setContentsMargins(20, 20, 16, 16)
+        right.setSpacing(4)
+        right.addWidget(self.clock)
+        right.addWidget(self.total)
+        right.addSpacing(12)
+        right.addWidget(self.list, 1)
+        right.addSpacing(8)
+        right.addWidget(self._hint)
+        whole = QHBoxLayout(self)
+        whole.setContentsMargins(0, 0, 0, 0)
+        whole.setSpacing(0)
+        whole.addLayout(left, 1)
+        whole.addWidget(side)
+
+    @property
+    def segment(self) -> Segment | None:
+        """The segment that is shown."""
+        return self._segments[self._at] if self._segments else None
+
+    def set_lesson_settings(self, settings: LessonSettings) -> None:
+        """Count the lesson's time in another way."""
+        self._settings, self._stale = settings, True
+        if self.isVisible():
+            self.refresh()
+
+    def refresh(self) -> None:
+        """Make the running order anew if the song has changed since."""
+        if not self._stale:
+            return
+        self._stale = False
+        try:
+            self._segments = running_order(self._document.song, self._settings)
+        except PlanError as error:
+            self._segments = ()
+            self.message.emit(str(error))
+        self._at = min(self._at, max(0, len(self._segments) - 1))
+        self._fill_list()
+        self._show_segment()
+
+    def next(self) -> None:
+        """Go on to the next segment."""
+        self._go_to(min(self._at + 1, len(self._segments) - 1))
+
+    def back(self) -> None:
+        """Go back to the segment before."""
+        self._go_to(max(0, self._at - 1))
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:  # noqa: N802 - Qt's name
+        """Backspace goes back; the arrow keys go both ways."""
+        if event.key() in (Qt.Key.Key_Space, Qt.Key.Key_Right, Qt.Key.Key_PageDown):
+            self.next()
+        elif event.key() in (Qt.Key.Key_Backspace, Qt.Key.Key_Left, Qt.Key.Key_PageUp):
+            self.back()
+        else:
+            super().keyPressEvent(event)
+
+    def _song_changed(self) -> None:
+        self._stale = True
+        if self.isVisible():
+            self.refresh()
+
+    def _go_to(self, place: int) -> None:
+        if 0 <= place < len(self._segments) and place != self._at:
+            self._at = place
+            self._show_segment()
+
+    def _fill_list(self) -> None:
+        self.list.blockSignals(True)
+        self.list.clear()
+        for segment in self._segments:
+            item = QListWidgetItem(segment.title)
+            item.setData(TIME_ROLE, clock(segment.start))
+            item.setData(Qt.ItemDataRole.AccessibleTextRole, f"{segment.title}, {clock(segment.seconds)}")
+            item.setToolTip(self.tr("lasts %1").replace("%1", clock(segment.seconds)))
+            self.list.addItem(item)
+        self.list.blockSignals(False)
+
+    def _show_segment(self) -> None:
+        segment, song = self.segment, self._document.song
+        if segment is None:
+            for text in (self.title, self.after, self.clock, self.total):
+                text.setText("")
+            self.words.show_words(())
+            self.row.show_picture(None)
+            self.keys.show_picture(None)
+            return
+        self.title.setText(segment.title)
+        self.words.show_words([coloured(song, segment, paragraph) for paragraph in segment.say])
+        self.clock.setText(clock(segment.start))
+        lasts = self.tr("of %1 · this lasts %2").replace("%1", clock(total_seconds(self._segments)))
+        self.total.setText(lasts.replace("%2", clock(segment.seconds)))
+        following = self._segments[self._at + 1].title if self._at + 1 < len(self._segments) else ""
+        self.after.setText(self.tr("Then: %1").replace("%1", following) if following else self.tr("That is all."))
+        self._show_pictures(segment)
+        self.list.blockSignals(True)
+        self.list.setCurrentRow(self._at)
+        self.list.blockSignals(False)
+        self.list.scrollToItem(self.list.currentItem())
+
+    def _show_pictures(self, segment: Segment) -> None:
+        song = self._document.song
+        shown = segment.kind in ONE_PART
+        self.row.setVisible(shown)
+        self.keys.setVisible(shown)
+        if not shown:
+            return
+        number = segment.parts[0]
+        style = sheet_style(song, font_metrics(), wrap_width=900, buttons=False, labels=False)
+        self.row.show_picture(
+            lay_out_row(song, number, style, font_metrics(), analysis=row_facts(song, number, self._settings)).picture
+        )
+        lit = {
+            midi: key
+            for midi, key in keys_for(song, Place(number)).items()
+            if segment.kind == "together" or key.shared or key.hand.value == segment.kind.partition("_")[0]
+        }
+        first, last = keyboard_range(frozenset(lit), 22)
+        picture = lay_out_keyboard(first, last, KEYBOARD_WIDTH, KEYBOARD_HEIGHT, lit, font_metrics())
+        self.keys.show_picture(picture)

@@ -1,0 +1,42 @@
+"""At the right of Draft: what to say in the selected part, its effort, what to look at."""
+
+from __future__ import annotations
+
+from PySide6.QtWidgets import QVBoxLayout, QWidget
+
+from app.document.document import LessonDocument
+from app.draft.effort_panel import EffortPanel, ThingsToLookAt
+from app.draft.words_panel import WordsPanel
+from app.widgets.labels import label
+from app.widgets.themes import Themes
+from core.session.analysis import analyse_part
+
+
+class DraftPanel(QWidget):
+    """Words, effort, things to look at."""
+
+    def __init__(self, document: LessonDocument, themes: Themes, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._document = document
+        self._title = label("", self, look="heading")
+        self.words = WordsPanel(document, self)
+        self.effort = EffortPanel(themes, self)
+        self.look_at = ThingsToLookAt(self)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(16, 16, 16, 16)
+        layout.setSpacing(12)
+        layout.addWidget(self._title)
+        layout.addWidget(self.words)
+        layout.addSpacing(4)
+        layout.addWidget(self.effort)
+        layout.addSpacing(4)
+        layout.addWidget(self.look_at)
+        layout.addStretch()
+
+    def show_part(self, number: int) -> None:
+        """Show what belongs to a part."""
+        analysis = analyse_part(self._document.song, number)
+        self._title.setText(self.tr("Part %1: what to say").replace("%1", str(number)))
+        self.words.show_part(number, dict(analysis.words))
+        self.effort.show_effort(analysis.effort.total, analysis.effort.causes)
+        self.look_at.show_sentences(analysis.to_look_at)

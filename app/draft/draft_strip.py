@@ -1,0 +1,61 @@
+"""Below the sheet in Draft: the cuts, and the selected part's right hand as a line of text."""
+
+from __future__ import annotations
+
+from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+
+from app.document.document import LessonDocument
+from app.draft.cut_editing import CutEditing
+from app.draft.right_hand_line import RightHandLine
+from app.widgets.button import Button
+from app.widgets.labels import label
+from app.widgets.place_words import cut_in_words
+
+
+class DraftStrip(QWidget):
+    """Cuts, and a line of notes."""
+
+    def __init__(self, document: LessonDocument, cuts: CutEditing, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._document = document
+        self._where = label("", self, look="quiet")
+        self.propose = Button(
+            self.tr("Propose cuts"), self, name=self.tr("Propose cuts for the whole song"), does=cuts.propose
+        )
+        self.propose.setToolTip(self.tr("Cut the whole song anew where its phrases begin"))
+        self.split = Button(
+            self.tr("Split here"), self, name=self.tr("Split before the selected note"), does=cuts.split
+        )
+        self.split.setToolTip(self.tr("Begin a new part with the selected note"))
+        self.join = Button("", self, does=cuts.join)
+        self.line = RightHandLine(document, self)
+        row = QHBoxLayout()
+        row.setContentsMargins(0, 0, 0, 0)
+        row.setSpacing(8)
+        row.addWidget(self._where)
+        row.addWidget(self.propose)
+        row.addWidget(self.split)
+        row.addWidget(self.join)
+        row.addStretch()
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(20, 6, 20, 8)
+        layout.setSpacing(6)
+        layout.addLayout(row)
+        layout.addWidget(self.line)
+
+    def show_part(self, number: int) -> None:
+        """Show what belongs to a part."""
+        song = self._document.song
+        last = number >= len(song.parts)
+        if last:
+            self._where.setText(self.tr("The last part ends here"))
+        else:
+            cut = song.part_onsets[number]
+            self._where.setText(self.tr("Cut after %1").replace("%1", cut_in_words(song, cut)))
+            text = self.tr("Join with part %1").replace("%1", str(number + 1))
+            self.join.setText(text)
+            self.join.setAccessibleName(
+                self.tr("Join part %1 with part %2").replace("%1", str(number)).replace("%2", str(number + 1))
+            )
+        self.join.setVisible(not last)
+        self.line.show_part(number)

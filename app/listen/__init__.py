@@ -1,0 +1,1 @@
+"""The Listen workspace: hearing parts, run-throughs and the song."""

@@ -1,0 +1,52 @@
+"""What the window needs of the process that plays: a port, met by the real engine and by a fake under tests."""
+
+from __future__ import annotations
+
+from typing import Protocol
+
+from PySide6.QtCore import SignalInstance
+
+from core.performance.schedule import Schedule
+
+
+class PlaybackEngine(Protocol):
+    """Plays a schedule, and sounds single keys."""
+
+    @property
+    def position(self) -> SignalInstance:
+        """Generation (int), seconds into the schedule (float), whether it plays (bool); some 30 times a second."""
+
+    @property
+    def ended(self) -> SignalInstance:
+        """The schedule has been played to its end; carries the generation (int)."""
+
+    @property
+    def trouble(self) -> SignalInstance:
+        """One sentence (str): what sound is missing, or that it broke off."""
+
+    def load(self, schedule: Schedule) -> int:
+        """Take a whole schedule in the place of the one before, which stops; its generation."""
+
+    def play(self) -> None:
+        """Play on from where it is."""
+
+    def stop(self) -> None:
+        """Stop where it is; everything that sounds is let go."""
+
+    def seek(self, seconds: float) -> None:
+        """Go to a moment of the schedule."""
+
+    def loop(self, start: float, end: float) -> None:
+        """Play a stretch again and again."""
+
+    def loop_off(self) -> None:
+        """Play on to the end."""
+
+    def set_speed(self, factor: float) -> None:
+        """Play faster or slower than the schedule says."""
+
+    def note(self, midi: int, velocity: int, *, on: bool) -> None:
+        """Press a single key, or let it go."""
+
+    def close(self) -> None:
+        """End the process; nothing sounds any more."""

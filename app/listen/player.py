@@ -1,0 +1,245 @@
+"""Plays parts, run-throughs and the song, as the listening choices say.
+
+The engine's process keeps the time. What is asked for here is sent as one immutable schedule with a number; a
+position that belongs to an older schedule is dropped. Speed changes at once, without a new schedule; anything
+else that changes while it plays (hands, the song itself) makes a new schedule that goes on from the same place.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final, Literal
+
+from PySide6.QtCore import QObject, QTimer, Signal
+
+from app.document.document import LessonDocument
+from app.listen.playback_engine import PlaybackEngine
+from app.listen.sounding_keys import SoundingKeys
+from app.settings.settings import Settings
+from app.settings.settings_store import SettingsStore
+from core.drawing.shapes import Subject
+from core.performance.schedule import Schedule, Selection, make_schedule, one_part, run_through, whole_song
+from core.song.errors import PhrasebenchError
+from core.song.note import Hand
+from core.song.song import Song
+
+TRIED_VELOCITY: Final = 64
+"""How hard a single key is struck when it is tried out."""
+TRIED_MILLISECONDS: Final = 600
+"""How long a note that was named or moved sounds."""
+HANDS: Final = {
+    "right": frozenset({Hand.RIGHT}),
+    "left": frozenset({Hand.LEFT}),
+    "both": frozenset(Hand),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """What is played: a part, the parts up to one, or the whole song.
+
+    Attributes:
+        kind: ``part``, ``through`` or ``song``.
+        number: the part's number; 0 for the whole song.
+    """
+
+    kind: Literal["part", "through", "song"]
+    number: int = 0
+
+    def selection(self, song: Song) -> Selection:
+        """The parts to be played; raises DomainError where the part does not exist."""
+        if self.kind == "part":
+            return one_part(song, self.number)
+        return run_through(song, self.number) if self.kind == "through" else whole_song(song)
+
+    @property
+    def subject(self) -> Subject | None:
+        """The row's button that stands for it."""
+        return None if self.kind == "song" else Subject(f"play-{self.kind}", self.number)
+
+
+class Player(QObject):
+    """Plays the lesson that is open."""
+
+    playing_changed = Signal(object)
+    """The piece that plays now, or None."""
+    position_changed = Signal(int, int)
+    """The part that plays and the ticks from its start; 0 and 0 when nothing plays."""
+    keys_changed = Signal(object)
+    """The keys that are down now, by MIDI number; None when nothing plays."""
+    message = Signal(str)
+    """One sentence: why nothing is heard."""
+
+    def __init__(
+        self,
+        document: LessonDocument,
+        settings: SettingsStore,
+        engine: PlaybackEngine,
+        parent: QObject | None = None,
+    ) -> None:
+        super().__init__(parent)
+        self._document = document
+        self._settings = settings
+        self._engine = engine
+        self._piece: Piece | None = None
+        self._schedule = Schedule()
+        self._keys = SoundingKeys(self._schedule)
+        self._generation = -1
+        self._seconds = 0.0
+        self._tried: int | None = None
+        self._let_go = QTimer(self)
+        self._let_go.setSingleShot(True)
+        self._let_go.setInterval(TRIED_MILLISECONDS)
+        self._let_go.timeout.connect(self._end_trying)
+        engine.position.connect(self._moved)
+        engine.ended.connect(self._ended)
+        engine.trouble.connect(self._troubled)
+        document.song_changed.connect(self._song_changed)
+        settings.changed.connect(self._choices_changed)
+
+    @property
+    def piece(self) -> Piece | None:
+        """What plays now, or None."""
+        return self._piece
+
+    def toggle(self, piece: Piece) -> None:
+        """Play a piece; stop if it is the one that plays."""
+        if piece == self._piece:
+            self.stop()
+        else:
+            self.play(piece)
+
+    def play(self, piece: Piece) -> None:
+        """Play a piece from its start, whatever plays now."""
+        if not self._load(piece, count_in=self._settings.settings.count_in):
+            return
+        self._seconds = 0.0
+        self._engine.play()
+        self._say_piece(piece)
+
+    def stop(self) -> None:
+        """Stop; nothing sounds any more."""
+        self._engine.stop()
+        self._say_piece(None)
+
+    def try_key(self, midi: int) -> None:
+        """Sound a note for a moment; not while something plays."""
+        if self._piece is not None:
+            return
+        self._end_trying()
+        self._tried = midi
+        self._engine.note(midi, TRIED_VELOCITY, on=True)
+        self._let_go.start()
+
+    def press_key(self, midi: int) -> None:
+        """Sound a key until it is let go."""
+        self._engine.note(midi, TRIED_VELOCITY, on=True)
+
+    def release_key(self, midi: int) -> None:
+        """Let a key go."""
+        self._engine.note(midi, 0, on=False)
+
+    def close(self) -> None:
+        """Stop, and end the engine."""
+        self._let_go.stop()
+        self._say_piece(None)
+        self._engine.close()
+
+    def _end_trying(self) -> None:
+        self._let_go.stop()
+        if self._tried is not None:
+            self._engine.note(self._tried, 0, on=False)
+            self._tried = None
+
+    def _load(self, piece: Piece, *, count_in: bool) -> bool:
+        choices = self._settings.settings
+        song = self._document.song
+        try:
+            parts = piece.selection(song).parts
+            selection = Selection(parts, HANDS[choices.hands], count_in=count_in, metronome=choices.metronome)
+            self._schedule = make_schedule(song, selection)
+        except PhrasebenchError as error:
+            self.message.emit(str(error))
+            return False
+        self._end_trying()
+        self._keys = SoundingKeys(self._schedule)
+        self._generation = self._engine.load(self._schedule)
+        self._engine.set_speed(choices.speed / 100)
+        self._set_loop(choices)
+        return True
+
+    def _set_loop(self, choices: Settings) -> None:
+        """Again and again leaves the count-in out."""
+        positions = self._schedule.positions
+        if choices.again and positions and self._schedule.length > positions[0][0]:
+            self._engine.loop(positions[0][0], self._schedule.length)
+        else:
+            self._engine.loop_off()
+
+    def _go_on(self) -> None:
+        """Play on from the same place of the song with a new schedule, without counting in again."""
+        piece = self._piece
+        if piece is None:
+            return
+        part, tick = self._schedule.place(self._seconds) if self._schedule.positions else (0, 0)
+        passes = self._passes_of(part)
+        if piece.number > len(self._document.song.parts) or not self._load(piece, count_in=False):
+            self.stop()
+            return
+        self._seconds = self._seconds_at(part, tick, passes)
+        self._engine.seek(self._seconds)
+        self._engine.play()
+
+    def _passes_of(self, part: int) -> int:
+        """How often a part has begun up to now: a repeated part is played several times."""
+        begun = [seconds for seconds, number, tick in self._schedule.positions if (number, tick) == (part, 0)]
+        return max(1, sum(seconds <= self._seconds for seconds in begun))
+
+    def _seconds_at(self, part: int, tick: int, passes: int) -> float:
+        after = 0.0
+        found = 0.0
+        for _ in range(passes):
+            seconds = self._schedule.seconds_of(part, tick, after)
+            if seconds is None:
+                break
+            found, after = seconds, seconds + 1e-6
+        return found
+
+    def _moved(self, generation: int, seconds: float, playing: bool) -> None:
+        if generation != self._generation or self._piece is None or not playing:
+            return
+        self._seconds = seconds
+        part, tick = self._schedule.place(seconds)
+        self.position_changed.emit(part, tick)
+        self.keys_changed.emit(self._keys.at(seconds))
+
+    def _ended(self, generation: int) -> None:
+        if generation == self._generation:
+            self._say_piece(None)
+
+    def _troubled(self, sentence: str) -> None:
+        self.message.emit(sentence)
+
+    def _say_piece(self, piece: Piece | None) -> None:
+        if piece != self._piece:
+            self._piece = piece
+            self.playing_changed.emit(piece)
+        if piece is None:
+            self.position_changed.emit(0, 0)
+            self.keys_changed.emit(None)
+
+    def _song_changed(self, before: Song, after: Song) -> None:
+        if self._piece is None:
+            return
+        if before.title != after.title or len(before.parts) != len(after.parts):
+            self.stop()
+        else:
+            self._go_on()
+
+    def _choices_changed(self, before: Settings, after: Settings) -> None:
+        if before.speed != after.speed:
+            self._engine.set_speed(after.speed / 100)
+        if before.again != after.again and self._piece is not None:
+            self._set_loop(after)
+        if (before.hands, before.metronome) != (after.hands, after.metronome):
+            self._go_on()

@@ -1,0 +1,1 @@
+"""The Songs workspace: the lessons of a folder."""

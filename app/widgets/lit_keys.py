@@ -1,0 +1,65 @@
+"""Which keys the keyboard shows for what is selected, with the fingers that play them."""
+
+from __future__ import annotations
+
+from app.widgets.selection import Place
+from core.drawing.keyboard import LitKey
+from core.session.analysis import PartAnalysis, analyse_part
+from core.song.note import Hand
+from core.song.part import Part
+from core.song.song import Song
+
+
+def keys_for(song: Song, place: Place) -> dict[int, LitKey]:
+    """Keys by MIDI number.
+
+    For a note: its key and the chord that sounds with it. For a chord: its voicing, and the note it lands with.
+    For a part as a whole: the keys of its right hand, each with the finger that plays it first, and its first
+    chord.
+    """
+    if place.part > len(song.parts):
+        return {}
+    part, analysis = song.parts[place.part - 1], analyse_part(song, place.part)
+    note, chord = place.note(song), place.chord(song)
+    right: dict[int, int] = {}
+    index: int | None = 0 if part.chords else None
+    if note is not None:
+        right[note.pitch.midi] = _finger(part, analysis, place.index)
+        index = _sounding_chord(part, note.onset)
+    elif chord is not None:
+        index = place.index
+        for number, other in enumerate(part.notes):
+            if other.melody and other.onset == chord.onset:
+                right[other.pitch.midi] = _finger(part, analysis, number)
+    else:
+        for number, other in enumerate(part.notes):
+            if other.melody:
+                right.setdefault(other.pitch.midi, _finger(part, analysis, number))
+    left = _left_keys(analysis, index)
+    lit = {midi: LitKey(Hand.LEFT, finger) for midi, finger in left.items()}
+    lit.update({midi: LitKey(Hand.RIGHT, finger, shared=midi in left) for midi, finger in right.items()})
+    return lit
+
+
+def keys_of_song(song: Song) -> frozenset[int]:
+    """Every key that the right hand or the voiced chords of a song use, for the keyboard's range."""
+    midis = {note.pitch.midi for part in song.parts for note in part.notes}
+    for number, part in enumerate(song.parts, 1):
+        if part.chords:
+            midis.update(pitch.midi for voicing in analyse_part(song, number).voicings for pitch in voicing)
+    return frozenset(midis)
+
+
+def _finger(part: Part, analysis: PartAnalysis, index: int) -> int:
+    return part.notes[index].finger or analysis.fingers[index].finger
+
+
+def _sounding_chord(part: Part, onset: int) -> int | None:
+    return next((index for index, chord in enumerate(part.chords) if chord.onset <= onset < chord.end), None)
+
+
+def _left_keys(analysis: PartAnalysis, index: int | None) -> dict[int, int]:
+    if index is None or index >= len(analysis.voicings):
+        return {}
+    voicing, fingers = analysis.voicings[index], analysis.chord_fingers[index]
+    return {pitch.midi: finger for pitch, finger in zip(voicing, fingers, strict=True)}

@@ -1,0 +1,28 @@
+"""What the message bar says when nothing else is to be said: what can be done with what is selected."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QCoreApplication
+
+from app.widgets.place_words import place_in_words
+from app.widgets.selection import Kind, Place
+from app.window.header import Workspace
+from core.song.song import Song
+
+
+def hint_for(song: Song, place: Place, workspace: Workspace) -> str:
+    """A hint about what is selected, or about the workspace."""
+
+    def translated(text: str) -> str:
+        return QCoreApplication.translate("Hints", text)
+
+    if workspace is Workspace.SONGS:
+        return translated("Type to filter, Enter opens. F1 shows every key.")
+    if workspace is Workspace.CAMERA:
+        return translated("Stop if anything hurts; rest ten minutes in every hour of playing. F1 shows every key.")
+    doing = {
+        Kind.NOTE: translated("type its name; Alt with the arrows moves it, Shift makes it longer or shorter"),
+        Kind.CHORD: translated("Enter names it; Alt+Left and Alt+Right move it"),
+        Kind.PART: translated("Space plays it; click a note, a chord or the arrows between rows"),
+    }[place.kind]
+    return f"{place_in_words(song, place)} – {doing}"

@@ -1,0 +1,253 @@
+"""Opening, saving and exporting: dialogs that do not stand in the way, questions in the message bar."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import Final
+
+from PySide6.QtCore import QObject, Qt, Signal
+from PySide6.QtWidgets import QFileDialog, QWidget
+
+from app.background.slow_work import SlowWork
+from app.document.document import LessonDocument
+from app.resources import demo_songs
+from app.settings.settings_store import SettingsStore
+from app.widgets.message_bar import Answer, MessageBar
+from app.window.file_work import PLAN_FILES, read_foreign, write_foreign, write_session_plan
+from app.window.new_lesson import new_lesson
+from core.formats.reading import Reading
+from core.formats.registry import readable_endings
+from core.session.timing import LessonSettings
+from core.song.errors import PhrasebenchError
+
+LESSON_ENDING: Final = ".lesson"
+OPENING, EXPORTING = "opening", "exporting"
+
+
+class LessonFiles(QObject):
+    """Everything that has to do with the lesson's file."""
+
+    opened = Signal()
+    """Another lesson is open now."""
+    several_tunes = Signal(str, object)
+    """A book of tunes: its path, and the titles to choose from."""
+
+    def __init__(
+        self,
+        document: LessonDocument,
+        settings: SettingsStore,
+        slow_work: SlowWork,
+        bar: MessageBar,
+        lesson_settings: Callable[[], LessonSettings],
+        window: QWidget,
+    ) -> None:
+        super().__init__(window)
+        self._document = document
+        self._settings = settings
+        self._slow_work = slow_work
+        self._bar = bar
+        self._lesson_settings = lesson_settings
+        self._window = window
+
+    def new(self) -> None:
+        """Begin an empty lesson, once the present one may be left."""
+        self.when_settled(lambda: self._take(lambda: self._document.take(new_lesson())))
+
+    def open_dialog(self) -> None:
+        """Ask which file to open."""
+        endings = " ".join(f"*{ending}" for ending in readable_endings)
+        dialog = self._dialog(self.tr("Open a lesson or a song"))
+        dialog.setFileMode(QFileDialog.FileMode.ExistingFile)
+        dialog.setNameFilters([self.tr("Lessons and songs (%1)").replace("%1", endings), self.tr("All files (*)")])
+        dialog.fileSelected.connect(lambda name: self.open(Path(name)))
+        dialog.open()
+
+    def open(self, path: Path) -> None:
+        """Open a file, once the present lesson may be left."""
+        self.when_settled(lambda: self._open(path))
+
+    def save(self, then: Callable[[], object] | None = None) -> None:
+        """Save the lesson, asking where if it has no file yet.
+
+        Args:
+            then: done once it is saved.
+        """
+        if self._document.path is None:
+            self.save_as(then)
+            return
+        self._saved(self._document.save, then)
+
+    def save_as(self, then: Callable[[], object] | None = None) -> None:
+        """Ask where to save the lesson."""
+        dialog = self._dialog(self.tr("Save the lesson"))
+        dialog.setAcceptMode(QFileDialog.AcceptMode.AcceptSave)
+        dialog.setNameFilters([self.tr("Lessons (*.lesson)")])
+        dialog.setDefaultSuffix(LESSON_ENDING[1:])
+        dialog.selectFile(f"{_file_name(self._document.song.title)}{LESSON_ENDING}")
+        dialog.fileSelected.connect(lambda name: self.save_to(Path(name), then))
+        dialog.open()
+
+    def save_to(self, path: Path, then: Callable[[], object] | None = None) -> None:
+        """Save the lesson as a file of a name."""
+        self._saved(lambda: self._document.save_as(path), then)
+
+    def export_plan(self) -> None:
+        """Ask for a folder and write the session plan there."""
+        dialog = self._dialog(self.tr("Folder for the session plan"))
+        dialog.setFileMode(QFileDialog.FileMode.Directory)
+        dialog.setOption(QFileDialog.Option.ShowDirsOnly)
+        dialog.fileSelected.connect(lambda folder: self.export_plan_to(Path(folder)))
+        dialog.open()
+
+    def export_plan_to(self, folder: Path) -> None:
+        """Write the session plan into a folder; ask before an older one is replaced."""
+        older = [name for name in PLAN_FILES if (folder / name).exists()]
+        if not older:
+            self._write_plan(folder)
+            return
+        question = self.tr("%1 already holds a plan (%2).")
+        self._bar.ask(
+            question.replace("%1", folder.name).replace("%2", ", ".join(older)),
+            [
+                Answer(self.tr("Replace it"), lambda: self._write_plan(folder)),
+                Answer(self.tr("Leave it"), lambda: None),
+            ],
+        )
+
+    def export_song(self, ending: str) -> None:
+        """Ask where to write the song in another format.
+
+        Args:
+            ending: the format's ending, such as ``.mid``.
+        """
+        dialog = self._dialog(self.tr("Export the song"))
+        dialog.setAcceptMode(QFileDialog.AcceptMode.AcceptSave)
+        dialog.setNameFilters([f"*{ending}"])
+        dialog.setDefaultSuffix(ending[1:])
+        dialog.selectFile(f"{_file_name(self._document.song.title)}{ending}")
+        dialog.fileSelected.connect(lambda name: self.export_song_to(Path(name)))
+        dialog.open()
+
+    def export_song_to(self, path: Path) -> None:
+        """Write the song as a file of a name."""
+        self._bar.work(self.tr("Writing %1 …").replace("%1", path.name), self._cancel_export)
+        self._slow_work.start(
+            write_foreign,
+            self._document.song,
+            str(path),
+            done=lambda written: self._exported(str(written)),
+            failed=self._failed,
+            name=EXPORTING,
+        )
+
+    def when_settled(self, then: Callable[[], object]) -> None:
+        """Go on at once if nothing would be lost, else ask first."""
+        if self._document.is_clean:
+            then()
+            return
+        title = self._document.song.title
+        self._bar.ask(
+            self.tr("“%1” has changes that are not saved.").replace("%1", title),
+            [
+                Answer(self.tr("Save"), lambda: self.save(then)),
+                Answer(self.tr("Go on without saving"), then),
+                Answer(self.tr("Stay here"), lambda: None),
+            ],
+        )
+
+    def _open(self, path: Path) -> None:
+        if path.suffix.lower() != LESSON_ENDING:
+            self._bar.work(self.tr("Reading %1 …").replace("%1", path.name), self._cancel_opening)
+            self._slow_work.start(
+                read_foreign,
+                str(path),
+                done=lambda found: self._read(path, found),
+                failed=self._failed,
+                name=OPENING,
+            )
+        elif any(path.resolve() == demo for demo in demo_songs()):
+            self._take(lambda: self._document.open_copy(path))
+        else:
+            self._take(lambda: self._document.open(path), recent=path)
+
+    def _read(self, path: Path, found: Reading | tuple[str, ...]) -> None:
+        self._bar.work_ended()
+        if isinstance(found, tuple):
+            self.several_tunes.emit(str(path), found)
+            return
+        self._take(lambda: self._document.take(found.song), recent=path)
+        if found.warnings:
+            more = len(found.warnings) - 1
+            rest = self.tr(" (and %1 more)").replace("%1", str(more)) if more else ""
+            self._bar.say(found.warnings[0] + rest)
+
+    def _take(self, take: Callable[[], object], recent: Path | None = None) -> None:
+        try:
+            take()
+        except PhrasebenchError as error:
+            self._bar.say(str(error))
+            return
+        self._bar.settle()
+        if recent is not None:
+            self._remember(recent)
+        self.opened.emit()
+
+    def _saved(self, save: Callable[[], object], then: Callable[[], object] | None) -> None:
+        try:
+            save()
+        except PhrasebenchError as error:
+            self._bar.say(str(error))
+            return
+        path = self._document.path
+        if path is not None:
+            self._remember(path)
+            self._bar.say(self.tr("Saved as %1.").replace("%1", path.name))
+        if then is not None:
+            then()
+
+    def _write_plan(self, folder: Path) -> None:
+        self._bar.work(self.tr("Writing the session plan …"), self._cancel_export)
+        self._slow_work.start(
+            write_session_plan,
+            self._document.song,
+            self._lesson_settings(),
+            str(folder),
+            done=lambda written: self._exported(str(Path(written[0]).parent)),
+            failed=self._failed,
+            name=EXPORTING,
+        )
+
+    def _exported(self, where: str) -> None:
+        self._bar.work_ended()
+        self._bar.say(self.tr("Written to %1.").replace("%1", where))
+
+    def _failed(self, sentence: str) -> None:
+        self._bar.work_ended()
+        self._bar.say(sentence)
+
+    def _cancel_opening(self) -> None:
+        self._slow_work.forget(OPENING)
+        self._bar.work_ended()
+
+    def _cancel_export(self) -> None:
+        self._slow_work.forget(EXPORTING)
+        self._bar.work_ended()
+
+    def _remember(self, path: Path) -> None:
+        self._settings.change(recent=self._settings.settings.with_recent(str(path.absolute())))
+
+    def _dialog(self, title: str) -> QFileDialog:
+        start = (
+            self._document.path.parent if self._document.path else Path(self._settings.settings.folder or Path.home())
+        )
+        dialog = QFileDialog(self._window, title, str(start))
+        dialog.setObjectName("file-dialog")
+        dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        return dialog
+
+
+def _file_name(title: str) -> str:
+    """A title as a file's name: letters, digits, spaces as lines below."""
+    kept = "".join(letter if letter.isalnum() or letter in " -_" else "" for letter in title)
+    return "_".join(kept.lower().split()) or "lesson"

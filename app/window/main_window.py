@@ -1,0 +1,244 @@
+"""The main window: head, workspaces, message bar, menus."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from PySide6.QtCore import Qt, QTimer
+from PySide6.QtGui import QCloseEvent, QResizeEvent
+from PySide6.QtWidgets import QMainWindow, QStackedWidget, QVBoxLayout, QWidget
+
+from app.background.slow_work import SlowWork
+from app.camera.camera_view import CameraView
+from app.document.document import LessonDocument
+from app.listen.playback_engine import PlaybackEngine
+from app.listen.player import Player
+from app.settings.settings import Settings
+from app.settings.settings_store import SettingsStore
+from app.songs.songs_view import SongsView
+from app.widgets.message_bar import MessageBar
+from app.widgets.selection import Place, Selection
+from app.widgets.themes import Themes
+from app.window.header import Header, Workspace
+from app.window.hints import hint_for
+from app.window.lesson_files import LessonFiles
+from app.window.menus import Menus
+from app.window.sheet_page import SheetPage
+from app.window.shortcuts_page import ShortcutsPage
+from core.session.timing import LessonSettings
+
+USUAL_SIZE: Final = (1280, 800)
+SMALLEST_SIZE: Final = (900, 600)
+KEEPING_MILLISECONDS: Final = 400
+"""How long a new window size must stand before it is remembered."""
+
+
+class MainWindow(QMainWindow):
+    """One lesson, four workspaces."""
+
+    def __init__(
+        self,
+        document: LessonDocument,
+        settings: SettingsStore,
+        themes: Themes,
+        engine: PlaybackEngine,
+        slow_work: SlowWork,
+    ) -> None:
+        super().__init__()
+        self.document = document
+        self.settings = settings
+        self.slow_work = slow_work
+        self._themes = themes
+        self._may_close = False
+        self._workspace = Workspace.DRAFT
+        self._songs: SongsView | None = None
+        self._camera: CameraView | None = None
+        self._shortcuts: ShortcutsPage | None = None
+        self.selection = Selection(self)
+        self.player = Player(document, settings, engine, self)
+        self.bar = MessageBar(self)
+        self.header = Header(document, self.lesson_settings, self)
+        self.page = SheetPage(document, self.selection, self.player, settings, themes, self)
+        self.files = LessonFiles(document, settings, slow_work, self.bar, self.lesson_settings, self)
+        self._stack = QStackedWidget(self)
+        self._stack.addWidget(self.page)
+        self._lay_out()
+        self.menus = Menus(self)
+        self._connect()
+        self._keep_size = QTimer(self)
+        self._keep_size.setSingleShot(True)
+        self._keep_size.setInterval(KEEPING_MILLISECONDS)
+        self._keep_size.timeout.connect(self._remember_size)
+        chosen = settings.settings
+        self.setMinimumSize(*SMALLEST_SIZE)
+        self.resize(chosen.window_width or USUAL_SIZE[0], chosen.window_height or USUAL_SIZE[1])
+        self.page.sheet.set_zoom(chosen.zoom)
+        self.page.sheet.set_lesson_settings(self.lesson_settings())
+        self.show_workspace(Workspace.DRAFT)
+        self._lesson_opened()
+        for sentence in settings.troubles:
+            self.bar.say(sentence)
+
+    def _lay_out(self) -> None:
+        ground = QWidget(self)
+        layout = QVBoxLayout(ground)
+        layout.setContentsMargins(0, 0, 0, 0)
+        layout.setSpacing(0)
+        layout.addWidget(self.header)
+        layout.addWidget(self._stack, 1)
+        layout.addWidget(self.bar)
+        self.setCentralWidget(ground)
+
+    def _connect(self) -> None:
+        self.document.message.connect(self.bar.say)
+        self.player.message.connect(self.bar.say)
+        self.settings.trouble.connect(self.bar.say)
+        self.settings.changed.connect(self._settings_changed)
+        self.header.chosen.connect(self.show_workspace)
+        self.selection.changed.connect(self._selection_changed)
+        self.document.song_changed.connect(self._show_title)
+        self.document.clean_changed.connect(self._show_title)
+        self.document.path_changed.connect(self._show_title)
+        self.page.desk.settled.connect(self.bar.settle)
+        self.page.desk.chord_field.faulty.connect(self.bar.say)
+        self.page.desk.chord_field.mended.connect(self.bar.settle)
+        self.page.sheet.refused.connect(self.bar.say)
+        self.files.opened.connect(self._lesson_opened)
+
+    @property
+    def workspace(self) -> Workspace:
+        """The workspace that is shown."""
+        return self._workspace
+
+    @property
+    def songs(self) -> SongsView:
+        """The list of songs; made when it is first wanted."""
+        if self._songs is None:
+            self._songs = SongsView(self.slow_work, self.settings.settings.folder, self)
+            self._songs.open_wanted.connect(self._open_from_songs)
+            self._songs.folder_chosen.connect(lambda folder: self.settings.change(folder=folder))
+            self._stack.addWidget(self._songs)
+        return self._songs
+
+    @property
+    def camera(self) -> CameraView:
+        """The prompter; made when it is first wanted."""
+        if self._camera is None:
+            self._camera = CameraView(self.document, self._themes, self)
+            self._camera.set_lesson_settings(self.lesson_settings())
+            self._camera.message.connect(self.bar.say)
+            self._stack.addWidget(self._camera)
+        return self._camera
+
+    def lesson_settings(self) -> LessonSettings:
+        """How lessons are given, by the settings."""
+        return LessonSettings(speaking_rate=self.settings.settings.speaking_rate)
+
+    def show_workspace(self, workspace: Workspace) -> None:
+        """Show another workspace and give it the keyboard's attention."""
+        if workspace in (Workspace.SONGS, Workspace.CAMERA):
+            self.player.stop()
+        self._workspace = workspace
+        self.header.show_workspace(workspace)
+        self.bar.settle()
+        if workspace is Workspace.SONGS:
+            self._stack.setCurrentWidget(self.songs)
+            self.songs.refresh()
+            self.songs.list.setFocus(Qt.FocusReason.OtherFocusReason)
+        elif workspace is Workspace.CAMERA:
+            self._stack.setCurrentWidget(self.camera)
+            self.camera.refresh()
+            self.camera.setFocus(Qt.FocusReason.OtherFocusReason)
+        else:
+            self._stack.setCurrentWidget(self.page)
+            self.page.show_workspace(workspace)
+            self.page.sheet.setFocus(Qt.FocusReason.OtherFocusReason)
+        self._show_hint()
+
+    def show_shortcuts(self) -> None:
+        """Show the page of keys, or go back from it."""
+        if self._shortcuts is not None and self._stack.currentWidget() is self._shortcuts:
+            self.show_workspace(self._workspace)
+            return
+        if self._shortcuts is None:
+            commands = self.menus.every_command()
+            self._shortcuts = ShortcutsPage(commands, lambda: self.show_workspace(self._workspace), self)
+            self._stack.addWidget(self._shortcuts)
+        self._stack.setCurrentWidget(self._shortcuts)
+        self._shortcuts.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def toggle_full_screen(self) -> None:
+        """Fill the screen, or no longer."""
+        if self.isFullScreen():
+            self.showNormal()
+        else:
+            self.showFullScreen()
+
+    def space(self) -> None:
+        """What the space bar does: the next segment before the camera, else play or stop."""
+        if self._workspace is Workspace.CAMERA:
+            self.camera.next()
+        elif self._workspace is not Workspace.SONGS:
+            self.page.play_selected()
+
+    def closeEvent(self, event: QCloseEvent) -> None:  # noqa: N802 - Qt's name
+        """Close, unless something would be lost; then ask first, in the message bar."""
+        if not self._may_close and not self.document.is_clean:
+            event.ignore()
+            self.files.when_settled(self._close_for_good)
+            return
+        self._keep_size.stop()
+        self._remember_size()
+        self.player.close()
+        self.slow_work.close()
+        super().closeEvent(event)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:  # noqa: N802 - Qt's name
+        """Remember the window's size once it has settled."""
+        super().resizeEvent(event)
+        if self.isVisible():
+            self._keep_size.start()
+
+    def _close_for_good(self) -> None:
+        self._may_close = True
+        self.close()
+
+    def _remember_size(self) -> None:
+        if not self.isFullScreen() and not self.isMaximized():
+            self.settings.change(window_width=self.width(), window_height=self.height())
+
+    def _open_from_songs(self, path: str) -> None:
+        from pathlib import Path
+
+        self.files.open(Path(path))
+
+    def _lesson_opened(self) -> None:
+        self.player.stop()
+        self.selection.select(Place(1))
+        self.header.refresh()
+        self._show_title()
+        if self._workspace is Workspace.SONGS:
+            self.show_workspace(Workspace.DRAFT)
+        self._show_hint()
+
+    def _settings_changed(self, before: Settings, after: Settings) -> None:
+        if before.theme != after.theme:
+            self._themes.choose(after.theme)
+        if before.zoom != after.zoom:
+            self.page.sheet.set_zoom(after.zoom)
+        if before.speaking_rate != after.speaking_rate:
+            self.page.sheet.set_lesson_settings(self.lesson_settings())
+            self.header.refresh()
+            if self._camera is not None:
+                self._camera.set_lesson_settings(self.lesson_settings())
+
+    def _selection_changed(self) -> None:
+        self.bar.settle()
+        self._show_hint()
+
+    def _show_hint(self) -> None:
+        self.bar.hint(hint_for(self.document.song, self.selection.place, self._workspace))
+
+    def _show_title(self) -> None:
+        self.setWindowTitle(f"{self.document.song.title}[*] – Phrasebench")
+        self.setWindowModified(not self.document.is_clean)

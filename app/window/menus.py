@@ -1,0 +1,272 @@
+"""The menus: every command with its shortcut, so that the whole work can be done from the keys."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import partial
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QObject, Qt
+from PySide6.QtGui import QAction, QActionGroup, QKeySequence
+from PySide6.QtWidgets import QMenu, QWidget
+
+from app.settings.settings import FASTEST_PERCENT, LARGEST_ZOOM, SLOWEST_PERCENT, SMALLEST_ZOOM, Settings
+from app.window.header import Workspace
+
+if TYPE_CHECKING:
+    from app.window.main_window import MainWindow
+
+Keys = str | QKeySequence.StandardKey
+SPEED_STEP = 10
+ZOOM_STEP = 10
+
+
+class Menus(QObject):
+    """Builds the window's menus."""
+
+    def __init__(self, window: MainWindow) -> None:
+        super().__init__(window)
+        self._window = window
+        self._settings = window.settings
+        self.play = self._action(self.tr("Play or stop the part"), "Space", window.space)
+        self._file_menu()
+        self._edit_menu()
+        self._play_menu()
+        self._view_menu()
+        self._help_menu()
+        self._settings.changed.connect(lambda _before, after: self._show_choices(after))
+        self._show_choices(self._settings.settings)
+
+    def every_command(self) -> list[tuple[str, list[QAction]]]:
+        """Each menu's title with its commands that have a shortcut, for the page of shortcuts."""
+        found = []
+        for entry in self._window.menuBar().actions():
+            menu = entry.menu()
+            if isinstance(menu, QMenu):
+                commands = [action for action in _all_actions(menu) if _keys_of(action)]
+                if commands:
+                    found.append((entry.text().replace("&", ""), commands))
+        return found
+
+    def _action(
+        self,
+        text: str,
+        keys: Keys | tuple[Keys, ...] = (),
+        does: Callable[[], object] | None = None,
+        on: QWidget | None = None,
+    ) -> QAction:
+        """A command; with `on`, its keys count only while that widget has the keyboard's attention."""
+        action = QAction(text, self._window)
+        wanted = keys if isinstance(keys, tuple) else (keys,)
+        action.setShortcuts([QKeySequence(key) for key in wanted])
+        if does is not None:
+            action.triggered.connect(lambda: does())
+        if on is not None:
+            action.setShortcutContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
+            on.addAction(action)
+        return action
+
+    def _file_menu(self) -> None:
+        files = self._window.files
+        menu = self._window.menuBar().addMenu(self.tr("&File"))
+        menu.addAction(self._action(self.tr("&New lesson"), QKeySequence.StandardKey.New, files.new))
+        menu.addAction(self._action(self.tr("&Open…"), QKeySequence.StandardKey.Open, files.open_dialog))
+        self.recent = menu.addMenu(self.tr("Open &recent"))
+        self.recent.aboutToShow.connect(self._fill_recent)
+        menu.addSeparator()
+        menu.addAction(self._action(self.tr("&Save"), QKeySequence.StandardKey.Save, files.save))
+        menu.addAction(self._action(self.tr("Save &as…"), "Ctrl+Shift+S", files.save_as))
+        menu.addSeparator()
+        menu.addAction(self._action(self.tr("Export session &plan…"), "Ctrl+E", files.export_plan))
+        menu.addAction(self._action(self.tr("Export Music&XML…"), (), lambda: files.export_song(".musicxml")))
+        menu.addAction(self._action(self.tr("Export &MIDI…"), (), lambda: files.export_song(".mid")))
+        menu.addSeparator()
+        menu.addAction(self._action(self.tr("&Quit"), QKeySequence.StandardKey.Quit, self._window.close))
+
+    def _fill_recent(self) -> None:
+        self.recent.clear()
+        for name in self._settings.settings.recent:
+            path = Path(name)
+            action = self.recent.addAction(f"{path.name}   ({path.parent.name})")
+            action.setToolTip(name)
+            action.triggered.connect(lambda _=False, path=path: self._window.files.open(path))
+        if self.recent.isEmpty():
+            self.recent.addAction(self.tr("Nothing opened yet")).setEnabled(False)
+
+    def _edit_menu(self) -> None:
+        menu = self._window.menuBar().addMenu(self.tr("&Edit"))
+        stack = self._window.document.undo_stack
+        undo = stack.createUndoAction(self._window, self.tr("&Undo"))
+        undo.setShortcuts(QKeySequence.StandardKey.Undo)
+        redo = stack.createRedoAction(self._window, self.tr("&Redo"))
+        redo.setShortcuts([QKeySequence(QKeySequence.StandardKey.Redo), QKeySequence("Ctrl+Y")])
+        menu.addActions([undo, redo])
+        menu.addSeparator()
+        page = self._window.page
+        desk, sheet = page.desk, page.sheet
+        menu.addAction(self._action(self.tr("Remove the note or chord"), "Del", desk.remove, sheet))
+        menu.addAction(self._action(self.tr("Earlier"), "Alt+Left", lambda: desk.move_in_time(-1), sheet))
+        menu.addAction(self._action(self.tr("Later"), "Alt+Right", lambda: desk.move_in_time(1), sheet))
+        menu.addSeparator()
+        self.note_menu = menu.addMenu(self.tr("&Note"))
+        self._fill_note_menu(self.note_menu, sheet)
+        self.chord_menu = menu.addMenu(self.tr("&Chord"))
+        self.chord_menu.addAction(self._action(self.tr("Name the chord"), ("Return", "Enter"), desk.press_enter, sheet))
+        self.chord_menu.addAction(self._action(self.tr("New chord here"), "Ctrl+K", desk.add_chord, sheet))
+        self.part_menu = menu.addMenu(self.tr("&Part"))
+        self._fill_part_menu(self.part_menu, sheet)
+
+    def _fill_note_menu(self, menu: QMenu, sheet: QWidget) -> None:
+        desk = self._window.page.desk
+        notes = desk.notes
+        menu.addAction(self._action(self.tr("New note behind it"), "Ctrl+I", notes.add, sheet))
+        menu.addSeparator()
+        menu.addAction(self._action(self.tr("A step up in the key"), "Alt+Up", lambda: notes.move_by_step(1), sheet))
+        menu.addAction(
+            self._action(self.tr("A step down in the key"), "Alt+Down", lambda: notes.move_by_step(-1), sheet)
+        )
+        menu.addAction(self._action(self.tr("A semitone up"), "Alt+Shift+Up", lambda: notes.move_by_semitone(1), sheet))
+        menu.addAction(
+            self._action(self.tr("A semitone down"), "Alt+Shift+Down", lambda: notes.move_by_semitone(-1), sheet)
+        )
+        menu.addSeparator()
+        menu.addAction(self._action(self.tr("Longer"), "Shift+Right", lambda: notes.lengthen(1), sheet))
+        menu.addAction(self._action(self.tr("Shorter"), "Shift+Left", lambda: notes.lengthen(-1), sheet))
+        menu.addSeparator()
+        fingers = menu.addMenu(self.tr("Finger"))
+        names = (
+            self.tr("Thumb"),
+            self.tr("Second finger"),
+            self.tr("Third finger"),
+            self.tr("Fourth finger"),
+            self.tr("Little finger"),
+        )
+        for finger, name in enumerate(names, 1):
+            fingers.addAction(self._action(name, str(finger), partial(desk.finger, finger), sheet))
+        fingers.addAction(self._action(self.tr("Finger as computed"), "0", lambda: desk.finger(None), sheet))
+
+    def _fill_part_menu(self, menu: QMenu, sheet: QWidget) -> None:
+        cuts = self._window.page.desk.cuts
+        menu.addAction(self._action(self.tr("Split here"), "Ctrl+D", cuts.split))
+        menu.addAction(self._action(self.tr("Join with the next part"), "Ctrl+J", cuts.join))
+        menu.addAction(self._action(self.tr("Propose cuts for the whole song"), "Ctrl+Shift+P", cuts.propose))
+        menu.addSeparator()
+        menu.addAction(self._action(self.tr("Cut a beat earlier"), "Ctrl+Left", lambda: cuts.move_by_beats(-1), sheet))
+        menu.addAction(self._action(self.tr("Cut a beat later"), "Ctrl+Right", lambda: cuts.move_by_beats(1), sheet))
+        menu.addAction(
+            self._action(self.tr("Cut at the bar line before"), "Ctrl+Shift+Left", lambda: cuts.move_by_bars(-1), sheet)
+        )
+        menu.addAction(
+            self._action(self.tr("Cut at the next bar line"), "Ctrl+Shift+Right", lambda: cuts.move_by_bars(1), sheet)
+        )
+        menu.addSeparator()
+        self.taught = self._action(self.tr("Teach this part"))
+        self.taught.setCheckable(True)
+        self.taught.triggered.connect(lambda checked=False: cuts.set_taught(checked))
+        menu.aboutToShow.connect(lambda: self.taught.setChecked(cuts.is_taught))
+        menu.addAction(self.taught)
+
+    def _play_menu(self) -> None:
+        menu = self._window.menuBar().addMenu(self.tr("&Play"))
+        page = self._window.page
+        menu.addAction(self.play)
+        menu.addAction(self._action(self.tr("Parts 1 to the selected one"), "Shift+Space", page.play_through_selected))
+        menu.addAction(self._action(self.tr("The whole song"), "Ctrl+Return", page.play_song))
+        menu.addSeparator()
+        hands = QActionGroup(self)
+        self._hands: dict[str, QAction] = {}
+        for name, text, keys in (
+            ("right", self.tr("Right hand"), "Ctrl+1"),
+            ("left", self.tr("Left hand"), "Ctrl+2"),
+            ("both", self.tr("Both hands"), "Ctrl+3"),
+        ):
+            action = self._action(text, keys, partial(self._settings.change, hands=name))
+            action.setCheckable(True)
+            hands.addAction(action)
+            menu.addAction(action)
+            self._hands[name] = action
+        menu.addSeparator()
+        menu.addAction(self._action(self.tr("Slower"), "F7", lambda: self._change_speed(-SPEED_STEP)))
+        menu.addAction(self._action(self.tr("Faster"), "F8", lambda: self._change_speed(SPEED_STEP)))
+        menu.addSeparator()
+        self._switches: dict[str, QAction] = {}
+        for field, text, keys in (
+            ("count_in", self.tr("Count in"), "Ctrl+U"),
+            ("again", self.tr("Again and again"), "Ctrl+R"),
+            ("metronome", self.tr("Metronome"), "Ctrl+M"),
+        ):
+            action = self._action(text, keys)
+            action.setCheckable(True)
+            action.triggered.connect(lambda checked=False, field=field: self._settings.change(**{field: checked}))
+            menu.addAction(action)
+            self._switches[field] = action
+
+    def _view_menu(self) -> None:
+        menu = self._window.menuBar().addMenu(self.tr("&View"))
+        for workspace, text, keys in (
+            (Workspace.SONGS, self.tr("&Songs"), "F2"),
+            (Workspace.DRAFT, self.tr("&Draft"), "F3"),
+            (Workspace.LISTEN, self.tr("&Listen"), "F4"),
+            (Workspace.CAMERA, self.tr("&Camera"), "F5"),
+        ):
+            show = self._action(text, keys, partial(self._window.show_workspace, workspace))
+            menu.addAction(show)
+        menu.addSeparator()
+        themes = menu.addMenu(self.tr("&Theme"))
+        group = QActionGroup(self)
+        self._themes: dict[str, QAction] = {}
+        for name, text in (
+            ("system", self.tr("As the system has it")),
+            ("light", self.tr("Light")),
+            ("dark", self.tr("Dark")),
+        ):
+            action = self._action(text, (), partial(self._settings.change, theme=name))
+            action.setCheckable(True)
+            group.addAction(action)
+            themes.addAction(action)
+            self._themes[name] = action
+        menu.addAction(
+            self._action(
+                self.tr("Larger sheet"), (QKeySequence.StandardKey.ZoomIn, "Ctrl+="), lambda: self._zoom(ZOOM_STEP)
+            )
+        )
+        menu.addAction(
+            self._action(self.tr("Smaller sheet"), QKeySequence.StandardKey.ZoomOut, lambda: self._zoom(-ZOOM_STEP))
+        )
+        menu.addAction(self._action(self.tr("Sheet at 100 %"), "Ctrl+0", lambda: self._settings.change(zoom=100)))
+        menu.addSeparator()
+        menu.addAction(self._action(self.tr("Full screen"), "F11", self._window.toggle_full_screen))
+
+    def _help_menu(self) -> None:
+        menu = self._window.menuBar().addMenu(self.tr("&Help"))
+        menu.addAction(self._action(self.tr("&Keys and mouse"), "F1", self._window.show_shortcuts))
+
+    def _show_choices(self, settings: Settings) -> None:
+        self._hands[settings.hands].setChecked(True)
+        self._themes[settings.theme].setChecked(True)
+        for field, action in self._switches.items():
+            action.setChecked(bool(getattr(settings, field)))
+
+    def _change_speed(self, step: int) -> None:
+        speed = self._settings.settings.speed + step
+        self._settings.change(speed=min(max(SLOWEST_PERCENT, speed), FASTEST_PERCENT))
+
+    def _zoom(self, step: int) -> None:
+        zoom = self._settings.settings.zoom + step
+        self._settings.change(zoom=min(max(SMALLEST_ZOOM, zoom), LARGEST_ZOOM))
+
+
+def _all_actions(menu: QMenu) -> list[QAction]:
+    found: list[QAction] = []
+    for action in menu.actions():
+        inner = action.menu()
+        if isinstance(inner, QMenu):
+            found.extend(_all_actions(inner))
+        elif not action.isSeparator():
+            found.append(action)
+    return found
+
+
+def _keys_of(action: QAction) -> bool:
+    return not action.shortcut().isEmpty()

@@ -1,0 +1,177 @@
+"""Draft and Listen: one sheet and one keyboard that both share, with what belongs to each at the right and below."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QResizeEvent
+from PySide6.QtWidgets import QHBoxLayout, QScrollArea, QStackedWidget, QVBoxLayout, QWidget
+
+from app.document.document import LessonDocument
+from app.draft.desk import Desk
+from app.draft.draft_panel import DraftPanel
+from app.draft.draft_strip import DraftStrip
+from app.listen.listen_panel import ListenPanel
+from app.listen.listen_strip import ListenStrip
+from app.listen.player import Piece, Player
+from app.settings.settings_store import SettingsStore
+from app.widgets.keyboard_view import KeyboardView
+from app.widgets.lesson_sheet import LessonSheet
+from app.widgets.lit_keys import keys_for, keys_of_song
+from app.widgets.selection import Place, Selection
+from app.widgets.themes import Themes
+from app.window.header import Workspace
+from core.drawing.keyboard import LitKey
+from core.song.song import Song
+
+SIDE_WIDTH: Final = 324
+KEYBOARD_SHARE: Final = 0.14
+KEYBOARD_HEIGHTS: Final = (84, 150)
+"""Pixels of the keyboard in the lowest and in the highest window."""
+
+
+class SheetPage(QWidget):
+    """The lesson sheet with its keyboard."""
+
+    def __init__(
+        self,
+        document: LessonDocument,
+        selection: Selection,
+        player: Player,
+        settings: SettingsStore,
+        themes: Themes,
+        parent: QWidget | None = None,
+    ) -> None:
+        super().__init__(parent)
+        self._document = document
+        self._selection = selection
+        self._player = player
+        self._workspace = Workspace.DRAFT
+        self.sheet = LessonSheet(document.song, selection, themes, self)
+        self.desk = Desk(document, selection, self.sheet, self)
+        self.keyboard = KeyboardView(themes, self)
+        self.draft_strip = DraftStrip(document, self.desk.cuts, self)
+        self.draft_panel = DraftPanel(document, themes, self)
+        self.listen_strip = ListenStrip(settings, self)
+        self.listen_panel = ListenPanel(document, self)
+        self._strips = QStackedWidget(self)
+        self._strips.addWidget(self.draft_strip)
+        self._strips.addWidget(self.listen_strip)
+        self._panels = {Workspace.DRAFT: self.draft_panel, Workspace.LISTEN: self.listen_panel}
+        self._sides = QStackedWidget(self)
+        for panel in self._panels.values():
+            self._sides.addWidget(_side(panel, self))
+        self._lay_out()
+        document.song_changed.connect(self._song_changed)
+        selection.changed.connect(self._selection_changed)
+        player.playing_changed.connect(self._playing_changed)
+        player.position_changed.connect(self._position_changed)
+        player.keys_changed.connect(self._keys_changed)
+        self.sheet.play_wanted.connect(self._play)
+        self.keyboard.key_pressed.connect(player.press_key)
+        self.keyboard.key_released.connect(player.release_key)
+        self.desk.heard.connect(player.try_key)
+        self.keyboard.show_range(keys_of_song(document.song))
+        self._show_part()
+
+    def _lay_out(self) -> None:
+        left = QVBoxLayout()
+        left.setContentsMargins(0, 0, 0, 0)
+        left.setSpacing(0)
+        left.addWidget(self.sheet, 1)
+        left.addWidget(self._strips)
+        above = QHBoxLayout()
+        above.setContentsMargins(0, 0, 0, 0)
+        above.setSpacing(0)
+        above.addLayout(left, 1)
+        above.addWidget(self._sides)
+        ground = QWidget(self)
+        ground.setObjectName("keyboard-ground")
+        ground.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
+        below = QVBoxLayout(ground)
+        below.setContentsMargins(16, 8, 16, 8)
+        below.addWidget(self.keyboard)
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(0, 0, 0, 0)
+        whole.setSpacing(0)
+        whole.addLayout(above, 1)
+        whole.addWidget(ground)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:  # noqa: N802 - Qt's name
+        """The keyboard takes its share of the height."""
+        super().resizeEvent(event)
+        low, high = KEYBOARD_HEIGHTS
+        self.keyboard.setFixedHeight(min(max(low, round(self.height() * KEYBOARD_SHARE)), high))
+
+    def show_workspace(self, workspace: Workspace) -> None:
+        """Show what belongs to Draft or to Listen."""
+        self._workspace = workspace
+        place = list(self._panels).index(workspace)
+        self._strips.setCurrentIndex(place)
+        self._sides.setCurrentIndex(place)
+        self._show_part()
+
+    def play_selected(self) -> None:
+        """Play the selected part, or stop."""
+        if self._player.piece is not None:
+            self._player.stop()
+        else:
+            self._player.play(Piece("part", self._selection.place.part))
+
+    def play_through_selected(self) -> None:
+        """Play parts 1 to the selected one, or stop if just that plays."""
+        self._player.toggle(Piece("through", self._selection.place.part))
+
+    def play_song(self) -> None:
+        """Play the whole song, or stop if just that plays."""
+        self._player.toggle(Piece("song"))
+
+    def _play(self, kind: str, number: int) -> None:
+        self._player.toggle(Piece("part" if kind == "play-part" else "through", number))
+
+    def _show_part(self) -> None:
+        number = min(self._selection.place.part, len(self._document.song.parts))
+        if self._workspace is Workspace.DRAFT:
+            self.draft_strip.show_part(number)
+            self.draft_panel.show_part(number)
+        else:
+            self.listen_panel.show_part(number)
+        if self._player.piece is None:
+            self.keyboard.light(keys_for(self._document.song, self._selection.place))
+
+    def _song_changed(self, before: Song, after: Song) -> None:
+        self.sheet.show_song(after)
+        self.desk.keep_place(before, after)
+        self.keyboard.show_range(keys_of_song(after))
+        self._show_part()
+
+    def _selection_changed(self, before: Place, after: Place) -> None:  # noqa: ARG002 - shown anew either way
+        self._show_part()
+
+    def _playing_changed(self, piece: Piece | None) -> None:
+        self.sheet.show_playing(piece.subject if piece else None)
+
+    def _position_changed(self, part: int, tick: int) -> None:
+        self.sheet.show_position(part, tick)
+        if part and self._player.piece is not None and self._player.piece.kind != "part":
+            self.sheet.follow(part)
+
+    def _keys_changed(self, keys: dict[int, LitKey] | None) -> None:
+        if keys is None:
+            self.keyboard.light(keys_for(self._document.song, self._selection.place))
+        else:
+            self.keyboard.light(keys)
+
+
+def _side(panel: QWidget, parent: QWidget) -> QScrollArea:
+    side = QScrollArea(parent)
+    side.setWidget(panel)
+    side.setObjectName("side")
+    side.setFixedWidth(SIDE_WIDTH)
+    side.setWidgetResizable(True)
+    side.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+    side.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+    side.viewport().setAutoFillBackground(False)
+    panel.setAutoFillBackground(False)
+    return side

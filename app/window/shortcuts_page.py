@@ -1,0 +1,107 @@
+"""The page of keys: every command that has one, and what the mouse does; made from the menus, so always right."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+from PySide6.QtCore import QCoreApplication, Qt
+from PySide6.QtGui import QAction, QKeyEvent, QKeySequence
+from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
+
+from app.widgets.button import Button
+from app.widgets.labels import label
+
+COLUMNS = 2
+
+
+def sheet_keys() -> tuple[tuple[str, str], ...]:
+    """What the keys and the mouse do on the lesson sheet that no menu says."""
+
+    def translated(text: str) -> str:
+        return QCoreApplication.translate("ShortcutsPage", text)
+
+    return (
+        (translated("Left, Right"), translated("Note before, note after")),
+        (translated("Up, Down"), translated("From notes to chords, from part to part")),
+        (translated("A … G, then # or b"), translated("Name the selected note (Shift+B is always the note B)")),
+        (translated("Backspace"), translated("Take the last typed letter back; else remove")),
+        (translated("Esc"), translated("Give the note its name back; let go of what is dragged")),
+        (translated("Drag a note"), translated("Move it, in the key; with Ctrl by semitones")),
+        (translated("Drag a line's end"), translated("Make the note longer or shorter")),
+        (translated("Drag a chord"), translated("Let it begin earlier or later")),
+        (translated("Drag the arrows between rows"), translated("Move the cut")),
+        (translated("Double-click an empty place"), translated("New note or chord")),
+        (translated("Double-click a chord"), translated("Name it")),
+    )
+
+
+class ShortcutsPage(QScrollArea):
+    """Keys in two columns."""
+
+    def __init__(
+        self,
+        commands: Sequence[tuple[str, Sequence[QAction]]],
+        leave: Callable[[], object],
+        parent: QWidget | None = None,
+    ) -> None:
+        super().__init__(parent)
+        self._leave = leave
+        self.setObjectName("keys")
+        self.setWidgetResizable(True)
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setAccessibleName(self.tr("Keys and mouse"))
+        content = QWidget()
+        self.back = Button(self.tr("Back to work"), content, does=leave)
+        head = QHBoxLayout()
+        head.addWidget(label(self.tr("Keys and mouse"), content, size="title", bold=True))
+        head.addStretch()
+        head.addWidget(self.back)
+        columns = QHBoxLayout()
+        columns.setSpacing(40)
+        sheet = _table(self.tr("On the lesson sheet"), sheet_keys(), content)
+        tables = [_table(title, _lines(actions), content) for title, actions in commands]
+        left, right = QVBoxLayout(), QVBoxLayout()
+        left.addWidget(sheet)
+        for place, table in enumerate(tables):
+            (right if place in (1, 3) else left).addWidget(table)
+        for column in (left, right):
+            column.setSpacing(20)
+            column.addStretch()
+            columns.addLayout(column, 1)
+        layout = QVBoxLayout(content)
+        layout.setContentsMargins(32, 20, 32, 24)
+        layout.setSpacing(20)
+        layout.addLayout(head)
+        layout.addLayout(columns)
+        self.setWidget(content)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:  # noqa: N802 - Qt's name
+        """Escape leaves the page."""
+        if event.key() == Qt.Key.Key_Escape:
+            self._leave()
+            return
+        super().keyPressEvent(event)
+
+
+def _lines(actions: Sequence[QAction]) -> list[tuple[str, str]]:
+    native = QKeySequence.SequenceFormat.NativeText
+    return [(action.shortcut().toString(native), action.text().replace("&", "").rstrip("…")) for action in actions]
+
+
+def _table(title: str, lines: Sequence[tuple[str, str]], parent: QWidget) -> QWidget:
+    table = QWidget(parent)
+    grid = QGridLayout(table)
+    grid.setContentsMargins(0, 0, 0, 0)
+    grid.setHorizontalSpacing(16)
+    grid.setVerticalSpacing(4)
+    grid.setColumnStretch(1, 1)
+    grid.addWidget(label(title, table, look="heading"), 0, 0, 1, COLUMNS)
+    for row, (keys, meaning) in enumerate(lines, 1):
+        key = label(keys, table, bold=True)
+        key.setMinimumWidth(150)
+        key.setWordWrap(True)
+        text = label(meaning, table)
+        text.setWordWrap(True)
+        grid.addWidget(key, row, 0, Qt.AlignmentFlag.AlignTop)
+        grid.addWidget(text, row, 1)
+    return table
