@@ -20,7 +20,7 @@ from typing import Final
 from core.song.errors import DomainError
 from core.song.metre import Bar
 from core.song.song import Song
-from core.teaching.boundaries import boundary_strengths
+from core.teaching.boundaries import PHRASE_LIKELY, boundary_strengths
 
 FEWEST_NOTES: Final = 6
 MOST_NOTES: Final = 14
@@ -30,7 +30,6 @@ REPEATED_NOTE: Final = 0.4
 """What a repetition of the note before counts, against a new one."""
 LONG_SONG: Final = 120
 """From this many notes on, the usual part grows with the cube root of the song's length."""
-PHRASE_LIKELY: Final = 0.5
 LEAST_STRENGTH: Final = 0.02
 MOST_CANDIDATES: Final = 400
 

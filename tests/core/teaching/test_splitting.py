@@ -48,7 +48,8 @@ def song(text: str, chord_text: str = "", pickup: float = 0.0) -> Song:
 
 
 FOUR_PHRASES = song(
-    "E4 F4 G4 E4 G4:2 E4:2 F4 G4 A4 F4 A4:3 -:1 G4 F4 E4 D4 E4:2 C4:2 D4 E4 D4 B3 C4:3 -:1", "C:4 F:4 A:4 D:4 F:4 C:4 G:4 C:4"
+    "E4 F4 G4 E4 G4:2 E4:2 F4 G4 A4 F4 A4:3 -:1 G4 F4 E4 D4 E4:2 C4:2 D4 E4 D4 B3 C4:3 -:1",
+    "C:4 F:4 A:4 D:4 F:4 C:4 G:4 C:4",
 )
 
 
