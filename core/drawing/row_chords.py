@@ -26,6 +26,8 @@ BAR_GAP: Final = 4.0
 """Pixels between a chord's bar and the next."""
 BAR_INSET: Final = 7.0
 """Pixels from a bar's edge to its text."""
+NARROW_INSET: Final = 4.0
+"""The same in a bar that shows tones alone."""
 NAME_TEXT: Final = 13.5
 SMALLEST_NAME_TEXT: Final = 10.0
 TONES_TEXT: Final = 13.0
@@ -36,6 +38,8 @@ SMALLEST_BELOW_TEXT: Final = 9.0
 STEM_TO_TEXT: Final = 5.0
 LEVEL_HEIGHT: Final = 15.0
 """Pixels of a line of text below the bars."""
+LEVELS_FOR_LEFT_HAND: Final = 3
+"""So many lines below for a written left hand whose bars are too short for its notes' names."""
 LEVELS_FOR_TONES: Final = 1
 """Tones go below a bar only while the lines there are few."""
 
@@ -155,9 +159,11 @@ def place_bars(
     placed = []
     for bar in reversed(bars):
         tones = " ".join(bar.span.tones)
-        if not bar.opens or not bar.span.name:
+        if not bar.opens:
             placed.append(bar)
-        elif not bar.name_size:
+        elif not bar.span.name and not bar.tones_size:
+            placed.append(replace(bar, below=below.take(tones, False, bar.left, LEVELS_FOR_LEFT_HAND)))
+        elif bar.span.name and not bar.name_size:
             placed.append(replace(bar, below=below.take(bar.span.name, True, bar.left)))
         elif tones and not bar.tones_size and not names_below:
             placed.append(replace(bar, below=below.take(tones, False, bar.left, LEVELS_FOR_TONES)))
@@ -168,7 +174,9 @@ def place_bars(
 
 def _with_text_inside(bar: Bar, metrics: FontMetrics) -> Bar:
     """The bar with as much of its text inside it as fits: the name first, then the tones."""
-    span, start, room = bar.span, bar.left + BAR_INSET, bar.right - bar.left - 2 * BAR_INSET
+    span = bar.span
+    inset = BAR_INSET if span.name else NARROW_INSET
+    start, room = bar.left + inset, bar.right - bar.left - 2 * inset
     name_size = metrics.fitting_size(span.name, room, NAME_TEXT, SMALLEST_NAME_TEXT, bar.opens)
     if name_size is None:
         return bar

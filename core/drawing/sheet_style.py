@@ -14,6 +14,7 @@ from typing import Final
 
 from core.drawing.metrics import FontMetrics
 from core.drawing.note_names import Naming
+from core.song.note import Hand
 from core.song.song import Song
 from core.song.time import TICKS_PER_QUARTER
 
@@ -35,10 +36,13 @@ WIDEST_NOTE: Final = 76.0
 NARROWEST_QUARTER: Final = 40.0
 WIDEST_QUARTER: Final = 124.0
 """Pixels of a quarter note, unless the very shortest note of the song needs more."""
-WIDEST_OF_ALL: Final = 480.0
-"""Pixels of a quarter note at most: 128th notes at the smallest bead."""
+WIDEST_OF_ALL: Final = 640.0
+"""Pixels of a quarter note at most: 128th notes at the smallest bead, with room for names of two syllables."""
 COMMON_SHARE: Final = 0.08
 """Notes shorter than all but this share of the song's notes are drawn with smaller beads."""
+
+LEFT_HAND_NOTE: Final = 28.0
+"""Pixels of a common note of a written left hand, for its name."""
 
 STEP_HEIGHT: Final = 5.2
 """Pixels from a white key to the next."""
@@ -120,27 +124,50 @@ def notes_left(labels: bool) -> float:
 def _quarter_width(song: Song, metrics: FontMetrics, naming: Naming, room: float | None) -> float:
     """Pixels of a quarter note: comfortable for the common notes, and so that the shortest beads do not touch.
 
-    Where a little less than comfortable saves the longest part from being wrapped, it is a little less.
+    Where a little less than comfortable saves the longest part from being wrapped, or brings one more bar into a
+    line, it is a little less.
     """
     gaps: list[int] = []
-    bead = 2 * BEAD_RADIUS
+    bead, smallest = 2 * BEAD_RADIUS, 2 * SMALLEST_RADIUS
     for part in song.parts:
         melody = [note for note in part.notes if note.melody and not note.is_grace]
         onsets = sorted({note.onset for note in melody})
         gaps.extend(after - before for before, after in pairwise([*onsets, part.duration]))
         for name in {note.pitch.name for note in melody}:
-            bead = max(bead, metrics.width(naming.of(name), BEAD_TEXT, bold=True) + 2 * BEAD_PADDING)
+            text_width = metrics.width(naming.of(name), 1.0, bold=True)
+            bead = max(bead, text_width * BEAD_TEXT + 2 * BEAD_PADDING)
+            smallest = max(smallest, text_width * SMALLEST_BEAD_TEXT + BEAD_PADDING * 1.2)
     if not gaps:
         return WIDEST_NOTE
     gaps.sort()
     common = gaps[int(len(gaps) * COMMON_SHARE)] / TICKS_PER_QUARTER
     shortest = gaps[0] / TICKS_PER_QUARTER
     easy = WIDEST_NOTE / common if common >= 1 else max(WIDEST_NOTE, (bead + BEAD_GAP) / common)
-    comfortable = min(max(easy, NARROWEST_QUARTER), WIDEST_QUARTER)
-    needed = min((2 * SMALLEST_RADIUS + BEAD_GAP) / shortest, WIDEST_OF_ALL)
-    if room is not None:
-        fitting = room * TICKS_PER_QUARTER / max(part.duration for part in song.parts)
-        least = max((bead + BEAD_GAP + BESIDE_BEAD) / common, needed, NARROWEST_QUARTER)
+    comfortable = min(max(easy, NARROWEST_QUARTER, _left_hand_width(song)), WIDEST_QUARTER)
+    needed = min((smallest + BEAD_GAP) / shortest, WIDEST_OF_ALL)
+    least = max((bead + BEAD_GAP + BESIDE_BEAD) / common, needed, NARROWEST_QUARTER, _left_hand_width(song))
+    for fitting in () if room is None else _fitting_widths(song, room, comfortable):
         if least <= fitting < max(comfortable, needed):
             return floor(fitting * 2) / 2
     return float(2 * ceil(max(comfortable, needed) / 2))
+
+
+def _fitting_widths(song: Song, room: float, comfortable: float) -> tuple[float, float]:
+    """Widths of a quarter note at which the longest part, or one more whole bar, just fits into a line."""
+    longest_part = max(part.duration for part in song.parts) / TICKS_PER_QUARTER
+    bar = max(change.metre.bar_ticks for change in song.metres) / TICKS_PER_QUARTER
+    bars_now = int(room / (bar * comfortable))
+    return room / longest_part, room / (bar * (bars_now + 1))
+
+
+def _left_hand_width(song: Song) -> float:
+    """Pixels of a quarter note at which the bars of a written left hand hold a name; 0 where none is shown."""
+    gaps: list[int] = []
+    for part in song.parts:
+        if not part.chords:
+            onsets = sorted({note.onset for note in part.hand(Hand.LEFT) if not note.is_grace})
+            gaps.extend(after - before for before, after in pairwise([*onsets, part.duration]))
+    if not gaps:
+        return 0.0
+    gaps.sort()
+    return min(LEFT_HAND_NOTE * TICKS_PER_QUARTER / gaps[int(len(gaps) * COMMON_SHARE)], WIDEST_QUARTER)
