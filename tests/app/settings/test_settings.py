@@ -1,0 +1,112 @@
+"""Settings: kept between two starts, migrated, never lost to one bad line."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from app.settings.settings import HANDS_HEARD, THEMES, VERSION, Settings
+from app.settings.settings_store import SettingsStore
+from app.settings.settings_text import SettingsError, read_settings, write_settings
+from core.song.errors import DomainError
+
+ANY_SETTINGS = st.builds(
+    Settings,
+    theme=st.sampled_from(THEMES),
+    zoom=st.integers(60, 200),
+    recent=st.lists(st.text(max_size=20), max_size=3).map(tuple),
+    folder=st.text(max_size=20),
+    hands=st.sampled_from(HANDS_HEARD),
+    speed=st.integers(30, 120),
+    count_in=st.booleans(),
+    again=st.booleans(),
+    metronome=st.booleans(),
+    speaking_rate=st.floats(60, 260),
+    extra=st.dictionaries(st.sampled_from(("naming", "sound")), st.integers() | st.text(max_size=5)).map(
+        lambda kept: tuple((name, json.dumps(value, ensure_ascii=False)) for name, value in kept.items())
+    ),
+)
+
+
+@given(ANY_SETTINGS)
+def test_settings_written_are_the_settings_read(settings: Settings) -> None:
+    assert read_settings(write_settings(settings)).settings == settings
+
+
+@pytest.mark.parametrize(
+    ("field", "value"),
+    [("theme", "pink"), ("zoom", 59), ("zoom", 201), ("speed", 29), ("speed", 121), ("hands", "feet")],
+)
+def test_a_value_out_of_its_range_is_refused_by_name(field: str, value: object) -> None:
+    with pytest.raises(DomainError):
+        replace(Settings(), **{field: value})  # type: ignore[arg-type]
+
+
+def test_one_bad_line_costs_no_other_setting() -> None:
+    found = read_settings('{"version": 1, "theme": "dark", "speed": "fast", "zoom": true}')
+    assert found.settings == Settings(theme="dark")
+    assert len(found.warnings) == 2
+    assert "speed" in found.warnings[0]
+
+
+def test_an_older_file_is_brought_up_to_date() -> None:
+    found = read_settings('{"zoom": 1.25, "theme": "light"}')
+    assert found.migrated
+    assert found.settings.zoom == 125
+
+
+def test_text_that_is_no_settings_is_an_error_with_its_place() -> None:
+    with pytest.raises(SettingsError, match="line 2"):
+        read_settings('{\n"theme" "dark"}')
+    with pytest.raises(SettingsError):
+        read_settings("[]")
+
+
+def test_a_change_is_written_at_once_and_read_at_the_next_start(tmp_path: Path) -> None:
+    path = tmp_path / "kept" / "settings.json"
+    SettingsStore(path).change(theme="dark", speed=70)
+    assert SettingsStore(path).settings == Settings(theme="dark", speed=70)
+    assert json.loads(path.read_text(encoding="utf-8"))["version"] == VERSION
+
+
+def test_what_a_later_version_wrote_is_kept(tmp_path: Path) -> None:
+    path = tmp_path / "settings.json"
+    path.write_text('{"version": 99, "theme": "dark", "pedal": {"next": 64}}', encoding="utf-8")
+    SettingsStore(path).change(speed=50)
+    written = json.loads(path.read_text(encoding="utf-8"))
+    assert written["pedal"] == {"next": 64}
+    assert json.loads((tmp_path / "settings.before.json").read_text(encoding="utf-8"))["version"] == 99
+
+
+def test_a_damaged_file_is_kept_aside_and_said(tmp_path: Path) -> None:
+    path = tmp_path / "settings.json"
+    path.write_text("{oh dear", encoding="utf-8")
+    store = SettingsStore(path)
+    assert store.settings == Settings()
+    assert "line 1" in store.troubles[0]
+    assert (tmp_path / "settings.before.json").read_text(encoding="utf-8") == "{oh dear"
+
+
+def test_a_place_that_cannot_be_written_is_said(tmp_path: Path) -> None:
+    in_the_way = tmp_path / "file"
+    in_the_way.write_text("", encoding="utf-8")
+    store = SettingsStore(in_the_way / "settings.json")
+    said: list[str] = []
+    store.trouble.connect(said.append)
+    store.change(theme="dark")
+    assert store.settings.theme == "dark"
+    assert "could not be written" in said[0]
+
+
+def test_recent_files_are_ten_at_most_newest_first_each_once() -> None:
+    settings = Settings()
+    for number in range(12):
+        settings = replace(settings, recent=settings.with_recent(f"{number}.lesson"))
+    settings = replace(settings, recent=settings.with_recent("5.lesson"))
+    assert settings.recent[:2] == ("5.lesson", "11.lesson")
+    assert len(settings.recent) == len(set(settings.recent)) == 10
