@@ -20,7 +20,7 @@ from core.performance.schedule import (
     run_through,
     whole_song,
 )
-from core.song.errors import DomainError, PlanError
+from core.song.errors import DeviceError, DomainError, PlanError
 from core.song.note import Hand
 from core.song.song import Song
 
@@ -129,4 +129,8 @@ def _play(schedule: Schedule, port: str | None) -> str:
     """Plays through the engine until it has ended; returns what it was heard through."""
     from app.engine.player import play_schedule
 
-    return play_schedule(schedule, port)
+    try:
+        with working(f"playing {schedule.length:.0f} seconds; Control-C stops it"):
+            return play_schedule(schedule, port)
+    except DeviceError as error:
+        raise DeviceError(f"{error} To hear it on another machine, add --to and the name of a {WAV} file.") from error

@@ -6,6 +6,8 @@ import os
 import shutil
 import subprocess
 import sys
+import wave
+from array import array
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
@@ -16,6 +18,9 @@ from app import __version__
 from app.commands.song_files import song_named
 from app.main import main
 from core.formats.registry import read_song
+from core.performance.schedule import Schedule
+from core.song.errors import DeviceError
+from core.song.note import Hand
 
 HOME = Path(__file__).resolve().parents[2]
 DEMO = HOME / "demo_songs" / "night_ferry.lesson"
@@ -238,14 +243,19 @@ def test_plan_refuses_a_song_without_notes_in_a_sentence(typed: Typed) -> None:
 # --- convert ---------------------------------------------------------------------------------------------------------
 
 
-def test_convert_writes_by_the_names_ending(typed: Typed) -> None:
-    done = typed("convert", "song.lesson", "--out", "copy.lesson")
-    assert (done.status, done.out, done.err) == (0, "copy.lesson\n", "")
-    assert read_song("copy.lesson", Path("copy.lesson").read_bytes()).song == night_ferry_as_read()
+@pytest.mark.parametrize("ending", [".lesson", ".mid", ".musicxml"])
+def test_convert_writes_by_the_names_ending(typed: Typed, ending: str) -> None:
+    assert typed("convert", "song.lesson", "--out", f"copy{ending}") == Outcome(0, f"copy{ending}\n", "")
+    original, copy = (read_song(name, Path(name).read_bytes()).song for name in ("song.lesson", f"copy{ending}"))
+    right_hand = [(onset, note.pitch.midi) for onset, note in original.placed_notes() if note.hand is Hand.RIGHT]
+    assert right_hand
+    assert set(right_hand) <= {(onset, note.pitch.midi) for onset, note in copy.placed_notes()}
 
 
-def night_ferry_as_read() -> object:
-    return read_song("song.lesson", DEMO.read_bytes()).song
+def test_a_lesson_converted_to_a_lesson_is_the_same_song(typed: Typed) -> None:
+    typed("convert", "song.lesson", "--out", "copy.lesson")
+    original, copy = (read_song(name, Path(name).read_bytes()).song for name in ("song.lesson", "copy.lesson"))
+    assert copy == original
 
 
 def test_convert_refuses_an_ending_that_cannot_be_written(typed: Typed) -> None:
@@ -271,6 +281,100 @@ def test_a_written_file_has_the_rights_of_any_new_file(typed: Typed) -> None:
     Path("plain").write_text("", encoding="utf-8")
     typed("convert", "song.lesson", "--out", "copy.lesson")
     assert Path("copy.lesson").stat().st_mode == Path("plain").stat().st_mode
+
+
+# --- play ------------------------------------------------------------------------------------------------------------
+
+
+@pytest.fixture
+def played(monkeypatch: pytest.MonkeyPatch) -> list[tuple[Schedule, str | None]]:
+    """What was given to the player, in place of sound."""
+    given: list[tuple[Schedule, str | None]] = []
+
+    def play(schedule: Schedule, port: str | None) -> str:
+        given.append((schedule, port))
+        return port or "piano"
+
+    monkeypatch.setattr("app.engine.player.play_schedule", play)
+    return given
+
+
+Played = list[tuple[Schedule, str | None]]
+
+
+def test_play_plays_the_song_as_it_goes(typed: Typed, played: Played) -> None:
+    assert typed("play", "song.lesson") == Outcome(0, "", "")
+    ((schedule, port),) = played
+    assert [event.part for event in schedule.events] == sorted(event.part for event in schedule.events)
+    assert {event.part for event in schedule.events} == {1, 2, 3}
+    assert {event.hand for event in schedule.events} == {Hand.RIGHT, Hand.LEFT}
+    assert port is None
+
+
+def test_play_plays_one_part_one_hand_slower_through_a_port(typed: Typed, played: Played) -> None:
+    typed("play", "song.lesson", "--part", "2", "--hand", "right")
+    (report,) = typed(
+        "play", "song.lesson", "--part", "2", "--hand", "right", "--speed", "50", "--port", "Keys", "--json"
+    ).objects
+    (at_tempo, _), (slower, port) = played
+    assert {event.part for event in slower.events} == {2}
+    assert {event.hand for event in slower.events} == {Hand.RIGHT}
+    assert slower.length == pytest.approx(2 * at_tempo.length)
+    assert (port, report["output"], report["parts"]) == ("Keys", "Keys", [2])
+
+
+def test_play_plays_a_run_through(typed: Typed, played: Played) -> None:
+    (report,) = typed("play", "song.lesson", "--through", "2", "--json").objects
+    assert report["parts"] == [1, 2]
+    assert {event.part for event in played[0][0].events} == {1, 2}
+
+
+def test_a_player_that_cannot_be_heard_says_what_can_be_done(typed: Typed, monkeypatch: pytest.MonkeyPatch) -> None:
+    def silent(*_: object) -> str:
+        raise DeviceError("No sound card answers.")
+
+    monkeypatch.setattr("app.engine.player.play_schedule", silent)
+    done = typed("play", "song.lesson")
+    assert done.status == 2
+    assert done.complaint.startswith("No sound card answers. ")
+    assert "--to" in done.complaint
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        (["--part", "4"], "song.lesson: there is no part 4; the song has parts 1 to 3."),
+        (["--through", "0"], "song.lesson: there is no part 0; the song has parts 1 to 3."),
+        (["--part", "1", "--through", "2"], "ask for one of the two"),
+        (["--to", "a.wav", "--port", "Keys"], "ask for one of the two"),
+        (["--speed", "0"], "from 10 to 400 percent"),
+        (["--speed", "nan"], "from 10 to 400 percent"),
+        (["--to", "a.mp3"], "a.mp3: sound is written as .wav alone"),
+    ],
+)
+def test_a_wish_that_means_nothing_is_one_line(typed: Typed, played: Played, words: list[str], says: str) -> None:
+    done = typed("play", "song.lesson", *words)
+    assert (done.status, done.out, played) == (2, "", [])
+    assert says in done.complaint
+
+
+def test_play_renders_to_a_file_as_long_as_the_music_and_its_last_note(typed: Typed, played: Played) -> None:
+    assert typed("play", "song.lesson", "--part", "1", "--to", "part.wav") == Outcome(0, "part.wav\n", "")
+    assert played == []
+    (report,) = typed("play", "song.lesson", "--part", "1", "--to", "part.wav", "--force", "--json").objects
+    with wave.open("part.wav") as sound:
+        seconds = sound.getnframes() / sound.getframerate()
+        assert (sound.getnchannels(), sound.getsampwidth()) == (2, 2)
+        loudest = max(abs(value) for value in array("h", sound.readframes(sound.getnframes())))
+    assert isinstance(report["seconds"], float)
+    assert report["seconds"] <= seconds < report["seconds"] + 30
+    assert 1000 < loudest < 32_767
+
+
+def test_play_overwrites_no_file(typed: Typed) -> None:
+    Path("mine.wav").write_bytes(b"mine")
+    assert "--force" in typed("play", "song.lesson", "--to", "mine.wav").complaint
+    assert Path("mine.wav").read_bytes() == b"mine"
 
 
 # --- the words themselves --------------------------------------------------------------------------------------------
