@@ -75,9 +75,9 @@ FLAT_FIFTH: Final = Degree(5, -1)
 class ChordSymbol:
     """A chord's name, taken apart.
 
-    Equal chords are equal objects: alterations, added and omitted tones are kept sorted and once each, a minor
-    chord with a seventh and a flat fifth is half-diminished, a bass on the root is no slash chord, and 'no chord'
-    has nothing beside it.
+    Equal chords are equal objects: alterations, added and omitted tones are kept sorted and once each; a minor
+    chord with a seventh and a flat fifth is half-diminished, and a half-diminished one with another fifth is minor;
+    a bass on the root is no slash chord; 'no chord' has nothing beside it.
 
     Attributes:
         root: the root's name; of no meaning where `quality` is SILENT.
@@ -116,10 +116,12 @@ class ChordSymbol:
 
     def _normalise(self) -> None:
         alterations = set(self.alterations)
-        if self.quality is Quality.MINOR and self.extension >= 7 and FLAT_FIFTH in alterations:
-            object.__setattr__(self, "quality", Quality.HALF_DIMINISHED)
-        if self.quality is Quality.HALF_DIMINISHED:
-            alterations.discard(FLAT_FIFTH)
+        if self.quality in (Quality.MINOR, Quality.HALF_DIMINISHED) and self.extension >= 7:
+            fifths = {degree for degree in alterations if degree.number == 5}
+            half = fifths == {FLAT_FIFTH} or (self.quality is Quality.HALF_DIMINISHED and not fifths)
+            object.__setattr__(self, "quality", Quality.HALF_DIMINISHED if half else Quality.MINOR)
+            if half:
+                alterations.discard(FLAT_FIFTH)
         if self.bass == self.root:
             object.__setattr__(self, "bass", None)
         object.__setattr__(self, "alterations", tuple(sorted(alterations)))

@@ -10,6 +10,7 @@ from core.song.chord import ALTERABLE, NO_CHORD, SUSPENDED, ChordSymbol, Degree,
 from core.song.errors import ChordSymbolError, DomainError
 from core.song.pitch import NoteName
 from core.theory.chord_writing import ALTERED_TONES
+from core.theory.functional_chords import functional_chord
 
 _NO_CHORD: Final = re.compile(r"(n\.?\s?c\.?|n/c|no\s?chord|none|tacet)", re.IGNORECASE)
 _ROOT: Final = re.compile(r"[A-Ga-g][b♭𝄫#♯x𝄪♮]*")
@@ -79,6 +80,9 @@ class _Reader:
     def read(self) -> ChordSymbol:
         self.take(_SPACE)
         self.root = self.name("a root from A to G is expected")
+        functional = functional_chord(self.rest.strip(), self.root)
+        if functional is not None:
+            return functional
         while True:
             self.take(_SPACE)
             if not self.rest:

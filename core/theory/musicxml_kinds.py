@@ -18,6 +18,7 @@ from core.theory.chord_building import build_chord
 from core.theory.chord_reading import read_chord
 from core.theory.chord_tones import chord_degrees
 from core.theory.chord_writing import write_chord
+from core.theory.functional_chords import functional_chord
 
 KINDS: Final[dict[str, tuple[Quality, int]]] = {
     "major": (Quality.MAJOR, 5),
@@ -49,9 +50,14 @@ KINDS: Final[dict[str, tuple[Quality, int]]] = {
 }
 """The kinds that name tones, and 'none'."""
 
-_TRISTAN: Final = (Degree(1), Degree(4, 1), Degree(6, 1), Degree(9, 1))
-"""An augmented fourth, sixth and ninth over the root (W3C MusicXML 4.0)."""
-_FUNCTIONAL: Final = ("Neapolitan", "Italian", "French", "German")
+_ALSO_SEEN: Final = {
+    "dominant-seventh": "dominant",
+    "minor-major": "major-minor",
+    "half-diminished-seventh": "half-diminished",
+    "dominant-eleventh": "dominant-11th",
+    "dominant-thirteenth": "dominant-13th",
+}
+"""Kinds outside the standard that files are seen with."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,10 +101,9 @@ def from_musicxml_kind(
         bass: the bass, or None.
         text: the kind's text attribute.
 
-    Raises ChordSymbolError for a kind that names no tones (the functional augmented sixths and the Neapolitan,
-    which depend on a key, or an unknown kind whose text is no chord), or a degree that makes no chord.
+    Raises ChordSymbolError for an unknown kind whose text is no chord, or a degree that makes no chord.
     """
-    kind = kind.strip()
+    kind = _ALSO_SEEN.get(kind.strip(), kind.strip())
     if kind == "none":
         return NO_CHORD
     if root is None:
@@ -108,20 +113,19 @@ def from_musicxml_kind(
         base = ChordSymbol(root, *KINDS[kind], bass=bass)
     elif kind == "pedal":
         base = ChordSymbol(root, Quality.POWER, omitted=(5,), bass=bass)
-    elif kind == "Tristan":
-        base = build_chord(root, _TRISTAN, bass)
+    elif (functional := functional_chord(kind, root)) is not None:
+        base = functional if bass is None else replace(functional, bass=bass)
     elif kind == "other" and degrees:
         base = build_chord(root, {Degree(1)}, bass)
     elif written is not None:
         return written
     else:
-        place = len(root.plain) + 1
-        trouble = "depends on a key and names no tones" if kind in _FUNCTIONAL else "is no kind that names tones"
-        raise ChordSymbolError(f"{root.plain} {kind}", place, f"“{kind}” {trouble}")
-    built = _with_degrees(root, set(chord_degrees(base)), degrees, bass, kind) if degrees else base
-    if written is not None and set(chord_degrees(written)) == set(chord_degrees(built)):
+        raise ChordSymbolError(f"{root.plain} {kind}", len(root.plain) + 1, f"“{kind}” is no kind that names tones")
+    if degrees:
+        base = _with_degrees(base.root, set(chord_degrees(base)), degrees, base.bass, kind)
+    if written is not None and written.root == base.root and set(chord_degrees(written)) == set(chord_degrees(base)):
         return written
-    return built
+    return base
 
 
 def _read_text(root: NoteName, text: str, bass: NoteName | None) -> ChordSymbol | None:

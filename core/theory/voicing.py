@@ -40,7 +40,7 @@ _TOO_LOW: Final = 3.0
 _OVER_RIGHT_HAND: Final = 25.0
 _OFF_CENTRE: Final = 0.1
 _INVERTED: Final = 8.0
-_LOSS: Final = {"root": 6.0, "third": 10.0, "fifth": 1.0, "seventh": 9.0, "colour": 5.0, "ninth": 3.0}
+_LOSS: Final = {"root": 6.0, "third": 12.0, "fifth": 1.0, "seventh": 10.0, "colour": 5.0, "ninth": 3.0}
 
 
 @dataclass(frozen=True, slots=True)
