@@ -14,10 +14,19 @@ if TYPE_CHECKING:
 
 
 @cache
-def _fonts() -> typst.Fonts:
+def fonts(*, of_the_machine: bool = False) -> typst.Fonts:
+    """The project's own fonts, read once.
+
+    Args:
+        of_the_machine: whether the fonts of the machine and of the typesetter are at hand for other letters.
+    """
     import typst
 
-    return typst.Fonts(include_system_fonts=False, include_embedded_fonts=False, font_paths=[str(asset_path("fonts"))])
+    return typst.Fonts(
+        include_system_fonts=of_the_machine,
+        include_embedded_fonts=of_the_machine,
+        font_paths=[str(asset_path("fonts"))],
+    )
 
 
 def typeset(document: TypesetDocument) -> bytes:
@@ -25,8 +34,9 @@ def typeset(document: TypesetDocument) -> bytes:
     import typst
 
     try:
+        own_or_more = fonts(of_the_machine=document.other_letters)
         pdf = typst.compile(
-            document.source.encode(), font_paths=_fonts(), sys_inputs=dict(document.inputs), format="pdf"
+            document.source.encode(), font_paths=own_or_more, sys_inputs=dict(document.inputs), format="pdf"
         )
     except RuntimeError as error:
         reason = " ".join(str(error).split())

@@ -280,13 +280,13 @@ def draw(outlines: Sequence[Outline]) -> object:
 def make(weight: Weight, path: Path) -> None:
     """Write one weight of the font."""
     drawn = {name: sign(weight) for name, sign in SIGNS.values()}
-    names = [".notdef", "space", *drawn]
+    names = [".notdef", *drawn]
     builder = FontBuilder(EM, isTTF=True)
     builder.setupGlyphOrder(names)
-    builder.setupCharacterMap({0x20: "space"} | {number: name for number, (name, _) in SIGNS.items()})
-    glyphs = {".notdef": draw([]), "space": draw([])} | {name: draw(outlines) for name, (_, outlines) in drawn.items()}
+    builder.setupCharacterMap({number: name for number, (name, _) in SIGNS.items()})
+    glyphs = {".notdef": draw([])} | {name: draw(outlines) for name, (_, outlines) in drawn.items()}
     builder.setupGlyf(glyphs)
-    advances = {".notdef": 500.0, "space": 230.0} | {name: width for name, (width, _) in drawn.items()}
+    advances = {".notdef": 500.0} | {name: width for name, (width, _) in drawn.items()}
     builder.setupHorizontalMetrics({name: (round(width), glyphs[name].xMin) for name, width in advances.items()})
     builder.setupHorizontalHeader(ascent=ASCENT, descent=DESCENT, lineGap=0)
     family = FAMILY if weight.style == "Regular" else f"{FAMILY} {weight.style}"

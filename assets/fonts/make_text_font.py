@@ -3,10 +3,13 @@
     python assets/fonts/make_text_font.py PACKAGE.tgz [FOLDER]
 
 The package is ``@fontsource/atkinson-hyperlegible-next`` 5.3.0: Atkinson Hyperlegible Next 2.001, in slices by
-script. This joins the slices of western and central European letters, for titles in German, Polish or French, into
-one file per weight and gives the semi-bold a place in the same family. The licence (SIL Open Font License 1.1,
-without a reserved font name, so that a changed font may keep its name) is copied beside it as ``OFL.txt``.
-The same package gives the same bytes.
+script. This joins the slices of western and central European letters, for titles in German, Polish or French, and
+the project's own signs (made before by ``make_signs.py``) into one file per weight, and gives the semi-bold a place
+in the same family. With the signs inside, nobody has to look for them in a second font: some renderers of SVG would
+take the letters around a sign from another font too.
+
+The licence (SIL Open Font License 1.1, without a reserved font name, so that a changed font may keep its name) is
+copied beside the files as ``OFL.txt``; it covers the signs inside them too. The same package gives the same bytes.
 """
 
 from __future__ import annotations
@@ -22,14 +25,15 @@ from fontTools.ttLib import TTFont
 FAMILY = "Atkinson Hyperlegible Next"
 FILE_STEM = "AtkinsonHyperlegibleNext"
 WEIGHTS = {400: "Regular", 600: "SemiBold", 700: "Bold"}
+SIGNS = {400: "PhrasebenchSigns.ttf", 600: "PhrasebenchSigns-SemiBold.ttf", 700: "PhrasebenchSigns-Bold.ttf"}
 SLICES = ("latin", "latin-ext")
 PACKAGE_STEM = "package/files/atkinson-hyperlegible-next"
 ENGLISH, WINDOWS, UNICODE = 0x409, 3, 1
 TYPOGRAPHIC_FAMILY, TYPOGRAPHIC_STYLE = 16, 17
 
 
-def join_slices(slices: list[bytes], folder: Path) -> TTFont:
-    """One font out of web-font slices; where two hold the same letter the first one's stands."""
+def join_slices(slices: list[bytes], signs: Path, folder: Path) -> TTFont:
+    """One font out of web-font slices and signs; where two hold the same letter the first one's stands."""
     paths = []
     for index, data in enumerate(slices):
         web_font = folder / f"{index}.woff"
@@ -41,7 +45,7 @@ def join_slices(slices: list[bytes], folder: Path) -> TTFont:
         path = folder / f"{index}.ttf"
         font.save(path)
         paths.append(str(path))
-    return Merger().merge(paths)
+    return Merger().merge([*paths, str(signs)])
 
 
 def name_family(font: TTFont, style: str) -> None:
@@ -67,7 +71,7 @@ def make(package: Path, folder: Path) -> None:
         for weight, style in WEIGHTS.items():
             slices = [member(f"{PACKAGE_STEM}-{part}-{weight}-normal.woff") for part in SLICES]
             created = TTFont(_scratch_copy(Path(scratch), slices[0]))["head"].modified
-            font = join_slices(slices, Path(scratch))
+            font = join_slices(slices, folder / SIGNS[weight], Path(scratch))
             name_family(font, style)
             font["head"].created = font["head"].modified = created
             font.recalcTimestamp = False

@@ -50,6 +50,10 @@ class FontMetrics:
         except (KeyError, TypeError) as error:
             raise DomainError("the table of font widths", str(error), "complete: made anew from the fonts") from error
 
+    def has(self, letter: str) -> bool:
+        """Whether the project's fonts have a letter."""
+        return letter in self.regular
+
     def width(self, text: str, size: float, bold: bool = False) -> float:
         """Width of a line of text in pixels at a size in pixels.
 

@@ -43,7 +43,5 @@ FontTable = Mapping[str, tuple[str, int]]
 PLAN_FONTS: FontTable = {
     "AtkinsonHyperlegibleNext-Regular.ttf": ("Atkinson Hyperlegible Next", 400),
     "AtkinsonHyperlegibleNext-SemiBold.ttf": ("Atkinson Hyperlegible Next", 600),
-    "PhrasebenchSigns.ttf": ("Phrasebench Signs", 400),
-    "PhrasebenchSigns-SemiBold.ttf": ("Phrasebench Signs", 600),
 }
 """Family and weight of each font file that a page holds, by its name in ``assets/fonts``."""

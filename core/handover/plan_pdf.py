@@ -145,7 +145,8 @@ def plan_document(plan: SessionPlan, assets: PlanAssets) -> TypesetDocument:
     inputs = {"plan": json.dumps(data, ensure_ascii=False), "keyboard": write_svg(keyboard, LIGHT, plan.hands)}
     for number, picture in enumerate(sheets, 1):
         inputs[f"sheet-{number}"] = write_svg(picture, LIGHT)
-    return TypesetDocument(LAYOUT, inputs)
+    lacking = any(not assets.metrics.has(letter) for letter in set(inputs["plan"]))
+    return TypesetDocument(LAYOUT, inputs, lacking)
 
 
 def write_plan_pdf(plan: SessionPlan, assets: PlanAssets) -> bytes:

@@ -18,10 +18,13 @@ class TypesetDocument:
     Attributes:
         source: the markup. It holds no text of the song's: that comes as inputs, so nothing in it is read as markup.
         inputs: what the markup finds in ``sys.inputs``.
+        other_letters: whether it has letters that the project's own fonts lack, so that the machine's fonts are
+            needed beside them. Only then does its look depend on the machine.
     """
 
     source: str
     inputs: Mapping[str, str]
+    other_letters: bool = False
 
 
 class Typesetter(Protocol):

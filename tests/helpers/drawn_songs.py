@@ -30,6 +30,11 @@ def melody(line: str) -> tuple[int, tuple[Note, ...]]:
     return onset, tuple(notes)
 
 
+def each_lasting(quarters: float, names: str) -> str:
+    """A line of notes that all last as long."""
+    return " ".join(f"{name}:{quarters}" for name in names.split())
+
+
 def chords(line: str) -> tuple[Chord, ...]:
     """Chords of a line such as ``Em:4 -:2 ~A7:2`` (quarters; ``~`` sounds on from the part before)."""
     onset, placed = 0, []
@@ -71,15 +76,15 @@ def ferry() -> Song:
 
 def hard_songs() -> tuple[Song, ...]:
     """Songs that are hard to draw."""
-    sixteenths = " ".join(f"{name}:0.25" for name in "B4 C#5 D#5 E5 F#5 E5 D#5 C#5 B4 B4 B4 B4 A#4 B4 C#5 A#4".split())
-    fast = " ".join(f"{name}:0.03125" for name in "C5 D5 E5 F5 F5 F5 F5 F5 G5 A5 B5 C6 C6 B5 A5 G5".split())
+    sixteenths = each_lasting(0.25, "B4 C#5 D#5 E5 F#5 E5 D#5 C#5 B4 B4 B4 B4 A#4 B4 C#5 A#4")
+    fast = each_lasting(0.03125, "C5 D5 E5 F5 F5 F5 F5 F5 G5 A5 B5 C6 C6 B5 A5 G5")
     leaps = "Ab3:0.5 C4:0.5 Eb4:0.5 Ab5:1.5 Eb4:0.5 C4:0.5 Ab3:0.5 C6:1.5 Db5:1 Bbb4:0.5 Ab4:3 G4:1.5"
     crowded = "~A:3 C#m7b5/G:0.5 F#m9:0.5 B7#9:0.5 Emaj7#11:0.5 A6/9:0.5 G#7b13/B#:0.5"
     grace = part("C4 D4:0.5 D4:0.5 E4:2", "C:2 N.C.:2")
     grace = replace(grace, notes=in_order([*grace.notes, Note(TICKS_PER_QUARTER, 0, Pitch.parse("Eb4"))]))
     left = tuple(
         Note(onset * TICKS_PER_QUARTER // 2, TICKS_PER_QUARTER // 2, Pitch.parse(name), Hand.LEFT, melody=False)
-        for onset, name in enumerate("A2 E3 A3 E3 A2 E3 A3 E3".split())
+        for onset, name in enumerate(["A2", "E3", "A3", "E3"] * 2)
     )
     written = part("A4:2 C5:2")
     written = replace(written, notes=in_order([*written.notes, *left]))

@@ -53,7 +53,7 @@ def test_every_sign_has_an_outline_in_every_weight() -> None:
             continue
         font = TTFont(path)
         for code, glyph in font.getBestCmap().items():
-            assert code == ord(" ") or font["glyf"][glyph].numberOfContours > 0, chr(code)
+            assert font["glyf"][glyph].numberOfContours > 0, chr(code)
 
 
 def test_the_text_font_comes_with_its_licence_and_has_no_reserved_name() -> None:
@@ -61,3 +61,9 @@ def test_the_text_font_comes_with_its_licence_and_has_no_reserved_name() -> None
     assert "SIL OPEN FONT LICENSE Version 1.1" in licence
     copyright_notice = licence[: licence.index("This Font Software is licensed")]
     assert "Reserved Font Name" not in copyright_notice
+
+
+def test_the_text_font_has_every_sign_inside_so_that_no_second_font_is_needed() -> None:
+    signs = set(TTFont(FONTS / "PhrasebenchSigns.ttf").getBestCmap())
+    for path in FILES:
+        assert signs <= set(TTFont(path).getBestCmap()), path.name

@@ -1,5 +1,7 @@
 """Rows are wrapped at bar lines, evenly, and never lose a tick."""
 
+from itertools import pairwise
+
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -74,5 +76,5 @@ def test_lines_follow_on_another_and_hold_what_fits(
     lines = break_lines(bars_within(all_bars, onset, length - onset), onset, length - onset, room)
     assert lines[0][0] == 0
     assert lines[-1][1] == length - onset
-    assert all(before[1] == after[0] for before, after in zip(lines, lines[1:], strict=False))
+    assert all(before[1] == after[0] for before, after in pairwise(lines))
     assert all(0 < end - begin <= room for begin, end in lines)
