@@ -1,6 +1,7 @@
 """``python3 -m tests``: finds or makes its environment, then runs pytest inside it with the arguments it was given.
 
-``--display`` shows windows on the real screen; without it they are drawn where nobody sees them.
+``--display`` shows windows on the real screen; without it they are drawn where nobody sees them. Without any argument
+all tests run, spread over the machine's cores.
 """
 
 import os
@@ -10,6 +11,8 @@ from pathlib import Path
 from app.__main__ import INTERRUPTED, OLDEST_PYTHON
 
 ON_SCREEN = "--display"
+ON_ALL_CORES = ["-n", "auto", "--dist", "loadfile"]
+"""A file's tests stay together, since they may share something that is slow to make."""
 
 
 def main() -> int:
@@ -39,7 +42,7 @@ def main() -> int:
         os.environ["QT_QPA_PLATFORM"] = "offscreen"
     import pytest
 
-    return int(pytest.main(arguments))
+    return int(pytest.main(arguments or ON_ALL_CORES))
 
 
 if __name__ == "__main__":

@@ -1,0 +1,1 @@
+# What Phrasebench uses of pygame-ce 2.5, typed from its source.
