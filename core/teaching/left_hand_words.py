@@ -36,6 +36,9 @@ def _chord_words(chord: Chord, voicing: Voicing, before: tuple[Chord, Voicing] |
     name = spoken_chord(chord.symbol)
     spelled = ", ".join(_names(voicing))
     then = "Then " if later else ""
+    inverted = bool(voicing) and chord.symbol.bass is None and voicing[0].name != chord.symbol.root
+    if inverted:
+        name = f"{name} with {voicing[0].name.spoken} at the bottom"
     if before is None:
         place = f", from the {keyboard_place(voicing[0])}" if voicing else ""
         if chord.continued:

@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
+from fractions import Fraction
 from itertools import pairwise
 from typing import Final
 
@@ -20,6 +21,10 @@ from core.teaching.keyboard_places import keyboard_place
 from core.teaching.number_words import number_word, ordinal_word, times_word
 
 LONGEST_BREATH: Final = 7
+PLAIN_LENGTHS: Final = frozenset(
+    {Fraction(1, 4), Fraction(1, 3), Fraction(1, 2), Fraction(1), Fraction(2), Fraction(3)}
+)
+"""Lengths in counts that most notes of a part may be said to have."""
 _OCTAVE: Final = 7
 _SAME, _STEP, _LEAP = "same", "step", "leap"
 
@@ -98,10 +103,10 @@ def right_hand_words(song: Song, number: int) -> str:
 
 
 def _usual_length(notes: Sequence[Note], counting: Counting) -> int:
+    """The length that need not be said: the commonest plain one, a count itself where two are as common."""
     lengths = Counter(note.duration for note in notes)
-    most = max(lengths.values())
-    usual = [length for length, count in lengths.items() if count == most]
-    return counting.ticks if counting.ticks in usual else min(usual)
+    plain = [length for length in lengths if Fraction(length, counting.ticks) in PLAIN_LENGTHS]
+    return max(plain, key=lambda length: (lengths[length], length == counting.ticks, -length), default=counting.ticks)
 
 
 def _is_wait(ticks: int, counting: Counting) -> bool:
