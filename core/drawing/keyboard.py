@@ -220,7 +220,7 @@ def _badge(
         side = radius * 0.92
         shapes.append(Rectangle(x - side, y - side, 2 * side, 2 * side, fill, edge, 1.4, 0, subject))
     if finger is not None:
-        size = radius * 1.3
+        size = float(max(1, round(radius * 1.3)))
         baseline = y + metrics.capital_height(size) / 2
         shapes.append(Text(x, baseline, str(finger), size, on, True, Anchor.MIDDLE, subject))
     return shapes

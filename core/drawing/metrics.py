@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from math import ceil, floor
 from typing import Any
 
 from core.song.errors import DomainError
@@ -77,11 +78,12 @@ class FontMetrics:
         return self.capital * size / self.units_per_em
 
     def fitting_size(self, text: str, room: float, largest: float, smallest: float, bold: bool = False) -> float | None:
-        """The largest size in steps of half a pixel at which text fits into a room in pixels; None if none does."""
+        """The largest size in whole pixels at which text fits into a room in pixels; None if none does.
+
+        Whole pixels, since some painters know no others.
+        """
         width_at_one = self.width(text, 1.0, bold)
-        size = largest
-        while size >= smallest:
+        for size in range(floor(largest), ceil(smallest) - 1, -1):
             if width_at_one * size <= room:
-                return size
-            size -= 0.5
+                return float(size)
         return None

@@ -26,6 +26,8 @@ from core.drawing.sheet_style import (
 from core.song.note import Note
 
 GRACE_RADIUS: Final = 8.0
+SMALLEST_OF_ALL: Final = 5.0
+"""Pixels of a long name in a grace note, or in a run so fast that no beat can be wide enough for it."""
 WIRE_WIDTH: Final = 2.2
 WIRE_GAP: Final = 4.0
 """Pixels between a wire's end and the next onset."""
@@ -120,7 +122,7 @@ def _place_graces(
     right = main.x - main.half_width - 1
     for index, note in reversed(graces):
         name = style.naming.of(note.pitch.name)
-        size = metrics.fitting_size(name, 2 * GRACE_RADIUS - 3, 10.0, 5.0, bold=True) or 5.0
+        size = metrics.fitting_size(name, 2 * GRACE_RADIUS - 3, 10.0, SMALLEST_OF_ALL, bold=True) or SMALLEST_OF_ALL
         y = y_of_step(line, note.pitch.staff_step, style)
         placed.append(
             Bead(index, note, main.line, right - GRACE_RADIUS, y, GRACE_RADIUS, GRACE_RADIUS, name, size, 0.0)
@@ -137,12 +139,12 @@ def bead_size(name: str, gap: float, gap_before: float, metrics: FontMetrics) ->
     room = gap - BEAD_GAP
     radius = max(SMALLEST_RADIUS, min(BEAD_RADIUS, room / 2, (gap_before - BEAD_GAP) / 2))
     padding = BEAD_PADDING * radius / BEAD_RADIUS
-    largest = max(BEAD_TEXT * radius / BEAD_RADIUS, SMALLEST_BEAD_TEXT + 1.5)
+    largest = max(BEAD_TEXT * radius / BEAD_RADIUS, SMALLEST_BEAD_TEXT + 1.0)
     in_circle = metrics.fitting_size(name, 2 * (radius - padding), largest, largest - 1.0, bold=True)
     if in_circle is not None:
         return radius, radius, in_circle
-    size = metrics.fitting_size(name, max(room, 2 * radius) - 2 * padding, largest, SMALLEST_BEAD_TEXT, bold=True)
-    size = size or SMALLEST_BEAD_TEXT
+    inside = max(room, 2 * radius) - 2 * padding
+    size = metrics.fitting_size(name, inside, largest, SMALLEST_OF_ALL, bold=True) or SMALLEST_OF_ALL
     half_width = max(radius, metrics.width(name, size, bold=True) / 2 + padding)
     return min(half_width, max(radius, room / 2)), radius, size
 
@@ -231,7 +233,7 @@ def _finger(bead: Bead, finger: int, number: int, own: bool) -> list[Shape]:
     """A finger number; the teacher's own is heavier and underlined."""
     subject = Subject("note", number, bead.index)
     role = Role.INK if own else Role.QUIET
-    size = FINGER_TEXT if bead.half_height > 10 else FINGER_TEXT - 1.5
+    size = FINGER_TEXT if bead.half_height > 10 else FINGER_TEXT - 1.0
     width = 0.66 * size
     if bead.room - 2 * bead.half_width >= width + 6:
         x, baseline = bead.x + bead.half_width + 3 + width / 2, bead.y - 4.0

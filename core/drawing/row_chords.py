@@ -28,7 +28,7 @@ BAR_INSET: Final = 7.0
 """Pixels from a bar's edge to its text."""
 NARROW_INSET: Final = 4.0
 """The same in a bar that shows tones alone."""
-NAME_TEXT: Final = 13.5
+NAME_TEXT: Final = 14.0
 SMALLEST_NAME_TEXT: Final = 10.0
 TONES_TEXT: Final = 13.0
 SMALLEST_TONES_TEXT: Final = 11.0

@@ -23,7 +23,7 @@ BEAD_RADIUS: Final = 13.0
 SMALLEST_RADIUS: Final = 7.5
 """Pixels of a bead in the densest run; its letter is still 9 pixels tall."""
 BEAD_TEXT: Final = 13.0
-SMALLEST_BEAD_TEXT: Final = 7.5
+SMALLEST_BEAD_TEXT: Final = 8.0
 BEAD_PADDING: Final = 3.0
 """Pixels left and right of a name inside its bead."""
 BEAD_GAP: Final = 2.0
