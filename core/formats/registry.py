@@ -6,6 +6,7 @@ import re
 from typing import Final
 
 from core.edits.recut import recut
+from core.formats.abc_reader import AbcReader
 from core.formats.lesson_file import LessonFile
 from core.formats.midi_reader import MidiReader
 from core.formats.midi_writer import MidiWriter
@@ -15,7 +16,7 @@ from core.song.errors import ForeignFileError
 from core.song.song import Song
 from core.teaching.splitting import propose_cuts
 
-READERS: Final[tuple[Reader, ...]] = (LessonFile(), MusicXmlReader(), MidiReader())
+READERS: Final[tuple[Reader, ...]] = (LessonFile(), MusicXmlReader(), MidiReader(), AbcReader())
 WRITERS: Final[tuple[Writer, ...]] = (LessonFile(), MidiWriter())
 
 readable_endings: Final = tuple(ending for reader in READERS for ending in reader.endings)

@@ -111,7 +111,8 @@ def _metres(bars: Sequence[SourceBar]) -> tuple[int, tuple[MetreChange, ...]]:
     """The pick-up, and metre changes that make the song's bars fall where the source's do.
 
     A bar that is shorter than its metre is followed by the same metre stated again, so that what follows is
-    counted from its own bar line; one that is longer has a metre of its own length where there is one.
+    counted from its own bar line, unless what follows is the rest of it (before a repeat that begins with a pick-up,
+    say); one that is longer has a metre of its own length where there is one.
     """
     metre = next((bar.metre for bar in bars if bar.metre), Metre())
     pickup = 0
@@ -123,6 +124,9 @@ def _metres(bars: Sequence[SourceBar]) -> tuple[int, tuple[MetreChange, ...]]:
     in_force: Metre | None = None
     for bar in bars[1 if pickup else 0 :]:
         metre = bar.metre or metre
+        if in_force == metre and bar.onset < expected == bar.end:
+            # The second half of a bar that a double bar or a repeat sign divides.
+            continue
         fitting = _metre_of_length(metre, bar.duration) if bar.duration > metre.bar_ticks else metre
         if in_force is None or fitting != in_force or bar.onset != expected:
             changes.append(MetreChange(0 if in_force is None else bar.onset, fitting))
