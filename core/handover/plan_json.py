@@ -47,7 +47,7 @@ def _segment(segment: Segment) -> Json:
 def _play(play: Play) -> Json:
     """A play; its count-in is in quarter notes like every musical time."""
     count_in = quarters_number(play.count_in)
-    written: Json = {
+    return {
         "from": quarters_number(play.start),
         "to": quarters_number(play.end),
         "hands": play.hands,
@@ -55,9 +55,6 @@ def _play(play: Play) -> Json:
         "times": play.times,
         "count_in": int(count_in) if count_in.is_integer() else count_in,
     }
-    if play.pattern:
-        written["pattern"] = play.pattern
-    return written
 
 
 def _seconds(seconds: float) -> float:

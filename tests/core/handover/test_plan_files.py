@@ -11,7 +11,7 @@ from core.drawing.colours import DARK, LIGHT
 from core.drawing.shapes import Role
 from core.handover.plan_csv import write_plan_csv
 from core.handover.plan_html import write_plan_html
-from core.handover.plan_json import plan_object, write_plan_json
+from core.handover.plan_json import write_plan_json
 from core.handover.plan_pdf import LAYOUT, plan_document
 from core.handover.plan_words import CARE
 from core.handover.registry import EXPORTERS, Paper, write_plan
@@ -74,14 +74,10 @@ def test_the_data_have_the_fields_that_readers_rely_on() -> None:
     assert data["seconds"] == pytest.approx(sum(segment["seconds"] for segment in data["segments"]), abs=0.05)
 
 
-def test_only_an_embellishment_names_a_pattern() -> None:
-    plays = [
-        (segment["kind"], play.get("pattern"))
-        for segment in plan_object(session_plan(ferry(), SETTINGS))["segments"]  # type: ignore[attr-defined]
-        for play in segment["play"]
-    ]
-    assert [pattern for kind, pattern in plays if kind == "embellishment"] == ["broken", "octaves"]
-    assert all(pattern is None for kind, pattern in plays if kind != "embellishment")
+def test_every_play_has_the_same_fields() -> None:
+    segments = json.loads(write_plan_json(session_plan(ferry(), SETTINGS)))["segments"]
+    fields = ["from", "to", "hands", "tempo", "times", "count_in"]
+    assert all(list(play) == fields for segment in segments for play in segment["play"])
 
 
 def test_the_table_has_a_row_a_segment() -> None:
