@@ -53,7 +53,7 @@ class SlowWork(QObject):
 
     def start(
         self,
-        function: Callable[..., Any],
+        function: Callable[..., Any] | str,
         *arguments: object,
         done: Callable[[Any], None],
         failed: Callable[[str], None],
@@ -63,7 +63,8 @@ class SlowWork(QObject):
         """Run `function(*arguments)` in the helper process.
 
         Args:
-            function: a function of a module, never a lambda; its arguments and result can be pickled.
+            function: a function of a module, never a lambda, or its name as ``module:name`` where importing the
+                module here would hold the window up; its arguments and result can be pickled.
             arguments: what it is called with.
             done: called on the main thread with the result.
             failed: called on the main thread with one sentence of error.
@@ -72,7 +73,8 @@ class SlowWork(QObject):
         """
         if name:
             self.forget(name)
-        task = Task(next(self._numbers), f"{function.__module__}:{function.__qualname__}", arguments)
+        called = function if isinstance(function, str) else f"{function.__module__}:{function.__qualname__}"
+        task = Task(next(self._numbers), called, arguments)
         self._waiting.append(_Waiting(task, name or group, done, failed))
         self._running_process().write(pack(task))
         self.busy_changed.emit(self.busy)

@@ -13,6 +13,7 @@ from pathlib import Path
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtGui import QUndoStack
 
+from app.document.lesson_store import StoredLesson, open_lesson, save_lesson
 from app.document.replace_song import ReplaceSongCommand
 from core.song.errors import PhrasebenchError
 from core.song.song import Song
@@ -36,7 +37,7 @@ class LessonDocument(QObject):
     def __init__(self, song: Song, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self._song = song
-        self._path: Path | None = None
+        self._stored: StoredLesson | None = None
         self._typing_run = 0
         self.undo_stack = QUndoStack(self)
         self.undo_stack.cleanChanged.connect(self._tell_clean)
@@ -49,26 +50,52 @@ class LessonDocument(QObject):
     @property
     def path(self) -> Path | None:
         """The lesson's file, or None for one that has not been saved yet."""
-        return self._path
+        return self._stored.path if self._stored else None
 
     @property
     def is_clean(self) -> bool:
         """Whether closing would lose nothing."""
         return self.undo_stack.isClean()
 
-    def take(self, song: Song, path: Path | None = None) -> None:
+    def take(self, song: Song, stored: StoredLesson | None = None) -> None:
         """Put another lesson in the place of this one; its history begins anew.
 
         Args:
             song: the song.
-            path: the lesson file it was read from, or None for a copy that belongs to no file yet.
+            stored: the lesson file it was read from, or None for a copy that belongs to no file yet.
         """
         before, self._song = self._song, song
         self._typing_run += 1
         self.undo_stack.clear()
-        self._path = path
-        self.path_changed.emit(path)
+        self._stored = stored
+        self.path_changed.emit(self.path)
         self.song_changed.emit(before, song)
+
+    def open(self, path: Path) -> None:
+        """Open a lesson file; raises FormatError where it cannot be read, and then leaves everything as it is."""
+        stored = open_lesson(path)
+        self.take(stored.song, stored)
+
+    def open_copy(self, path: Path) -> None:
+        """Open a copy of a lesson file that belongs to no file yet, as of a demo lesson; raises FormatError."""
+        self.take(open_lesson(path).song)
+
+    def save(self) -> None:
+        """Save the lesson in its own file.
+
+        Raises:
+            FileChangedError: the file has changed on disk since it was opened.
+            FormatError: it cannot be written.
+        """
+        if self._stored is not None:
+            self.save_as(self._stored.path)
+
+    def save_as(self, path: Path) -> None:
+        """Save the lesson in a file, which is its own from then on; raises as `save`."""
+        self._stored = save_lesson(self._song, path, self._stored)
+        self._typing_run += 1
+        self.undo_stack.setClean()
+        self.path_changed.emit(path)
 
     def apply(self, edit: Edit, label: str, typing: str = "") -> bool:
         """Make a change.

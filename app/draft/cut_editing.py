@@ -12,7 +12,6 @@ from core.edits.recut import recut
 from core.edits.set_teaching import set_taught
 from core.edits.split_part import split_part
 from core.song.song import Song
-from core.teaching.splitting import propose_cuts
 
 
 class CutEditing(QObject):
@@ -78,6 +77,8 @@ class CutEditing(QObject):
 
     def propose(self) -> None:
         """Cut the whole song anew where phrases begin."""
+        from core.teaching.splitting import propose_cuts
+
         before = self._song
         self._document.apply(lambda song: recut(song, propose_cuts(song)), self.tr("proposed cuts"))
         if self._song is before:

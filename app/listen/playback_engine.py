@@ -27,6 +27,9 @@ class PlaybackEngine(Protocol):
     def load(self, schedule: Schedule) -> int:
         """Take a whole schedule in the place of the one before, which stops; its generation."""
 
+    def exchange(self, schedule: Schedule, seconds: float) -> int:
+        """Go on in a changed schedule at once, at a moment of it; its generation."""
+
     def play(self) -> None:
         """Play on from where it is."""
 

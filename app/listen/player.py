@@ -111,16 +111,22 @@ class Player(QObject):
 
     def play(self, piece: Piece) -> None:
         """Play a piece from its start, whatever plays now."""
-        if not self._load(piece, count_in=self._settings.settings.count_in):
+        choices = self._settings.settings
+        if not self._make_schedule(piece, count_in=choices.count_in):
             return
+        self._end_trying()
         self._seconds = 0.0
+        self._generation = self._engine.load(self._schedule)
+        self._engine.set_speed(choices.speed / 100)
+        self._set_loop(choices)
         self._engine.play()
         self._say_piece(piece)
 
     def stop(self) -> None:
         """Stop; nothing sounds any more."""
-        self._engine.stop()
-        self._say_piece(None)
+        if self._piece is not None:
+            self._engine.stop()
+            self._say_piece(None)
 
     def try_key(self, midi: int) -> None:
         """Sound a note for a moment; not while something plays."""
@@ -151,7 +157,7 @@ class Player(QObject):
             self._engine.note(self._tried, 0, on=False)
             self._tried = None
 
-    def _load(self, piece: Piece, *, count_in: bool) -> bool:
+    def _make_schedule(self, piece: Piece, *, count_in: bool) -> bool:
         choices = self._settings.settings
         song = self._document.song
         try:
@@ -161,11 +167,7 @@ class Player(QObject):
         except PhrasebenchError as error:
             self.message.emit(str(error))
             return False
-        self._end_trying()
         self._keys = SoundingKeys(self._schedule)
-        self._generation = self._engine.load(self._schedule)
-        self._engine.set_speed(choices.speed / 100)
-        self._set_loop(choices)
         return True
 
     def _set_loop(self, choices: Settings) -> None:
@@ -183,12 +185,12 @@ class Player(QObject):
             return
         part, tick = self._schedule.place(self._seconds) if self._schedule.positions else (0, 0)
         passes = self._passes_of(part)
-        if piece.number > len(self._document.song.parts) or not self._load(piece, count_in=False):
+        if piece.number > len(self._document.song.parts) or not self._make_schedule(piece, count_in=False):
             self.stop()
             return
         self._seconds = self._seconds_at(part, tick, passes)
-        self._engine.seek(self._seconds)
-        self._engine.play()
+        self._generation = self._engine.exchange(self._schedule, self._seconds)
+        self._set_loop(self._settings.settings)
 
     def _passes_of(self, part: int) -> int:
         """How often a part has begun up to now: a repeated part is played several times."""

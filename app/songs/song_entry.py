@@ -1,4 +1,8 @@
-"""What the list of songs says of a lesson; read and computed in the helper process, so this file knows no window."""
+"""What the list of songs says of a lesson; read and computed in the helper process, so this file knows no window.
+
+What reading and computing need is imported where they happen: the window, too, imports this file, and only to
+show what the helper found.
+"""
 
 from __future__ import annotations
 
@@ -6,11 +10,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
 
-from core.formats.registry import read_song
-from core.session.analysis import song_effort
-from core.session.running_order import running_order, total_seconds
 from core.song.errors import PhrasebenchError, PlanError
-from core.theory.chord_symbols import show_chord
 
 LESSON_ENDING: Final = ".lesson"
 CHORDS_NAMED: Final = 8
@@ -57,10 +57,15 @@ def lessons_in(folder: str) -> tuple[str, ...]:
 
 def describe_lesson(path: str) -> SongEntry:
     """Read a lesson and say what the list shows; never raises for a file that cannot be read."""
+    from core.formats.lesson_file import LessonFile
+    from core.session.analysis import song_effort
+    from core.session.running_order import running_order, total_seconds
+    from core.theory.chord_symbols import show_chord
+
     file = Path(path)
     try:
         changed = file.stat().st_mtime
-        song = read_song(file.name, file.read_bytes()).song
+        song = LessonFile().read(file.name, file.read_bytes()).song
     except PhrasebenchError as error:
         return SongEntry(path, file.stem, changed=changed, trouble=str(error))
     except OSError as error:

@@ -8,7 +8,7 @@ from typing import Final
 
 from PySide6.QtCore import QPointF, QRect, QRectF, Qt, Signal
 from PySide6.QtGui import QContextMenuEvent, QMouseEvent, QPainter, QPaintEvent, QPixmap
-from PySide6.QtWidgets import QApplication, QWidget
+from PySide6.QtWidgets import QWidget
 
 from app.widgets.painting import paint
 from app.widgets.row_button import RowButton
@@ -26,6 +26,8 @@ from core.song.pitch import LETTERS, Pitch
 from core.song.song import Song
 
 CHROMATIC: Final = Qt.KeyboardModifier.ControlModifier
+DRAG_BEGINS: Final = 4
+"""Pixels the mouse must move before a press is a drag: less than a scale step of the sheet."""
 PLAY_PART, PLAY_THROUGH = "play-part", "play-through"
 
 
@@ -81,6 +83,7 @@ class PartRow(QWidget):
         self._pressed_at: QPointF | None = None
         self._drag: Drag | None = None
         self._change: Change | None = None
+        self._dragging = False
         self.play_part = self._button(PLAY_PART)
         self.play_through = self._button(PLAY_THROUGH)
         self.play_part.setAccessibleName(self.tr("Play part %1").replace("%1", str(number)))
@@ -257,8 +260,9 @@ class PartRow(QWidget):
             self._show_pointer(event.position())
             return
         moved = event.globalPosition() - self._pressed_at
-        if self._change is None and moved.manhattanLength() < QApplication.startDragDistance():
+        if not self._dragging and moved.manhattanLength() < DRAG_BEGINS:
             return
+        self._dragging = True
         chromatic = bool(event.modifiers() & CHROMATIC)
         try:
             change = self._drag.change(moved.x() / self._zoom, moved.y() / self._zoom, chromatic=chromatic)
@@ -272,23 +276,27 @@ class PartRow(QWidget):
         """Make the change."""
         if event.button() is not Qt.MouseButton.LeftButton:
             return
-        change, self._change, self._drag, self._pressed_at = self._change, None, None, None
+        change = self._change
+        self._let_go()
         if change is not None:
             self.dropped.emit(change)
 
     def cancel_drag(self) -> bool:
         """Let go without changing anything; whether something was being dragged."""
-        dragging = self._change is not None
-        self._change, self._drag, self._pressed_at = None, None, None
+        dragging = self._dragging
+        self._let_go()
         if dragging:
             self.previewed.emit(None)
         return dragging
+
+    def _let_go(self) -> None:
+        self._change, self._drag, self._pressed_at, self._dragging = None, None, None, False
 
     def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:  # noqa: N802 - Qt's name
         """Name a chord, or add a note or chord where there is none."""
         if self._song is None:
             return
-        self._drag = None
+        self._let_go()
         place, kind = self._place_at(event.position())
         chord = place.chord(self._song)
         if chord is not None:

@@ -14,8 +14,6 @@ from core.handover.registry import write_plan
 from core.session.timing import LessonSettings
 from core.song.song import Song
 
-PLAN_FILES = ("plan.pdf", "plan.html", "plan.csv", "plan.json")
-
 
 def read_foreign(name: str) -> Reading | tuple[str, ...]:
     """The song in a file of any kind; the titles of its tunes where the file is a book of several.

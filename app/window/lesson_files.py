@@ -11,18 +11,19 @@ from PySide6.QtWidgets import QFileDialog, QWidget
 
 from app.background.slow_work import SlowWork
 from app.document.document import LessonDocument
+from app.document.lesson_store import LESSON_ENDING
 from app.resources import demo_songs
 from app.settings.settings_store import SettingsStore
 from app.widgets.message_bar import Answer, MessageBar
-from app.window.file_work import PLAN_FILES, read_foreign, write_foreign, write_session_plan
 from app.window.new_lesson import new_lesson
 from core.formats.reading import Reading
-from core.formats.registry import readable_endings
 from core.session.timing import LessonSettings
 from core.song.errors import PhrasebenchError
 
-LESSON_ENDING: Final = ".lesson"
+PLAN_FILES: Final = ("plan.pdf", "plan.html", "plan.csv", "plan.json")
 OPENING, EXPORTING = "opening", "exporting"
+FILE_WORK: Final = "app.window.file_work"
+"""Named, not imported: what it needs takes long to load, and only the helper process needs it."""
 
 
 class LessonFiles(QObject):
@@ -56,6 +57,8 @@ class LessonFiles(QObject):
 
     def open_dialog(self) -> None:
         """Ask which file to open."""
+        from core.formats.registry import readable_endings
+
         endings = " ".join(f"*{ending}" for ending in readable_endings)
         dialog = self._dialog(self.tr("Open a lesson or a song"))
         dialog.setFileMode(QFileDialog.FileMode.ExistingFile)
@@ -133,7 +136,7 @@ class LessonFiles(QObject):
         """Write the song as a file of a name."""
         self._bar.work(self.tr("Writing %1 …").replace("%1", path.name), self._cancel_export)
         self._slow_work.start(
-            write_foreign,
+            f"{FILE_WORK}:write_foreign",
             self._document.song,
             str(path),
             done=lambda written: self._exported(str(written)),
@@ -160,7 +163,7 @@ class LessonFiles(QObject):
         if path.suffix.lower() != LESSON_ENDING:
             self._bar.work(self.tr("Reading %1 …").replace("%1", path.name), self._cancel_opening)
             self._slow_work.start(
-                read_foreign,
+                f"{FILE_WORK}:read_foreign",
                 str(path),
                 done=lambda found: self._read(path, found),
                 failed=self._failed,
@@ -190,7 +193,7 @@ class LessonFiles(QObject):
             return
         self._bar.settle()
         if recent is not None:
-            self._remember(recent)
+            self.remember(recent)
         self.opened.emit()
 
     def _saved(self, save: Callable[[], object], then: Callable[[], object] | None) -> None:
@@ -201,7 +204,7 @@ class LessonFiles(QObject):
             return
         path = self._document.path
         if path is not None:
-            self._remember(path)
+            self.remember(path)
             self._bar.say(self.tr("Saved as %1.").replace("%1", path.name))
         if then is not None:
             then()
@@ -209,7 +212,7 @@ class LessonFiles(QObject):
     def _write_plan(self, folder: Path) -> None:
         self._bar.work(self.tr("Writing the session plan …"), self._cancel_export)
         self._slow_work.start(
-            write_session_plan,
+            f"{FILE_WORK}:write_session_plan",
             self._document.song,
             self._lesson_settings(),
             str(folder),
@@ -234,7 +237,8 @@ class LessonFiles(QObject):
         self._slow_work.forget(EXPORTING)
         self._bar.work_ended()
 
-    def _remember(self, path: Path) -> None:
+    def remember(self, path: Path) -> None:
+        """Put a file at the head of the recent ones."""
         self._settings.change(recent=self._settings.settings.with_recent(str(path.absolute())))
 
     def _dialog(self, title: str) -> QFileDialog:

@@ -2,20 +2,19 @@
 
 from __future__ import annotations
 
-from typing import Final
+from pathlib import Path
+from typing import TYPE_CHECKING, Final
 
 from PySide6.QtCore import Qt, QTimer
 from PySide6.QtGui import QCloseEvent, QResizeEvent
 from PySide6.QtWidgets import QMainWindow, QStackedWidget, QVBoxLayout, QWidget
 
 from app.background.slow_work import SlowWork
-from app.camera.camera_view import CameraView
 from app.document.document import LessonDocument
 from app.listen.playback_engine import PlaybackEngine
 from app.listen.player import Player
 from app.settings.settings import Settings
 from app.settings.settings_store import SettingsStore
-from app.songs.songs_view import SongsView
 from app.widgets.message_bar import MessageBar
 from app.widgets.selection import Place, Selection
 from app.widgets.themes import Themes
@@ -26,6 +25,10 @@ from app.window.menus import Menus
 from app.window.sheet_page import SheetPage
 from app.window.shortcuts_page import ShortcutsPage
 from core.session.timing import LessonSettings
+
+if TYPE_CHECKING:
+    from app.camera.camera_view import CameraView
+    from app.songs.songs_view import SongsView
 
 USUAL_SIZE: Final = (1280, 800)
 SMALLEST_SIZE: Final = (900, 600)
@@ -114,6 +117,8 @@ class MainWindow(QMainWindow):
     def songs(self) -> SongsView:
         """The list of songs; made when it is first wanted."""
         if self._songs is None:
+            from app.songs.songs_view import SongsView
+
             self._songs = SongsView(self.slow_work, self.settings.settings.folder, self)
             self._songs.open_wanted.connect(self._open_from_songs)
             self._songs.folder_chosen.connect(lambda folder: self.settings.change(folder=folder))
@@ -124,6 +129,8 @@ class MainWindow(QMainWindow):
     def camera(self) -> CameraView:
         """The prompter; made when it is first wanted."""
         if self._camera is None:
+            from app.camera.camera_view import CameraView
+
             self._camera = CameraView(self.document, self._themes, self)
             self._camera.set_lesson_settings(self.lesson_settings())
             self._camera.message.connect(self.bar.say)
@@ -208,8 +215,6 @@ class MainWindow(QMainWindow):
             self.settings.change(window_width=self.width(), window_height=self.height())
 
     def _open_from_songs(self, path: str) -> None:
-        from pathlib import Path
-
         self.files.open(Path(path))
 
     def _lesson_opened(self) -> None:

@@ -32,6 +32,12 @@ class FakeEngine(QObject):
         self.told.append(("load", self.generation))
         return self.generation
 
+    def exchange(self, schedule: Schedule, seconds: float) -> int:
+        self.schedule, self.seconds = schedule, seconds
+        self.generation += 1
+        self.told.append(("exchange", seconds))
+        return self.generation
+
     def play(self) -> None:
         self.playing = True
         self.told.append(("play",))

@@ -92,7 +92,11 @@ def test_forgetting_the_only_task_ends_it_at_once(work: SlowWork, qtbot: QtBot) 
 
 
 def test_messages_are_whole_whatever_pieces_they_come_in() -> None:
-    messages = [Task(1, "core.song.pitch:Pitch", ("C", 0, 4)), Outcome(1, {"a": 1}), Outcome(2, error="No.")]
+    messages: list[Task | Outcome] = [
+        Task(1, "core.song.pitch:Pitch", ("C", 0, 4)),
+        Outcome(1, {"a": 1}),
+        Outcome(2, error="No."),
+    ]
     data = b"".join(pack(message) for message in messages)
     reader = FrameReader()
     found = [message for place in range(len(data)) for message in reader.feed(data[place : place + 1])]

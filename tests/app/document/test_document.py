@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from functools import partial
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -117,8 +120,8 @@ def test_typing_begins_from_the_song_as_it_was_before_the_run(document: LessonDo
 
 def test_typing_back_to_the_start_leaves_nothing_to_undo(document: LessonDocument) -> None:
     before = document.song
-    for name in ("D", "E"):
-        document.apply(lambda song, name=name: rename_note(song, 1, 0, NoteName(name)), "name", typing="name")
+    document.apply(lambda song: rename_note(song, 1, 0, NoteName("D")), "name", typing="name")
+    document.apply(lambda song: rename_note(song, 1, 0, NoteName("E")), "name", typing="name")
     assert document.song is before
     assert document.undo_stack.count() == 0
 
@@ -144,7 +147,7 @@ def test_typing_after_an_undo_begins_a_change_of_its_own(document: LessonDocumen
     assert document.song.parts[0].teaching.words_for("together") is None
 
 
-EDITS = (
+EDITS: tuple[Callable[..., Song], ...] = (
     lambda song, number: rename_note(song, number % len(song.parts) + 1, 0, NoteName("CDEFGAB"[number % 7])),
     lambda song, number: resize_note(song, number % len(song.parts) + 1, 0, (number % 4 + 1) * TICKS_PER_QUARTER),
     lambda song, number: remove_note(song, number % len(song.parts) + 1, number % 9),
@@ -165,7 +168,7 @@ def test_any_changes_undone_give_the_same_song_and_done_again_the_changed_one(
     document = LessonDocument(night_ferry())
     before = document.song
     for which, number in changes:
-        document.apply(lambda song, which=which, number=number: EDITS[which](song, number), "change")
+        document.apply(partial(EDITS[which], number=number), "change")
     after = document.song
     while document.undo_stack.canUndo():
         document.undo_stack.undo()

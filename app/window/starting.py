@@ -1,0 +1,69 @@
+"""Starts the window: wires settings, themes, lesson, engine and helper together, and stays until it is closed."""
+
+from __future__ import annotations
+
+import signal
+import sys
+from pathlib import Path
+
+from PySide6.QtCore import QTimer
+from PySide6.QtWidgets import QApplication
+
+from app.background.slow_work import SlowWork
+from app.document.document import LessonDocument
+from app.document.lesson_store import LESSON_ENDING
+from app.engine.qt_client import QtEngine
+from app.resources import demo_songs
+from app.settings.settings_store import SettingsStore, usual_settings_path
+from app.widgets.themes import Themes
+from app.window.main_window import MainWindow
+from app.window.new_lesson import new_lesson
+from core.song.errors import PhrasebenchError
+
+
+def start(path: Path | None) -> int:
+    """Open the window on a file, on the last lesson, or the first time on a demo lesson; its exit status."""
+    application = QApplication(sys.argv[:1])
+    application.setApplicationName("phrasebench")
+    application.setApplicationDisplayName("Phrasebench")
+    signal.signal(signal.SIGINT, signal.SIG_DFL)
+    settings = SettingsStore(usual_settings_path(), application)
+    themes = Themes(application, settings.settings.theme)
+    first = path or _last_lesson(settings) or demo_songs()[0]
+    document, trouble = _first_document(first)
+    engine = QtEngine(application)
+    window = MainWindow(document, settings, themes, engine, SlowWork(application))
+    window.show()
+    if trouble:
+        window.bar.say(trouble)
+    elif document.path is not None:
+        window.files.remember(first)
+    elif first.suffix.lower() != LESSON_ENDING:
+        window.files.open(first)
+    QTimer.singleShot(0, engine.start)
+    return application.exec()
+
+
+def _first_document(path: Path) -> tuple[LessonDocument, str]:
+    """The lesson to begin with, and why it is not the one asked for where it cannot be opened.
+
+    A song that is no lesson takes long to read: an empty lesson keeps its place until the helper has read it.
+    """
+    document = LessonDocument(new_lesson())
+    if path.suffix.lower() != LESSON_ENDING:
+        return document, ""
+    try:
+        if path.resolve() in demo_songs():
+            document.open_copy(path)
+        else:
+            document.open(path)
+    except PhrasebenchError as error:
+        document.open_copy(demo_songs()[0])
+        return document, str(error)
+    return document, ""
+
+
+def _last_lesson(settings: SettingsStore) -> Path | None:
+    """The lesson opened last, if it is still there."""
+    recent = settings.settings.recent
+    return Path(recent[0]) if recent and Path(recent[0]).is_file() else None

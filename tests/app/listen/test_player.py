@@ -1,0 +1,207 @@
+"""Playing: what the engine is told, and what it is heard to say."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+import pytest
+from pytestqt.qtbot import QtBot
+
+from app.document.document import LessonDocument
+from app.listen.player import Piece, Player
+from app.settings.settings_store import SettingsStore
+from core.drawing.keyboard import LitKey
+from core.edits.rename_note import rename_note
+from core.edits.split_part import split_part
+from core.song.note import Hand
+from core.song.pitch import NoteName
+from core.song.time import TICKS_PER_QUARTER
+from tests.helpers.fake_engine import FakeEngine
+from tests.helpers.songs import lamplighters_waltz, night_ferry
+
+
+@dataclass
+class Room:
+    document: LessonDocument
+    settings: SettingsStore
+    engine: FakeEngine
+    player: Player
+
+
+@pytest.fixture
+def room(qtbot: QtBot, tmp_path: Path) -> Iterator[Room]:
+    assert qtbot is not None
+    document, settings, engine = LessonDocument(night_ferry()), SettingsStore(tmp_path / "s.json"), FakeEngine()
+    player = Player(document, settings, engine)
+    yield Room(document, settings, engine, player)
+    player.close()
+
+
+def struck(engine: FakeEngine, hand: Hand) -> list[int]:
+    return [event.midi for event in engine.schedule.events if event.kind == "on" and event.hand is hand]
+
+
+def test_a_part_is_played_with_both_hands(room: Room) -> None:
+    room.player.play(Piece("part", 1))
+    assert room.engine.playing
+    assert struck(room.engine, Hand.RIGHT) == [64, 67, 69, 71, 69, 67, 66]
+    assert struck(room.engine, Hand.LEFT)
+    assert room.engine.schedule.length == pytest.approx(8 * 60 / 84)
+
+
+def test_parts_up_to_one_are_played_in_a_row(room: Room) -> None:
+    room.player.play(Piece("through", 2))
+    assert room.engine.schedule.length == pytest.approx(20 * 60 / 84)
+
+
+def test_the_whole_song_is_played_in_its_playing_order(room: Room) -> None:
+    room.document.take(lamplighters_waltz())
+    room.player.play(Piece("song"))
+    assert room.engine.schedule.length == pytest.approx(6 * 12 * 60 / 108)
+
+
+@pytest.mark.parametrize(("hands", "silent"), [("right", Hand.LEFT), ("left", Hand.RIGHT)])
+def test_one_hand_is_heard_alone(room: Room, hands: str, silent: Hand) -> None:
+    room.settings.change(hands=hands)
+    room.player.play(Piece("part", 1))
+    assert room.engine.schedule.events
+    assert not struck(room.engine, silent)
+
+
+def test_the_piece_that_plays_is_stopped_by_asking_for_it_again(room: Room) -> None:
+    heard: list[Piece | None] = []
+    room.player.playing_changed.connect(heard.append)
+    room.player.toggle(Piece("part", 1))
+    room.player.toggle(Piece("part", 1))
+    assert heard == [Piece("part", 1), None]
+    assert not room.engine.playing
+
+
+def test_another_piece_takes_the_place_of_the_one_that_plays(room: Room) -> None:
+    room.player.toggle(Piece("part", 1))
+    room.player.toggle(Piece("through", 3))
+    assert room.player.piece == Piece("through", 3)
+    assert room.engine.playing
+
+
+def test_the_position_is_told_as_a_part_and_a_moment_in_it(room: Room) -> None:
+    places: list[tuple[int, int]] = []
+    room.player.position_changed.connect(lambda part, tick: places.append((part, tick)))
+    room.player.play(Piece("through", 2))
+    room.engine.move_to(10 * 60 / 84)
+    assert places[-1] == (2, 2 * TICKS_PER_QUARTER)
+    room.player.stop()
+    assert places[-1] == (0, 0)
+
+
+def test_a_position_of_an_older_schedule_is_dropped(room: Room) -> None:
+    room.player.play(Piece("part", 1))
+    older = room.engine.generation
+    room.player.play(Piece("part", 2))
+    places: list[int] = []
+    room.player.position_changed.connect(lambda part, _tick: places.append(part))
+    room.engine.position.emit(older, 1.0, True)
+    assert not places
+
+
+def test_the_keys_that_are_down_are_told_with_their_hand(room: Room) -> None:
+    told: list[dict[int, LitKey] | None] = []
+    room.player.keys_changed.connect(told.append)
+    room.player.play(Piece("part", 1))
+    room.engine.move_to(0.1)
+    keys = told[-1]
+    assert keys is not None
+    assert keys[64] == LitKey(Hand.RIGHT)
+    assert {midi for midi, key in keys.items() if key.hand is Hand.LEFT} == {52, 55, 59}
+    room.engine.move_to(60 / 84 + 0.1)
+    keys = told[-1]
+    assert keys is not None
+    assert 64 not in keys
+    assert 67 in keys
+    room.engine.end()
+    assert told[-1] is None
+
+
+def test_speed_changes_at_once_without_a_new_schedule(room: Room) -> None:
+    room.settings.change(speed=70)
+    room.player.play(Piece("part", 1))
+    assert room.engine.speed == pytest.approx(0.7)
+    generation = room.engine.generation
+    room.settings.change(speed=50)
+    assert room.engine.speed == pytest.approx(0.5)
+    assert room.engine.generation == generation
+
+
+def test_again_and_again_leaves_the_count_in_out(room: Room) -> None:
+    room.settings.change(again=True, count_in=True)
+    room.player.play(Piece("part", 1))
+    bar = 4 * 60 / 84
+    assert room.engine.looped == pytest.approx((bar, 3 * bar))
+    room.settings.change(again=False)
+    assert room.engine.looped is None
+
+
+def test_choosing_another_hand_while_it_plays_goes_on_from_the_same_place(room: Room) -> None:
+    room.player.play(Piece("part", 1))
+    room.engine.move_to(2.0)
+    room.settings.change(hands="left")
+    assert room.engine.playing
+    assert room.engine.seconds == pytest.approx(2.0, abs=1e-3)
+    assert not struck(room.engine, Hand.RIGHT)
+
+
+def test_a_note_renamed_while_it_plays_is_heard_from_the_same_place_on(room: Room) -> None:
+    room.player.play(Piece("part", 1))
+    room.engine.move_to(1.0)
+    room.document.apply(lambda song: rename_note(song, 1, 3, NoteName("C")), "name of a note")
+    assert room.player.piece == Piece("part", 1)
+    assert room.engine.seconds == pytest.approx(1.0, abs=1e-3)
+    assert 72 in struck(room.engine, Hand.RIGHT)
+
+
+def test_a_repeated_part_goes_on_in_the_same_pass(room: Room) -> None:
+    room.document.take(lamplighters_waltz())
+    room.player.play(Piece("song"))
+    second_pass = (4 * 12 + 3) * 60 / 108
+    room.engine.move_to(second_pass)
+    room.settings.change(hands="right")
+    assert room.engine.seconds == pytest.approx(second_pass, abs=1e-2)
+
+
+def test_cutting_the_song_anew_stops_what_plays(room: Room) -> None:
+    room.player.play(Piece("part", 3))
+    room.document.apply(lambda song: split_part(song, 1, 4 * TICKS_PER_QUARTER), "split")
+    assert room.player.piece is None
+    assert not room.engine.playing
+
+
+def test_a_note_that_is_tried_is_let_go_again(room: Room, qtbot: QtBot) -> None:
+    room.player.try_key(64)
+    assert room.engine.down == {64}
+    room.player.try_key(67)
+    assert room.engine.down == {67}
+    qtbot.waitUntil(lambda: not room.engine.down, timeout=5_000)
+
+
+def test_nothing_is_tried_while_something_plays(room: Room) -> None:
+    room.player.play(Piece("part", 1))
+    room.player.try_key(64)
+    assert not room.engine.down
+
+
+def test_what_sound_is_missing_is_said(room: Room) -> None:
+    said: list[str] = []
+    room.player.message.connect(said.append)
+    room.engine.trouble.emit("No sound card was found, so nothing is heard.")
+    assert said == ["No sound card was found, so nothing is heard."]
+
+
+def test_a_part_that_is_not_there_is_said_and_nothing_plays(room: Room) -> None:
+    said: list[str] = []
+    room.player.message.connect(said.append)
+    room.player.play(Piece("part", 9))
+    assert said
+    assert room.player.piece is None
+    assert not room.engine.playing
