@@ -133,7 +133,8 @@ def chord_spans(part: Part, style: SheetStyle) -> tuple[ChordSpan, ...]:
     for onset, after in pairwise([*onsets, part.duration]):
         struck = sorted((note for note in left if note.onset == onset), key=lambda note: note.pitch.midi)
         end = min(after, max(note.end for note in struck))
-        spans.append(ChordSpan(onset, end, "", tuple(style.naming.of(note.pitch.name) for note in struck), None))
+        names = dict.fromkeys(style.naming.of(note.pitch.name) for note in struck)
+        spans.append(ChordSpan(onset, end, "", tuple(names), None))
     return tuple(spans)
 
 

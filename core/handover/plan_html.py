@@ -6,6 +6,7 @@ properties, so that they follow too. The table is a table, with headers that a s
 
 from __future__ import annotations
 
+import re
 from base64 import b64encode
 from html import escape
 from typing import Final
@@ -52,7 +53,7 @@ tbody th{font-weight:600;min-width:7.5rem}
 .right_hand .say .words{color:var(--right);font-weight:600}
 .left_hand .say .words{color:var(--left);font-weight:600}
 .play{min-width:6.4rem}
-.takes{white-space:nowrap}
+.takes,.span{white-space:nowrap}
 input{width:1.15rem;height:1.15rem;margin:.1rem .25rem 0 0;accent-color:var(--ink)}
 .care{margin-top:.8rem}
 @media (max-width:44rem){.takes,.number{display:none}th,td{padding:.5rem .3rem}tbody th{min-width:5.5rem}}
@@ -119,6 +120,11 @@ def _text(text: str) -> str:
     return escape(clean(text), quote=False)
 
 
+def _unbroken(text: str) -> str:
+    """Text whose spans of figures (1–2) stay in one line."""
+    return re.sub(r"\d+–\d+", r'<span class="span">\g<0></span>', _text(text))
+
+
 def _row(row: PlanRow) -> str:
     said = "".join(f'<p class="words">{_text(one)}</p>' for one in row.say)
     if row.review:
@@ -127,7 +133,7 @@ def _row(row: PlanRow) -> str:
     boxes = "".join(f'<input type="checkbox" aria-label="Take {take} of {title} kept">' for take in range(1, TAKES + 1))
     return (
         f'<tr class="{row.kind}"><td class="number">{row.number}</td><td class="at">{row.at}</td>'
-        f'<th scope="row">{title}</th><td class="say">{said}</td><td class="play">{_text(row.play)}</td>'
+        f'<th scope="row">{_unbroken(row.title)}</th><td class="say">{said}</td><td class="play">{_unbroken(row.play)}</td>'
         f'<td class="lasts">{row.lasts}</td><td class="takes">{boxes}</td></tr>'
     )
 
