@@ -133,7 +133,8 @@ def _row(row: PlanRow) -> str:
     boxes = "".join(f'<input type="checkbox" aria-label="Take {take} of {title} kept">' for take in range(1, TAKES + 1))
     return (
         f'<tr class="{row.kind}"><td class="number">{row.number}</td><td class="at">{row.at}</td>'
-        f'<th scope="row">{_unbroken(row.title)}</th><td class="say">{said}</td><td class="play">{_unbroken(row.play)}</td>'
+        f'<th scope="row">{_unbroken(row.title)}</th><td class="say">{said}</td>'
+        f'<td class="play">{_unbroken(row.play)}</td>'
         f'<td class="lasts">{row.lasts}</td><td class="takes">{boxes}</td></tr>'
     )
 
