@@ -7,6 +7,7 @@ that an edit redraws its own row alone.
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from math import ceil, floor
@@ -14,7 +15,9 @@ from typing import Final
 
 from core.drawing.metrics import FontMetrics
 from core.drawing.note_names import Naming
-from core.song.note import Hand
+from core.session.analysis import IdentityCache
+from core.song.note import Hand, Note
+from core.song.part import Part
 from core.song.song import Song
 from core.song.time import TICKS_PER_QUARTER
 
@@ -100,10 +103,11 @@ def sheet_style(
     labels: bool = True,
 ) -> SheetStyle:
     """The style that suits a song: beats wide enough for its shortest notes, rows tall enough for its widest leap."""
-    steps = [note.pitch.staff_step for part in song.parts for note in part.notes if note.melody]
+    demands = [_demands_of(part, metrics, naming) for part in song.parts]
+    steps = [step for demand in demands for step in demand.steps]
     lowest, highest = _bounds(min(steps, default=28), max(steps, default=28 + FEWEST_STEPS))
     room = None if wrap_width is None else wrap_width - notes_left(labels) - PADDING
-    quarter = _quarter_width(song, metrics, naming, room)
+    quarter = _quarter_width(song, demands, room)
     beat_width = quarter * song.metre.beat_ticks / TICKS_PER_QUARTER
     return SheetStyle(beat_width, wrap_width, naming, lowest, highest, buttons, labels)
 
@@ -121,31 +125,69 @@ def notes_left(labels: bool) -> float:
     return PADDING + GUTTER + (LABEL_WIDTH if labels else 0.0)
 
 
-def _quarter_width(song: Song, metrics: FontMetrics, naming: Naming, room: float | None) -> float:
+@dataclass(frozen=True, slots=True)
+class _Demands:
+    """What a part asks of the style.
+
+    Attributes:
+        steps: the lowest and the highest staff step of its melody, or nothing.
+        gaps: ticks from each of its melody's onsets to the next.
+        left_gaps: the same of a written left hand, where it is shown for want of chords.
+        name: width of its longest note name at a letter height of one pixel.
+    """
+
+    steps: tuple[int, ...]
+    gaps: tuple[int, ...]
+    left_gaps: tuple[int, ...]
+    name: float
+
+
+_demands: IdentityCache[_Demands] = IdentityCache()
+
+
+def _demands_of(part: Part, metrics: FontMetrics, naming: Naming) -> _Demands:
+    """What a part asks of the style; computed once as long as the part stays the same object."""
+    known = _demands.get((part, metrics), (naming,))
+    if known is not None:
+        return known
+    melody = part.melody
+    steps = [note.pitch.staff_step for note in melody]
+    widths = [metrics.width(naming.of(name), 1.0, bold=True) for name in {note.pitch.name for note in melody}]
+    left = () if part.chords else part.hand(Hand.LEFT)
+    found = _Demands(
+        (min(steps), max(steps)) if steps else (),
+        _gaps(melody, part.duration),
+        _gaps(left, part.duration),
+        max(widths, default=0.0),
+    )
+    return _demands.put((part, metrics), (naming,), found)
+
+
+def _gaps(notes: Iterable[Note], end: int) -> tuple[int, ...]:
+    """Ticks from each onset to the next, and from the last to the end; grace notes do not count."""
+    onsets = sorted({note.onset for note in notes if not note.is_grace})
+    return tuple(after - before for before, after in pairwise([*onsets, end]))
+
+
+def _quarter_width(song: Song, demands: Sequence[_Demands], room: float | None) -> float:
     """Pixels of a quarter note: comfortable for the common notes, and so that the shortest beads do not touch.
 
     Where a little less than comfortable saves the longest part from being wrapped, or brings one more bar into a
     line, it is a little less.
     """
-    gaps: list[int] = []
-    bead, smallest = 2 * BEAD_RADIUS, 2 * SMALLEST_RADIUS
-    for part in song.parts:
-        melody = [note for note in part.notes if note.melody and not note.is_grace]
-        onsets = sorted({note.onset for note in melody})
-        gaps.extend(after - before for before, after in pairwise([*onsets, part.duration]))
-        for name in {note.pitch.name for note in melody}:
-            text_width = metrics.width(naming.of(name), 1.0, bold=True)
-            bead = max(bead, text_width * BEAD_TEXT + 2 * BEAD_PADDING)
-            smallest = max(smallest, text_width * SMALLEST_BEAD_TEXT + BEAD_PADDING * 1.2)
+    gaps = sorted(gap for demand in demands for gap in demand.gaps)
+    name = max(demand.name for demand in demands)
+    bead = max(2 * BEAD_RADIUS, name * BEAD_TEXT + 2 * BEAD_PADDING)
+    smallest = max(2 * SMALLEST_RADIUS, name * SMALLEST_BEAD_TEXT + BEAD_PADDING * 1.2)
+    left_hand = _left_hand_width(demands)
     if not gaps:
         return WIDEST_NOTE
-    gaps.sort()
     common = gaps[int(len(gaps) * COMMON_SHARE)] / TICKS_PER_QUARTER
     shortest = gaps[0] / TICKS_PER_QUARTER
     easy = WIDEST_NOTE / common if common >= 1 else max(WIDEST_NOTE, (bead + BEAD_GAP) / common)
-    comfortable = min(max(easy, NARROWEST_QUARTER, _left_hand_width(song)), WIDEST_QUARTER)
+    comfortable = min(max(easy, NARROWEST_QUARTER, left_hand), WIDEST_QUARTER)
     needed = min((smallest + BEAD_GAP) / shortest, WIDEST_OF_ALL)
-    least = max((bead + BEAD_GAP + BESIDE_BEAD) / common, needed, NARROWEST_QUARTER, _left_hand_width(song))
+    least = max((bead + BEAD_GAP + BESIDE_BEAD) / common, needed, NARROWEST_QUARTER, left_hand)
     for fitting in () if room is None else _fitting_widths(song, room, comfortable):
         if least <= fitting < max(comfortable, needed):
             return floor(fitting * 2) / 2
@@ -160,14 +202,9 @@ def _fitting_widths(song: Song, room: float, comfortable: float) -> tuple[float,
     return room / longest_part, room / (bar * (bars_now + 1))
 
 
-def _left_hand_width(song: Song) -> float:
+def _left_hand_width(demands: Sequence[_Demands]) -> float:
     """Pixels of a quarter note at which the bars of a written left hand hold a name; 0 where none is shown."""
-    gaps: list[int] = []
-    for part in song.parts:
-        if not part.chords:
-            onsets = sorted({note.onset for note in part.hand(Hand.LEFT) if not note.is_grace})
-            gaps.extend(after - before for before, after in pairwise([*onsets, part.duration]))
+    gaps = sorted(gap for demand in demands for gap in demand.left_gaps)
     if not gaps:
         return 0.0
-    gaps.sort()
     return min(LEFT_HAND_NOTE * TICKS_PER_QUARTER / gaps[int(len(gaps) * COMMON_SHARE)], WIDEST_QUARTER)
