@@ -13,6 +13,10 @@ class PlaybackEngine(Protocol):
     """Plays a schedule, and sounds single keys."""
 
     @property
+    def ready(self) -> SignalInstance:
+        """The engine has started: a report of its outputs, and of what is missing (`app.engine.protocol.Ready`)."""
+
+    @property
     def position(self) -> SignalInstance:
         """Generation (int), seconds into the schedule (float), whether it plays (bool); some 30 times a second."""
 
@@ -50,6 +54,9 @@ class PlaybackEngine(Protocol):
 
     def note(self, midi: int, velocity: int, *, on: bool) -> None:
         """Press a single key, or let it go."""
+
+    def choose_output(self, name: str) -> None:
+        """Be heard through the built-in piano, a MIDI port by its name, or nothing."""
 
     def close(self) -> None:
         """End the process; nothing sounds any more."""

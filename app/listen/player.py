@@ -13,12 +13,14 @@ from typing import Final, Literal
 from PySide6.QtCore import QObject, QTimer, Signal
 
 from app.document.document import LessonDocument
+from app.engine.protocol import PIANO, Ready
 from app.listen.playback_engine import PlaybackEngine
 from app.listen.sounding_keys import SoundingKeys
 from app.settings.settings import Settings
 from app.settings.settings_store import SettingsStore
+from app.widgets.lit_keys import finger_on
 from core.drawing.shapes import Subject
-from core.performance.schedule import Schedule, Selection, make_schedule, one_part, run_through, whole_song
+from core.performance.schedule import Schedule, Selection, TimedEvent, make_schedule, one_part, run_through, whole_song
 from core.song.errors import PhrasebenchError
 from core.song.note import Hand
 from core.song.song import Song
@@ -66,7 +68,7 @@ class Player(QObject):
     position_changed = Signal(int, int)
     """The part that plays and the ticks from its start; 0 and 0 when nothing plays."""
     keys_changed = Signal(object)
-    """The keys that are down now, by MIDI number; None when nothing plays."""
+    """The keys that are down now, by MIDI number, with hand and finger; None when nothing plays."""
     message = Signal(str)
     """One sentence: why nothing is heard."""
 
@@ -83,8 +85,10 @@ class Player(QObject):
         self._engine = engine
         self._piece: Piece | None = None
         self._schedule = Schedule()
-        self._keys = SoundingKeys(self._schedule)
+        self._keys = SoundingKeys(self._schedule, self._finger_of)
         self._generation = -1
+        self._missing = ""
+        self.outputs: tuple[str, ...] = ()
         self._seconds = 0.0
         self._tried: int | None = None
         self._let_go = QTimer(self)
@@ -94,6 +98,7 @@ class Player(QObject):
         engine.position.connect(self._moved)
         engine.ended.connect(self._ended)
         engine.trouble.connect(self._troubled)
+        engine.ready.connect(self._engine_ready)
         document.song_changed.connect(self._song_changed)
         settings.changed.connect(self._choices_changed)
 
@@ -121,6 +126,8 @@ class Player(QObject):
         self._set_loop(choices)
         self._engine.play()
         self._say_piece(piece)
+        if self._missing and choices.output == PIANO:
+            self.message.emit(self._missing)
 
     def stop(self) -> None:
         """Stop; nothing sounds any more."""
@@ -167,7 +174,7 @@ class Player(QObject):
         except PhrasebenchError as error:
             self.message.emit(str(error))
             return False
-        self._keys = SoundingKeys(self._schedule)
+        self._keys = SoundingKeys(self._schedule, self._finger_of)
         return True
 
     def _set_loop(self, choices: Settings) -> None:
@@ -219,6 +226,15 @@ class Player(QObject):
         if generation == self._generation:
             self._say_piece(None)
 
+    def _engine_ready(self, report: Ready) -> None:
+        self.outputs = report.outputs
+        self._missing = "" if report.sound else report.message
+        if self._settings.settings.output in report.outputs:
+            self._engine.choose_output(self._settings.settings.output)
+
+    def _finger_of(self, event: TimedEvent) -> int | None:
+        return finger_on(self._document.song, event.part, event.tick, event.midi)
+
     def _troubled(self, sentence: str) -> None:
         self.message.emit(sentence)
 
@@ -239,6 +255,8 @@ class Player(QObject):
             self._go_on()
 
     def _choices_changed(self, before: Settings, after: Settings) -> None:
+        if before.output != after.output:
+            self._engine.choose_output(after.output)
         if before.speed != after.speed:
             self._engine.set_speed(after.speed / 100)
         if before.again != after.again and self._piece is not None:

@@ -33,6 +33,7 @@ class Settings:
         count_in: whether a bar is counted before playing.
         again: whether what plays begins again at its end.
         metronome: whether every beat clicks.
+        output: what playing is heard through: ``piano``, ``none``, or the name of a MIDI port.
         speaking_rate: words a minute, 60 … 260; the time a segment takes is counted with it.
         window_width: pixels, 0 where the window has not been sized yet.
         window_height: pixels, 0 likewise.
@@ -48,6 +49,7 @@ class Settings:
     count_in: bool = False
     again: bool = False
     metronome: bool = False
+    output: str = "piano"
     speaking_rate: float = 140.0
     window_width: int = 0
     window_height: int = 0

@@ -74,6 +74,7 @@ class LessonSheet(QScrollArea):
         themes.changed.connect(self._dress)
         self.verticalScrollBar().valueChanged.connect(self._show_facts_of_seen)
         self._restyle()
+        self._say_place()
 
     @property
     def shown_song(self) -> Song:

@@ -50,6 +50,15 @@ def keys_of_song(song: Song) -> frozenset[int]:
     return frozenset(midis)
 
 
+def finger_on(song: Song, number: int, tick: int, midi: int) -> int | None:
+    """The finger that strikes a key at a moment of a part, or None where none is known."""
+    part, analysis = song.parts[number - 1], analyse_part(song, number)
+    for index, note in enumerate(part.notes):
+        if note.onset == tick and note.pitch.midi == midi:
+            return _finger(part, analysis, index)
+    return _left_keys(analysis, _sounding_chord(part, tick)).get(midi)
+
+
 def _finger(part: Part, analysis: PartAnalysis, index: int) -> int:
     return part.notes[index].finger or analysis.fingers[index].finger
 

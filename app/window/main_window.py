@@ -100,6 +100,7 @@ class MainWindow(QMainWindow):
         self.header.chosen.connect(self.show_workspace)
         self.selection.changed.connect(self._selection_changed)
         self.document.song_changed.connect(self._show_title)
+        self.document.song_changed.connect(self._show_hint)
         self.document.clean_changed.connect(self._show_title)
         self.document.path_changed.connect(self._show_title)
         self.page.desk.settled.connect(self.bar.settle)

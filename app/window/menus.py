@@ -11,6 +11,7 @@ from PySide6.QtCore import QObject, Qt
 from PySide6.QtGui import QAction, QActionGroup, QKeySequence
 from PySide6.QtWidgets import QMenu, QWidget
 
+from app.engine.protocol import NOTHING, PIANO
 from app.settings.settings import FASTEST_PERCENT, LARGEST_ZOOM, SLOWEST_PERCENT, SMALLEST_ZOOM, Settings
 from app.window.header import Workspace
 
@@ -100,7 +101,8 @@ class Menus(QObject):
         undo = stack.createUndoAction(self._window, self.tr("&Undo"))
         undo.setShortcuts(QKeySequence.StandardKey.Undo)
         redo = stack.createRedoAction(self._window, self.tr("&Redo"))
-        redo.setShortcuts([QKeySequence(QKeySequence.StandardKey.Redo), QKeySequence("Ctrl+Y")])
+        again = [*QKeySequence.keyBindings(QKeySequence.StandardKey.Redo), QKeySequence("Ctrl+Y")]
+        redo.setShortcuts(list(dict.fromkeys(again)))
         menu.addActions([undo, redo])
         menu.addSeparator()
         page = self._window.page
@@ -201,6 +203,21 @@ class Menus(QObject):
             action.triggered.connect(lambda checked=False, field=field: self._settings.change(**{field: checked}))
             menu.addAction(action)
             self._switches[field] = action
+        menu.addSeparator()
+        self.outputs = menu.addMenu(self.tr("Heard through"))
+        self.outputs.aboutToShow.connect(self._fill_outputs)
+
+    def _fill_outputs(self) -> None:
+        self.outputs.clear()
+        group = QActionGroup(self.outputs)
+        chosen = self._settings.settings.output
+        named = [(PIANO, self.tr("Built-in piano")), *((port, port) for port in self._window.player.outputs)]
+        for name, text in (*named, (NOTHING, self.tr("Nothing"))):
+            action = self.outputs.addAction(text)
+            action.setCheckable(True)
+            action.setChecked(name == chosen)
+            action.triggered.connect(lambda _=False, name=name: self._settings.change(output=name))
+            group.addAction(action)
 
     def _view_menu(self) -> None:
         menu = self._window.menuBar().addMenu(self.tr("&View"))

@@ -10,6 +10,7 @@ from core.performance.schedule import Schedule
 class FakeEngine(QObject):
     """Stands in for the engine's process under tests."""
 
+    ready = Signal(object)
     position = Signal(int, float, bool)
     ended = Signal(int)
     trouble = Signal(str)
@@ -25,6 +26,7 @@ class FakeEngine(QObject):
         self.looped: tuple[float, float] | None = None
         self.down: set[int] = set()
         self.closed = False
+        self.output = "piano"
 
     def load(self, schedule: Schedule) -> int:
         self.schedule, self.seconds, self.playing = schedule, 0.0, False
@@ -65,6 +67,9 @@ class FakeEngine(QObject):
         else:
             self.down.discard(midi)
         self.told.append(("note", midi, on))
+
+    def choose_output(self, name: str) -> None:
+        self.output = name
 
     def close(self) -> None:
         self.closed, self.playing = True, False

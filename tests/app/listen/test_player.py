@@ -10,6 +10,7 @@ import pytest
 from pytestqt.qtbot import QtBot
 
 from app.document.document import LessonDocument
+from app.engine.protocol import Ready
 from app.listen.player import Piece, Player
 from app.settings.settings_store import SettingsStore
 from core.drawing.keyboard import LitKey
@@ -113,8 +114,9 @@ def test_the_keys_that_are_down_are_told_with_their_hand(room: Room) -> None:
     room.engine.move_to(0.1)
     keys = told[-1]
     assert keys is not None
-    assert keys[64] == LitKey(Hand.RIGHT)
+    assert keys[64] == LitKey(Hand.RIGHT, 1)
     assert {midi for midi, key in keys.items() if key.hand is Hand.LEFT} == {52, 55, 59}
+    assert all(key.finger is not None for key in keys.values())
     room.engine.move_to(60 / 84 + 0.1)
     keys = told[-1]
     assert keys is not None
@@ -189,6 +191,23 @@ def test_nothing_is_tried_while_something_plays(room: Room) -> None:
     room.player.play(Piece("part", 1))
     room.player.try_key(64)
     assert not room.engine.down
+
+
+def test_missing_sound_is_said_again_whenever_something_is_played(room: Room) -> None:
+    said: list[str] = []
+    room.player.message.connect(said.append)
+    room.engine.ready.emit(Ready((), (), False, "No sound card answers."))
+    room.player.play(Piece("part", 1))
+    assert said == ["No sound card answers."]
+
+
+def test_the_chosen_output_is_taken_up_when_the_engine_has_it(room: Room) -> None:
+    room.settings.change(output="Stage piano")
+    room.engine.output = "piano"
+    room.engine.ready.emit(Ready(("Stage piano",), (), True))
+    assert room.engine.output == "Stage piano"
+    room.settings.change(output="none")
+    assert room.engine.output == "none"
 
 
 def test_what_sound_is_missing_is_said(room: Room) -> None:
