@@ -11,13 +11,14 @@ from core.formats.lesson_file import LessonFile
 from core.formats.midi_reader import MidiReader
 from core.formats.midi_writer import MidiWriter
 from core.formats.musicxml_reader import MusicXmlReader
+from core.formats.musicxml_writer import MusicXmlWriter
 from core.formats.reading import Reader, Reading, Writer
 from core.song.errors import ForeignFileError
 from core.song.song import Song
 from core.teaching.splitting import propose_cuts
 
 READERS: Final[tuple[Reader, ...]] = (LessonFile(), MusicXmlReader(), MidiReader(), AbcReader())
-WRITERS: Final[tuple[Writer, ...]] = (LessonFile(), MidiWriter())
+WRITERS: Final[tuple[Writer, ...]] = (LessonFile(), MusicXmlWriter(), MidiWriter())
 
 readable_endings: Final = tuple(ending for reader in READERS for ending in reader.endings)
 writable_endings: Final = tuple(ending for writer in WRITERS for ending in writer.endings)

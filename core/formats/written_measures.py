@@ -1,0 +1,106 @@
+"""Measures, and the note values that a voice's notes and rests are written with inside one."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from itertools import pairwise
+
+from core.formats.note_values import NoteValue, note_values
+from core.formats.staff_voices import Struck
+from core.song.metre import Bar
+from core.song.time import TICKS_PER_QUARTER
+
+
+@dataclass(frozen=True, slots=True)
+class Measure:
+    """A written measure: a bar, or a piece of one where a repeat divides it."""
+
+    onset: int
+    end: int
+    number: str
+    is_implicit: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Segment:
+    """A stretch of a voice inside one measure: one note value of a note, a chord or a rest."""
+
+    onset: int
+    value: NoteValue
+    struck: Struck | None
+    tied_from: bool = False
+    tied_on: bool = False
+
+
+def divided(bar: Bar, cuts: Iterable[int]) -> list[Measure]:
+    """A bar as measures: one, or several where repeat signs stand inside it."""
+    edges = [bar.onset, *sorted(cut for cut in cuts if bar.onset < cut < bar.end), bar.end]
+    measures = [Measure(bar.onset, edges[1], str(bar.number), is_implicit=not bar.number)]
+    for piece in range(1, len(edges) - 1):
+        number = f"X{bar.number}" if piece == 1 else f"X{bar.number}.{piece}"
+        measures.append(Measure(edges[piece], edges[piece + 1], number, is_implicit=True))
+    return measures
+
+
+def is_inside(struck: Struck, measure: Measure) -> bool:
+    """Whether any of what is struck sounds in a measure; a grace note where it stands."""
+    if struck.onset == struck.end:
+        return measure.onset <= struck.onset < measure.end
+    return struck.onset < measure.end and struck.end > measure.onset
+
+
+def segments_of(measure: Measure, inside: list[Struck], cuts: list[int]) -> list[Segment]:
+    """A voice's notes and rests in a measure, cut at its bar lines and where the key changes."""
+    segments: list[Segment] = []
+    now = measure.onset
+    for struck in inside:
+        start, end = max(struck.onset, measure.onset), min(struck.end, measure.end)
+        if start > now:
+            segments.extend(_pieces(now, start, None, cuts, measure))
+        if struck.onset == struck.end:
+            segments.append(Segment(start, NoteValue(0, "eighth"), struck))
+        else:
+            segments.extend(_pieces(start, end, struck, cuts, measure))
+        now = max(now, end)
+    if now < measure.end:
+        segments.extend(_pieces(now, measure.end, None, cuts, measure))
+    return segments
+
+
+def _pieces(start: int, end: int, struck: Struck | None, cuts: list[int], measure: Measure) -> list[Segment]:
+    is_whole_rest = struck is None and start == measure.onset and end == measure.end and not cuts
+    if is_whole_rest:
+        return [Segment(start, NoteValue(end - start), None)]
+    edges = [start, *(cut for cut in cuts if start < cut < end), end]
+    pieces: list[Segment] = []
+    for here, there in pairwise(edges):
+        now = here
+        for value in note_values(there - here):
+            tied_from = struck is not None and now > struck.onset
+            tied_on = struck is not None and now + value.ticks < struck.end
+            pieces.append(Segment(now, value, struck, tied_from, tied_on))
+            now += value.ticks
+    return pieces
+
+
+def brackets_of(segments: list[Segment]) -> list[tuple[bool, bool]]:
+    """Where tuplet brackets start and stop: at the first note of a tuplet and once it fills whole quarter notes."""
+    brackets = [(False, False)] * len(segments)
+    filled, ratio, last = 0, (1, 1), -1
+    for index, segment in enumerate(segments):
+        if not segment.value.ticks:
+            continue
+        if segment.value.tuplet != ratio:
+            if ratio != (1, 1) and filled:
+                brackets[last] = (brackets[last][0], True)
+            filled, ratio = 0, segment.value.tuplet
+        if ratio == (1, 1):
+            continue
+        starts = not filled
+        filled = (filled + segment.value.ticks) % TICKS_PER_QUARTER
+        brackets[index] = (starts, not filled)
+        last = index
+    if ratio != (1, 1) and filled:
+        brackets[last] = (brackets[last][0], True)
+    return brackets
