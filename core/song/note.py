@@ -63,5 +63,5 @@ class Note:
 
     @property
     def order(self) -> tuple[int, int, int]:
-        """Sorting key: onset, grace notes before what they lead to, then pitch."""
-        return (self.onset, 1 if self.duration else 0, self.pitch.midi)
+        """Sorting key: onset, then grace notes in the order they are in, then what they lead to by pitch."""
+        return (self.onset, 1, self.pitch.midi) if self.duration else (self.onset, 0, 0)
