@@ -83,7 +83,7 @@ class WordsOfOneKind(QWidget):
             self.field.blockSignals(True)
             self.field.setPlainText(self._expected)
             self.field.blockSignals(False)
-            self.field.document().documentLayout().documentSizeChanged.emit(self.field.document().size())
+            self.field.updateGeometry()
 
     def show_expected(self) -> None:
         """Show the words again as the lesson has them."""

@@ -64,6 +64,7 @@ class SongsView(QWidget):
         self._slow_work = slow_work
         self._folder = folder
         self._left = 0
+        self._current = ""
         self.table = SongTable(self)
         self.filtered = FilteredSongs(self.table, self)
         self.where = label("", self, look="heading")
@@ -76,7 +77,9 @@ class SongsView(QWidget):
         self.filter.cancelled.connect(self.filter.clear)
         self.filter.returnPressed.connect(self._open_first)
         self.choose = Button(self.tr("Choose folder…"), self, does=self.choose_folder)
-        self.again = Button(self.tr("Read again"), self, name=self.tr("Read the folder again"), does=self.refresh)
+        self.again = Button(
+            self.tr("Read again"), self, name=self.tr("Read the folder again"), does=lambda: self.refresh()
+        )
         self.open = Button(self.tr("Open"), self, name=self.tr("Open the selected song"), does=self._open_selected)
         self.list = SongList(self)
         self._dress_list()
@@ -144,8 +147,13 @@ class SongsView(QWidget):
         self.folder_chosen.emit(folder)
         self.refresh()
 
-    def refresh(self) -> None:
-        """Read the folder anew, in the background."""
+    def refresh(self, current: Path | None = None) -> None:
+        """Read the folder anew, in the background.
+
+        Args:
+            current: the lesson that is open, which is selected once it has been read.
+        """
+        self._current = str(current) if current else self._current
         self._slow_work.forget(LISTING)
         self.table.clear()
         self._left = 0
@@ -167,8 +175,9 @@ class SongsView(QWidget):
     def _add(self, entry: SongEntry) -> None:
         self.table.add(entry)
         self._skip("")
-        if not self.list.currentIndex().isValid():
-            self.list.selectRow(0)
+        if entry.path == self._current or not self.list.currentIndex().isValid():
+            row = self.filtered.mapFromSource(self.table.index(self.table.rowCount() - 1, TITLE)).row()
+            self.list.selectRow(max(0, row))
 
     def _skip(self, sentence: str) -> None:  # noqa: ARG002 - the row is simply not there
         self._left -= 1

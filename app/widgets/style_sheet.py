@@ -15,7 +15,6 @@ QWidget#header { background: $card; border-bottom: 1px solid $card_edge; }
 QWidget#side, QScrollArea#side { background: $card; border: none; border-left: 1px solid $card_edge; }
 QScrollArea#sheet { border: 2px solid transparent; }
 QScrollArea#sheet[look="tabbed"]:focus { border-color: $left; }
-QScrollArea#keys:focus { border: 2px solid $left; }
 QWidget#keyboard-ground { background: $ground; border-top: 1px solid $card_edge; }
 QWidget#message-bar { background: $card; border-top: 1px solid $card_edge; }
 QLabel#song-name { font-size: 15pt; font-weight: 600; }

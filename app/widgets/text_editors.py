@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from typing import Final
+
 from PySide6.QtCore import QEvent, QSize, Qt, Signal
-from PySide6.QtGui import QFocusEvent, QKeyEvent, QKeySequence, QResizeEvent, QShowEvent
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QKeySequence, QTextLayout, QTextOption
 from PySide6.QtWidgets import QLineEdit, QPlainTextEdit, QSizePolicy, QWidget
 
 LESSON_KEYS = (QKeySequence.StandardKey.Undo, QKeySequence.StandardKey.Redo)
@@ -20,6 +22,11 @@ def _is_for_the_lesson(event: QEvent) -> bool:
 
 FIELD_KEYS = (Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Escape)
 """Keys that a line of text keeps from the shortcuts of what it lies in."""
+
+
+FRAME_WIDTH: Final = 18
+FRAME_HEIGHT: Final = 10
+"""Pixels that the style sheet's edges and padding take of a text field."""
 
 
 class LineField(QLineEdit):
@@ -66,8 +73,10 @@ class TextField(QPlainTextEdit):
         self.setTabChangesFocus(True)
         self.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
-        self.document().documentLayout().documentSizeChanged.connect(self._fit)
+        policy = QSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Preferred)
+        policy.setHeightForWidth(True)
+        self.setSizePolicy(policy)
+        self.textChanged.connect(self.updateGeometry)
 
     def event(self, event: QEvent) -> bool:
         """Leave undo and redo to the lesson."""
@@ -82,32 +91,38 @@ class TextField(QPlainTextEdit):
         if event.reason() is not Qt.FocusReason.PopupFocusReason:
             self.left.emit()
 
-    def resizeEvent(self, event: QResizeEvent) -> None:  # noqa: N802 - Qt's name
-        """Be as tall as the lines need in the new width."""
-        super().resizeEvent(event)
-        self._fit()
+    def hasHeightForWidth(self) -> bool:  # noqa: N802 - Qt's name
+        """Its height follows from its width."""
+        return True
 
-    def showEvent(self, event: QShowEvent) -> None:  # noqa: N802 - Qt's name
-        """Be as tall as the lines need once the style is known."""
-        super().showEvent(event)
-        self._fit()
+    def heightForWidth(self, width: int) -> int:  # noqa: N802 - Qt's name
+        """Height of the text's lines in a width."""
+        room = width - FRAME_WIDTH - 2 * self.document().documentMargin()
+        lines = sum(self._lines(paragraph, room) for paragraph in self.toPlainText().split("\n"))
+        return self._height_of(lines)
+
+    def sizeHint(self) -> QSize:  # noqa: N802 - Qt's name
+        """As tall as its lines need in the width it has."""
+        return QSize(240, self.heightForWidth(max(self.width(), 120)))
 
     def minimumSizeHint(self) -> QSize:  # noqa: N802 - Qt's name
         """A line at least."""
-        return QSize(80, self._height_for(1))
+        return QSize(80, self._height_of(1))
 
-    def _height_for(self, lines: int) -> int:
-        """Height with the frame, the style sheet's padding and the document's margin."""
-        inside = self.fontMetrics().lineSpacing() * max(1, lines) + 2 * round(self.document().documentMargin())
-        frame = self.height() - self.viewport().height() if self.isVisible() else 10
-        return inside + max(8, frame) + 1
+    def _height_of(self, lines: int) -> int:
+        margins = 2 * round(self.document().documentMargin())
+        return self.fontMetrics().lineSpacing() * max(1, lines) + margins + FRAME_HEIGHT
 
-    def _fit(self) -> None:
-        lines = 0
-        block = self.document().firstBlock()
-        while block.isValid():
-            lines += max(1, block.layout().lineCount())
-            block = block.next()
-        wanted = self._height_for(lines)
-        if wanted != self.height():
-            self.setFixedHeight(wanted)
+    def _lines(self, paragraph: str, room: float) -> int:
+        """How many lines a paragraph is broken into, by the rule of Qt's text fields."""
+        layout = QTextLayout(paragraph, self.font())
+        option = QTextOption()
+        option.setWrapMode(QTextOption.WrapMode.WrapAtWordBoundaryOrAnywhere)
+        layout.setTextOption(option)
+        layout.beginLayout()
+        count = 0
+        while (line := layout.createLine()).isValid():
+            line.setLineWidth(room)
+            count += 1
+        layout.endLayout()
+        return max(1, count)

@@ -17,7 +17,7 @@ def hint_for(song: Song, place: Place, workspace: Workspace) -> str:
         return QCoreApplication.translate("Hints", text)
 
     if workspace is Workspace.SONGS:
-        return translated("Type to filter, Enter opens. F1 shows every key.")
+        return translated("Choose the folder in which you keep your lessons; type to filter, Enter opens.")
     if workspace is Workspace.CAMERA:
         return translated("Stop if anything hurts; rest ten minutes in every hour of playing. F1 shows every key.")
     doing = {

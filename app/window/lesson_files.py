@@ -15,10 +15,10 @@ from app.document.lesson_store import LESSON_ENDING
 from app.resources import demo_songs
 from app.settings.settings_store import SettingsStore
 from app.widgets.message_bar import Answer, MessageBar
-from app.window.new_lesson import new_lesson
 from core.formats.reading import Reading
 from core.session.timing import LessonSettings
 from core.song.errors import PhrasebenchError
+from core.song.song import Song
 
 PLAN_FILES: Final = ("plan.pdf", "plan.html", "plan.csv", "plan.json")
 OPENING, EXPORTING = "opening", "exporting"
@@ -51,9 +51,9 @@ class LessonFiles(QObject):
         self._lesson_settings = lesson_settings
         self._window = window
 
-    def new(self) -> None:
-        """Begin an empty lesson, once the present one may be left."""
-        self.when_settled(lambda: self._take(lambda: self._document.take(new_lesson())))
+    def begin(self, song: Song) -> None:
+        """Begin a new lesson with a song, once the present one may be left."""
+        self.when_settled(lambda: self._take(lambda: self._document.take(song)))
 
     def open_dialog(self) -> None:
         """Ask which file to open."""
@@ -88,7 +88,7 @@ class LessonFiles(QObject):
         dialog.setNameFilters([self.tr("Lessons (*.lesson)")])
         dialog.setDefaultSuffix(LESSON_ENDING[1:])
         dialog.selectFile(f"{_file_name(self._document.song.title)}{LESSON_ENDING}")
-        dialog.fileSelected.connect(lambda name: self.save_to(Path(name), then))
+        dialog.fileSelected.connect(lambda name: self._unless_there(Path(name), lambda: self.save_to(Path(name), then)))
         dialog.open()
 
     def save_to(self, path: Path, then: Callable[[], object] | None = None) -> None:
@@ -129,7 +129,9 @@ class LessonFiles(QObject):
         dialog.setNameFilters([f"*{ending}"])
         dialog.setDefaultSuffix(ending[1:])
         dialog.selectFile(f"{_file_name(self._document.song.title)}{ending}")
-        dialog.fileSelected.connect(lambda name: self.export_song_to(Path(name)))
+        dialog.fileSelected.connect(
+            lambda name: self._unless_there(Path(name), lambda: self.export_song_to(Path(name)))
+        )
         dialog.open()
 
     def export_song_to(self, path: Path) -> None:
@@ -157,6 +159,16 @@ class LessonFiles(QObject):
                 Answer(self.tr("Go on without saving"), then),
                 Answer(self.tr("Stay here"), lambda: None),
             ],
+        )
+
+    def _unless_there(self, path: Path, write: Callable[[], object]) -> None:
+        """Write a file; ask before one that is there already is replaced."""
+        if not path.exists():
+            write()
+            return
+        self._bar.ask(
+            self.tr("%1 is already there.").replace("%1", path.name),
+            [Answer(self.tr("Replace it"), write), Answer(self.tr("Leave it"), lambda: None)],
         )
 
     def _open(self, path: Path) -> None:
@@ -248,6 +260,7 @@ class LessonFiles(QObject):
         dialog = QFileDialog(self._window, title, str(start))
         dialog.setObjectName("file-dialog")
         dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        dialog.setOption(QFileDialog.Option.DontConfirmOverwrite)
         return dialog
 
 

@@ -23,12 +23,17 @@ from app.window.hints import hint_for
 from app.window.lesson_files import LessonFiles
 from app.window.menus import Menus
 from app.window.sheet_page import SheetPage
-from app.window.shortcuts_page import ShortcutsPage
 from core.session.timing import LessonSettings
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from app.camera.camera_view import CameraView
+    from app.songs.new_lesson import NewLessonPage
     from app.songs.songs_view import SongsView
+    from app.songs.tune_chooser import TuneChooser
+    from app.window.shortcuts_page import ShortcutsPage
+    from core.song.song import Song
 
 USUAL_SIZE: Final = (1280, 800)
 SMALLEST_SIZE: Final = (900, 600)
@@ -57,6 +62,8 @@ class MainWindow(QMainWindow):
         self._songs: SongsView | None = None
         self._camera: CameraView | None = None
         self._shortcuts: ShortcutsPage | None = None
+        self._new_lesson: NewLessonPage | None = None
+        self._tunes: TuneChooser | None = None
         self.selection = Selection(self)
         self.player = Player(document, settings, engine, self)
         self.bar = MessageBar(self)
@@ -108,6 +115,7 @@ class MainWindow(QMainWindow):
         self.page.desk.chord_field.mended.connect(self.bar.settle)
         self.page.sheet.refused.connect(self.bar.say)
         self.files.opened.connect(self._lesson_opened)
+        self.files.several_tunes.connect(self.choose_tune)
 
     @property
     def workspace(self) -> Workspace:
@@ -151,7 +159,7 @@ class MainWindow(QMainWindow):
         self.bar.settle()
         if workspace is Workspace.SONGS:
             self._stack.setCurrentWidget(self.songs)
-            self.songs.refresh()
+            self.songs.refresh(self.document.path)
             self.songs.list.setFocus(Qt.FocusReason.OtherFocusReason)
         elif workspace is Workspace.CAMERA:
             self._stack.setCurrentWidget(self.camera)
@@ -163,14 +171,36 @@ class MainWindow(QMainWindow):
             self.page.sheet.setFocus(Qt.FocusReason.OtherFocusReason)
         self._show_hint()
 
+    def new_lesson(self) -> None:
+        """Show the page on which a new lesson is begun."""
+        if self._new_lesson is None:
+            from app.songs.new_lesson import NewLessonPage
+
+            self._new_lesson = NewLessonPage(self._begin, self._back_to_work, self)
+            self._stack.addWidget(self._new_lesson)
+        self.player.stop()
+        self._stack.setCurrentWidget(self._new_lesson)
+        self._new_lesson.start()
+
+    def choose_tune(self, path: str, titles: Sequence[str]) -> None:
+        """Show the tunes of a book, one of which is to be opened."""
+        if self._tunes is None:
+            from app.songs.tune_chooser import TuneChooser
+
+            self._tunes = TuneChooser(self.files.open, self._back_to_work, self)
+            self._stack.addWidget(self._tunes)
+        self._stack.setCurrentWidget(self._tunes)
+        self._tunes.show_book(path, titles)
+
     def show_shortcuts(self) -> None:
         """Show the page of keys, or go back from it."""
         if self._shortcuts is not None and self._stack.currentWidget() is self._shortcuts:
-            self.show_workspace(self._workspace)
+            self._back_to_work()
             return
         if self._shortcuts is None:
-            commands = self.menus.every_command()
-            self._shortcuts = ShortcutsPage(commands, lambda: self.show_workspace(self._workspace), self)
+            from app.window.shortcuts_page import ShortcutsPage
+
+            self._shortcuts = ShortcutsPage(self.menus.every_command(), self._back_to_work, self)
             self._stack.addWidget(self._shortcuts)
         self._stack.setCurrentWidget(self._shortcuts)
         self._shortcuts.setFocus(Qt.FocusReason.OtherFocusReason)
@@ -215,6 +245,13 @@ class MainWindow(QMainWindow):
         if not self.isFullScreen() and not self.isMaximized():
             self.settings.change(window_width=self.width(), window_height=self.height())
 
+    def _begin(self, song: Song) -> None:
+        self._workspace = Workspace.DRAFT
+        self.files.begin(song)
+
+    def _back_to_work(self) -> None:
+        self.show_workspace(self._workspace)
+
     def _open_from_songs(self, path: str) -> None:
         self.files.open(Path(path))
 
@@ -224,8 +261,8 @@ class MainWindow(QMainWindow):
         self.header.refresh()
         self._show_title()
         if self._workspace is Workspace.SONGS:
-            self.show_workspace(Workspace.DRAFT)
-        self._show_hint()
+            self._workspace = Workspace.DRAFT
+        self.show_workspace(self._workspace)
 
     def _settings_changed(self, before: Settings, after: Settings) -> None:
         if before.theme != after.theme:

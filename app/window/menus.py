@@ -71,7 +71,7 @@ class Menus(QObject):
     def _file_menu(self) -> None:
         files = self._window.files
         menu = self._window.menuBar().addMenu(self.tr("&File"))
-        menu.addAction(self._action(self.tr("&New lesson"), QKeySequence.StandardKey.New, files.new))
+        menu.addAction(self._action(self.tr("&New lesson"), QKeySequence.StandardKey.New, self._window.new_lesson))
         menu.addAction(self._action(self.tr("&Open…"), QKeySequence.StandardKey.Open, files.open_dialog))
         self.recent = menu.addMenu(self.tr("Open &recent"))
         self.recent.aboutToShow.connect(self._fill_recent)

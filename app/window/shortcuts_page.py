@@ -46,7 +46,6 @@ class ShortcutsPage(QScrollArea):
     ) -> None:
         super().__init__(parent)
         self._leave = leave
-        self.setObjectName("keys")
         self.setWidgetResizable(True)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setAccessibleName(self.tr("Keys and mouse"))

@@ -15,9 +15,9 @@ from app.document.lesson_store import LESSON_ENDING
 from app.engine.qt_client import QtEngine
 from app.resources import demo_songs
 from app.settings.settings_store import SettingsStore, usual_settings_path
+from app.songs.new_lesson import new_lesson
 from app.widgets.themes import Themes
 from app.window.main_window import MainWindow
-from app.window.new_lesson import new_lesson
 from core.song.errors import PhrasebenchError
 
 

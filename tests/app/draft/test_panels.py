@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication
 
 from app.widgets.selection import Kind, Place
 from core.edits.note_text import write_line
@@ -139,3 +141,21 @@ def test_effort_and_things_to_look_at_are_those_of_the_part(opened: OpenWindow) 
     assert str(round(analysis.effort.total)) in panel.effort._total.text()
     assert panel.effort._figures["reach"].text() == str(round(analysis.effort.causes.reach))
     assert panel.look_at.sentences == analysis.to_look_at
+
+
+@pytest.mark.parametrize("theme", ["light", "dark"])
+@pytest.mark.parametrize("size", [(1280, 720), (1920, 1080), (900, 600)])
+def test_no_words_are_cut_off(opened: OpenWindow, theme: str, size: tuple[int, int]) -> None:
+    opened.settings.change(theme=theme)
+    opened.window.resize(*size)
+    QApplication.processEvents()
+    for number in (1, 2, 3, 2):
+        opened.window.selection.select(Place(number))
+        for _ in range(4):
+            QApplication.processEvents()
+        for words in opened.window.page.draft_panel.words.kinds.values():
+            field = words.field
+            block = field.document().firstBlock()
+            needed = field.blockBoundingRect(block).height() + field.document().documentMargin()
+            assert field.viewport().height() >= needed, words.accessibleName()
+            assert words.height() >= field.y() + field.height()

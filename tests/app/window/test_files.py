@@ -5,6 +5,8 @@ from __future__ import annotations
 import json
 from pathlib import Path
 
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QFileDialog
 from pytestqt.qtbot import QtBot
 
@@ -12,6 +14,7 @@ from app.background import worker
 from app.background.frames import Task
 from app.document.lesson_store import open_lesson, save_lesson
 from app.resources import demo_songs
+from app.songs.new_lesson import new_lesson
 from app.window import lesson_files
 from app.window.starting import _first_document
 from core.edits.rename_note import rename_note
@@ -49,7 +52,7 @@ def test_saving_closing_and_opening_gives_the_same_lesson(opened: OpenWindow, tm
     change(opened)
     opened.window.files.save_to(tmp_path / "mine.lesson")
     song = opened.song
-    opened.window.files.new()
+    opened.window.files.begin(new_lesson())
     assert opened.song.title == "Untitled"
     opened.window.files.open(tmp_path / "mine.lesson")
     assert opened.song == song
@@ -108,6 +111,54 @@ def test_a_demo_lesson_opens_as_a_copy_that_belongs_to_no_file(opened: OpenWindo
     assert opened.settings.settings.recent == ()
 
 
+def test_a_file_that_is_there_is_replaced_only_when_told(opened: OpenWindow, tmp_path: Path) -> None:
+    path = tmp_path / "mine.lesson"
+    save_lesson(heron_at_the_sluice(), path)
+    for place, title in ((1, "Heron at the Sluice"), (0, "Night Ferry")):
+        opened.window.files.save_as()
+        dialog = opened.window.findChild(QFileDialog, "file-dialog")
+        assert dialog is not None
+        dialog.fileSelected.emit(str(path))
+        dialog.close()
+        dialog.setObjectName("")
+        assert "already there" in opened.window.bar.text
+        answer(opened, place)
+        assert open_lesson(path).song.title == title
+
+
+def test_a_tune_is_chosen_from_a_book(opened: OpenWindow, tmp_path: Path, qtbot: QtBot) -> None:
+    (tmp_path / "book.abc").write_text(TWO_TUNES, encoding="utf-8")
+    opened.window.files.open(tmp_path / "book.abc")
+    qtbot.waitUntil(lambda: opened.window._tunes is not None, timeout=30_000)
+    chooser = opened.window._tunes
+    assert chooser is not None
+    QTest.keyClicks(chooser.filter, "sec")
+    QTest.keyClick(chooser.filter, Qt.Key.Key_Return)
+    qtbot.waitUntil(lambda: opened.song.title == "Second", timeout=30_000)
+    assert [note.pitch.plain for _, note in opened.song.placed_notes()] == ["G4", "A4", "B4", "C5"]
+    assert opened.window.page.isVisible()
+
+
+def test_a_new_lesson_is_begun_with_its_key_metre_and_length(opened: OpenWindow) -> None:
+    QTest.keyClick(opened.window, Qt.Key.Key_N, Qt.KeyboardModifier.ControlModifier)
+    page = opened.window._new_lesson
+    assert page is not None
+    QTest.keyClicks(page.title, "Heron Waltz")
+    page.mode.setCurrentIndex(page.mode.findText("Dorian"))
+    page.tonic.setCurrentIndex(page.tonic.findText("A"))
+    page.metre.setCurrentText("3/4")
+    page.bars.setValue(8)
+    QTest.keyClick(page.title, Qt.Key.Key_Return)
+    song = opened.song
+    assert (song.title, song.key.plain, str(song.metre), len(song.bars)) == ("Heron Waltz", "A dorian", "3/4", 8)
+    assert opened.window.page.isVisible()
+    field = opened.window.page.draft_strip.line.field
+    field.setFocus()
+    field.selectAll()
+    QTest.keyClicks(field, "A B c | d - -")
+    assert [note.pitch.plain for note in opened.song.parts[0].melody] == ["A4", "B4", "C5", "D5"]
+
+
 def test_a_file_that_cannot_be_read_is_said_and_changes_nothing(opened: OpenWindow, tmp_path: Path) -> None:
     path = tmp_path / "broken.lesson"
     path.write_text("{", encoding="utf-8")
@@ -120,7 +171,7 @@ def test_a_file_that_cannot_be_read_is_said_and_changes_nothing(opened: OpenWind
 def test_a_song_of_another_kind_is_read_in_the_background(opened: OpenWindow, tmp_path: Path, qtbot: QtBot) -> None:
     opened.window.files.export_song_to(tmp_path / "ferry.mid")
     qtbot.waitUntil(lambda: (tmp_path / "ferry.mid").exists(), timeout=30_000)
-    opened.window.files.new()
+    opened.window.files.begin(new_lesson())
     opened.window.files.open(tmp_path / "ferry.mid")
     assert "Reading ferry.mid" in opened.window.bar.text
     qtbot.waitUntil(lambda: opened.song.title == "Night Ferry", timeout=30_000)

@@ -1,0 +1,190 @@
+"""Writes pictures of every workspace, in both themes and two sizes, and of moments of the work.
+
+Run by name: ``python -m tests.journeys.screens --out DIR``. With ``--readme`` it writes the README's picture too.
+"""
+
+from __future__ import annotations
+
+import argparse
+import os
+import sys
+import tempfile
+from collections.abc import Callable, Iterator
+from contextlib import ExitStack
+from pathlib import Path
+
+from PySide6.QtCore import QDeadlineTimer, Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication
+
+from app.listen.player import Piece
+from app.resources import HOME
+from app.widgets.selection import Kind, Place
+from app.window.header import Workspace
+from tests.helpers.open_window import OpenWindow, open_window
+from tests.helpers.sheet_hands import SheetHands
+from tests.helpers.songs import DEMO_SONGS
+
+SIZES = ((1280, 720), (1920, 1080))
+THEMES = ("light", "dark")
+PATIENCE = 30_000
+"""Milliseconds to wait for the helper process at most."""
+
+Moment = Callable[[OpenWindow], None]
+
+
+def drafting(opened: OpenWindow) -> None:
+    opened.window.show_workspace(Workspace.DRAFT)
+    opened.window.selection.select(Place(2, Kind.NOTE, 0))
+
+
+def listening(opened: OpenWindow) -> None:
+    opened.settings.change(speed=70, again=True)
+    opened.window.show_workspace(Workspace.LISTEN)
+    opened.window.selection.select(Place(2))
+    opened.window.page.listen_panel.patterns["broken"].click()
+    opened.window.player.play(Piece("part", 2))
+    opened.engine.move_to(1.6)
+
+
+def before_the_camera(opened: OpenWindow) -> None:
+    opened.window.show_workspace(Workspace.CAMERA)
+    for _ in range(6):
+        opened.window.camera.next()
+
+
+def camera_opening(opened: OpenWindow) -> None:
+    opened.window.show_workspace(Workspace.CAMERA)
+
+
+def choosing_a_song(opened: OpenWindow) -> None:
+    opened.window.show_workspace(Workspace.SONGS)
+    songs = opened.window.songs
+    patience = QDeadlineTimer(PATIENCE)
+    while songs.is_reading and not patience.hasExpired():
+        QApplication.processEvents()
+
+
+def looking_up_keys(opened: OpenWindow) -> None:
+    opened.window.show_shortcuts()
+
+
+def dragging_a_note(opened: OpenWindow) -> None:
+    drafting(opened)
+    hands = SheetHands(opened)
+    hands.drag(hands.row(2), hands.point("note", 2, 0), 60, -16, drop=False)
+
+
+def misnaming_a_chord(opened: OpenWindow) -> None:
+    drafting(opened)
+    SheetHands(opened).double_click("chord", 2, 1)
+    field = opened.window.page.desk.chord_field.field
+    assert field is not None
+    field.selectAll()
+    QTest.keyClicks(field, "Gq7")
+
+
+def saving_or_not(opened: OpenWindow) -> None:
+    drafting(opened)
+    SheetHands(opened).type("d")
+    opened.window.close()
+
+
+def own_words(opened: OpenWindow) -> None:
+    drafting(opened)
+    words = opened.window.page.draft_panel.words.kinds["right_hand"]
+    words.field.setFocus()
+    words.field.selectAll()
+    QTest.keyClicks(words.field, "Start on C sharp with your fourth finger. Then walk down.")
+    opened.window.page.sheet.setFocus()
+    SheetHands(opened).type("d")
+
+
+def walked_with_tab(opened: OpenWindow) -> None:
+    drafting(opened)
+    opened.window.page.draft_strip.split.setFocus()
+    opened.window.page.sheet.setFocus(Qt.FocusReason.TabFocusReason)
+
+
+def focus_on_a_button(opened: OpenWindow) -> None:
+    drafting(opened)
+    opened.window.page.draft_strip.split.setFocus(Qt.FocusReason.TabFocusReason)
+
+
+MOMENTS: dict[str, Moment] = {
+    "draft": drafting,
+    "listen": listening,
+    "camera": before_the_camera,
+    "camera_opening": camera_opening,
+    "songs": choosing_a_song,
+    "keys": looking_up_keys,
+    "dragging": dragging_a_note,
+    "chord_mistake": misnaming_a_chord,
+    "unsaved": saving_or_not,
+    "own_words": own_words,
+    "tabbed": walked_with_tab,
+    "button_focus": focus_on_a_button,
+}
+EVERY_SIZE = ("draft", "listen", "camera", "songs")
+"""Shown in every size; the other moments in the smaller one."""
+
+
+def pictures(folder: Path, songs: tuple[str, ...]) -> Iterator[Path]:
+    """Every picture's path, once it is written."""
+    for song in songs:
+        for theme in THEMES:
+            for size in SIZES:
+                for name, moment in MOMENTS.items():
+                    if size == SIZES[0] or name in EVERY_SIZE:
+                        path = folder / f"{song}-{name}-{theme}-{size[0]}x{size[1]}.png"
+                        yield picture(path, song, theme, size, moment)
+
+
+def picture(path: Path, song: str, theme: str, size: tuple[int, int], moment: Moment) -> Path:
+    """Write the picture of a moment."""
+    with ExitStack() as stack:
+        place = Path(stack.enter_context(tempfile.TemporaryDirectory()))
+        opened = stack.enter_context(open_window(DEMO_SONGS[song](), place, size))
+        opened.settings.change(theme=theme)
+        opened.window.activateWindow()
+        settle()
+        moment(opened)
+        settle()
+        opened.window.grab().save(str(path))
+        opened.slow_work.close()
+    return path
+
+
+def settle() -> None:
+    """Let everything that waits happen."""
+    for _ in range(5):
+        QApplication.processEvents()
+
+
+def readme_picture() -> Path:
+    """The picture that the README shows."""
+    path = HOME / "assets" / "pictures" / "draft.png"
+    path.parent.mkdir(exist_ok=True)
+    return picture(path, "night_ferry", "light", (1280, 800), drafting)
+
+
+def main() -> int:
+    """Write the pictures asked for."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--out", type=Path, required=True, help="folder for the pictures; made if it is not there")
+    parser.add_argument("--song", action="append", choices=sorted(DEMO_SONGS), help="only these songs")
+    parser.add_argument("--readme", action="store_true", help="write the README's picture too")
+    options = parser.parse_args()
+    os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+    application = QApplication.instance() or QApplication([])
+    assert application is not None
+    options.out.mkdir(parents=True, exist_ok=True)
+    for path in pictures(options.out, tuple(options.song or ("night_ferry",))):
+        sys.stdout.write(f"{path}\n")
+    if options.readme:
+        sys.stdout.write(f"{readme_picture()}\n")
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
