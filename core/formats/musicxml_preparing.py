@@ -8,7 +8,9 @@ here and stand in the tree as rehearsal marks whose text is a number in `Prepare
 from __future__ import annotations
 
 import re
+from contextlib import suppress
 from dataclasses import dataclass, field
+from fractions import Fraction
 from math import ceil
 from typing import Final
 from xml.etree import ElementTree as ET
@@ -66,6 +68,18 @@ LEFT_OUT: Final = {
 
 
 @dataclass(slots=True)
+class Mark:
+    """What stands above the music: a chord symbol, a tempo in quarter notes a minute, or None for a lesson's part.
+
+    Its moment is where music21 finds its number, and `offset` quarter notes after it (offsets stay out of the tree,
+    since music21 lengthens a bar for one that leads past its last note).
+    """
+
+    sign: ChordSymbol | float | None
+    offset: Fraction = Fraction(0)
+
+
+@dataclass(slots=True)
 class PreparedPart:
     """One part of the score: its name, and whether it has words, tablature or transposition."""
 
@@ -81,7 +95,7 @@ class Prepared:
 
     Attributes:
         root: the pruned score; its parts are ``part0``, ``part1`` …
-        marks: chord symbols, tempos (quarter notes a minute) and None for a part of a lesson that begins there.
+        marks: chord symbols, tempos and parts of a lesson; their numbers stand in the tree.
         parts: in order.
         bar_signs: repeat signs by the bar's place.
         title: empty where there is none.
@@ -92,7 +106,7 @@ class Prepared:
     """
 
     root: ET.Element
-    marks: list[ChordSymbol | float | None] = field(default_factory=list)
+    marks: list[Mark] = field(default_factory=list)
     parts: list[PreparedPart] = field(default_factory=list)
     bar_signs: list[BarSigns] = field(default_factory=list)
     title: str = ""
@@ -121,7 +135,7 @@ class _Preparing:
         self._part = PreparedPart("")
         self._is_own = False
         self._divisions = 1.0
-        self._waiting: list[ET.Element] = []
+        self._waiting: list[Mark] = []
 
     def result(self) -> Prepared:
         prepared = self._prepared
@@ -202,7 +216,7 @@ class _Preparing:
             elif tag in ("backup", "forward"):
                 self._check_duration(element)
                 self._waiting = []
-                ready.append(element)
+                ET.SubElement(ET.SubElement(ready, tag), "duration").text = element.findtext("duration", "0")
             elif tag == "attributes":
                 ready.append(self._prepared_attributes(element))
             elif tag == "harmony":
@@ -237,9 +251,11 @@ class _Preparing:
         self._check_duration(note)
         ready = ET.Element("note")
         is_grace = note.find("grace") is not None
+        # A rest's type tells music21 whether it fills its bar.
+        needs_type = is_grace or note.find("rest") is not None
         for element in note:
             tag = element.tag
-            if tag in NOTE_PARTS or (is_grace and tag == "type"):
+            if tag in NOTE_PARTS or (needs_type and tag in ("type", "dot")):
                 ready.append(element)
             elif tag == "notations":
                 fingering = self._take_notations(element)
@@ -384,17 +400,16 @@ class _Preparing:
         Several symbols before one note mean that the harmony changes while it lasts (so the description of file 71g
         of the MusicXML test suite). A change that would fall between beats falls on the next one.
         """
-        waiting = [mark for mark in self._waiting if mark.find("offset") is None]
+        waiting = [mark for mark in self._waiting if not mark.offset]
         self._waiting = []
         if len(waiting) < 2:
             return
         self._warn("Chord symbols that stand together over one note share its length.")
-        beats = duration / self._divisions
+        beats = Fraction(duration) / Fraction(self._divisions)
         for place, mark in enumerate(waiting):
-            moment = place * beats / len(waiting)
-            if ceil(moment) < beats and len(waiting) <= beats:
-                moment = ceil(moment)
-            ET.SubElement(mark, "offset").text = str(moment * self._divisions)
+            mark.offset = place * beats / len(waiting)
+            if ceil(mark.offset) < beats and len(waiting) <= beats:
+                mark.offset = Fraction(ceil(mark.offset))
 
     def _take_direction(self, index: int, direction: ET.Element, ready: ET.Element) -> None:
         sound = direction.find("sound")
@@ -441,16 +456,16 @@ class _Preparing:
         self._mark(tempo, at, ready)
         return True
 
-    def _mark(self, mark: ChordSymbol | float | None, at: ET.Element, ready: ET.Element) -> ET.Element:
+    def _mark(self, sign: ChordSymbol | float | None, at: ET.Element, ready: ET.Element) -> Mark:
         """Put a mark into the tree where an element stood."""
+        mark = Mark(sign)
+        with suppress(ValueError, ZeroDivisionError):
+            mark.offset = Fraction(float(at.findtext("offset") or "0")) / Fraction(self._divisions)
         direction = ET.SubElement(ready, "direction")
         rehearsal = ET.SubElement(ET.SubElement(direction, "direction-type"), "rehearsal")
         rehearsal.text = str(len(self._prepared.marks))
-        offset = at.find("offset")
-        if offset is not None:
-            direction.append(offset)
         self._prepared.marks.append(mark)
-        return direction
+        return mark
 
 
 def _append_note(bar: ET.Element, note: ET.Element) -> None:

@@ -92,8 +92,7 @@ class _ScoreReading:
             tied[stave.part].extend(self._read(line, stave))
         for notes in tied.values():
             self._notes.extend(joined(notes))
-        moments = sorted((onset, index) for index, onset in self._marks.items())
-        marks = [(onset, self._ready.marks[index]) for onset, index in moments]
+        marks = self._placed_marks()
         chords = [(onset, mark) for onset, mark in marks if isinstance(mark, ChordSymbol)]
         return Source(
             title=self._ready.title,
@@ -109,6 +108,14 @@ class _ScoreReading:
             melody_line=self._melody_line(staves),
             warnings=tuple(self._warnings),
         )
+
+    def _placed_marks(self) -> list[tuple[int, ChordSymbol | float | None]]:
+        """Marks in order of their moments, and of the source where these are the same."""
+        placed = []
+        for index, onset in self._marks.items():
+            mark = self._ready.marks[index]
+            placed.append((onset + _ticks(mark.offset), index, mark.sign))
+        return [(max(0, onset), sign) for onset, _, sign in sorted(placed, key=lambda entry: entry[:2])]
 
     def _warn_of_staves(self, staves: Sequence[_Stave]) -> None:
         if max(Counter(stave.part for stave in staves).values(), default=0) > 2:
