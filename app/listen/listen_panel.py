@@ -5,6 +5,7 @@ from __future__ import annotations
 from PySide6.QtWidgets import QButtonGroup, QVBoxLayout, QWidget
 
 from app.document.document import LessonDocument
+from app.listen.tempo_panel import TempoPanel
 from app.widgets.button import Button
 from app.widgets.flow_layout import FlowLayout
 from app.widgets.labels import label
@@ -38,6 +39,7 @@ class ListenPanel(QWidget):
             flow.addWidget(button)
             self.patterns[pattern.name] = button
         self.everywhere = Button("", self, look="link", does=self._choose_everywhere)
+        self.tempo = TempoPanel(document, self)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(16, 16, 16, 16)
         layout.setSpacing(12)
@@ -46,11 +48,14 @@ class ListenPanel(QWidget):
         layout.addWidget(self._none)
         layout.addWidget(self._about)
         layout.addWidget(self.everywhere)
+        layout.addSpacing(8)
+        layout.addWidget(self.tempo)
         layout.addStretch()
 
     def show_part(self, number: int) -> None:
         """Show what belongs to a part."""
         self._number = number
+        self.tempo.show_part(number)
         song = self._document.song
         part = song.parts[number - 1]
         chosen = pattern_named(part.teaching.pattern)

@@ -124,6 +124,22 @@ def test_a_left_hand_pattern_is_chosen_for_a_part_and_for_all(opened: OpenWindow
     assert panel.patterns["block"].isChecked()
 
 
+def test_tempos_are_set_for_the_song_and_for_teaching_a_part(opened: OpenWindow) -> None:
+    opened.window.show_workspace(Workspace.LISTEN)
+    tempo = opened.window.page.listen_panel.tempo
+    computed = tempo.part.value()
+    assert tempo.song.value() == 84
+    tempo.song.setValue(100)
+    assert opened.song.tempo == 100
+    tempo.part.setValue(48)
+    assert opened.song.parts[0].teaching.tempo == 48
+    tempo.back.click()
+    assert opened.song.parts[0].teaching.tempo is None
+    while opened.document.undo_stack.canUndo():
+        opened.document.undo_stack.undo()
+    assert (tempo.song.value(), tempo.part.value()) == (84, computed)
+
+
 def test_the_keyboard_sounds_under_the_mouse_and_falls_silent(opened: OpenWindow) -> None:
     keyboard = opened.window.page.keyboard
     point = keyboard.point_on(60).toPoint()
