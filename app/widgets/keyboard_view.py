@@ -96,14 +96,16 @@ class KeyboardView(QWidget):
 
     def paintEvent(self, event: QPaintEvent) -> None:  # noqa: ARG002, N802 - Qt's name
         """Paint the keys, and a ring where the arrow keys have come to."""
-        ratio = self.devicePixelRatioF()
+        picture = self.picture
         if self._cached is None:
-            self._cached = QPixmap(round(self.width() * ratio), round(self.height() * ratio))
-            self._cached.setDevicePixelRatio(ratio)
-            self._cached.fill(Qt.GlobalColor.transparent)
-            inside = QPainter(self._cached)
-            paint(inside, self.picture, self._themes.theme)
+            ratio = self.devicePixelRatioF()
+            cached = QPixmap(round(self.width() * ratio), round(self.height() * ratio))
+            cached.setDevicePixelRatio(ratio)
+            cached.fill(Qt.GlobalColor.transparent)
+            inside = QPainter(cached)
+            paint(inside, picture, self._themes.theme)
             inside.end()
+            self._cached = cached
         painter = QPainter(self)
         painter.drawPixmap(0, 0, self._cached)
         if self.hasFocus():

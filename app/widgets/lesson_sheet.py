@@ -1,7 +1,6 @@
 """The lesson sheet in the window: a row for each part, cuts between them, one place selected.
 
-Only rows whose part (or selection, or size) changed are laid out anew, and only rows that are seen are given
-what takes longer to compute.
+Only rows whose part (or selection, or size) changed are laid out anew, and only once they are seen.
 """
 
 from __future__ import annotations
@@ -13,7 +12,7 @@ from PySide6.QtGui import QAccessible, QAccessibleEvent, QFocusEvent, QKeyEvent,
 from PySide6.QtWidgets import QScrollArea, QWidget
 
 from app.widgets.cut_handle import HEIGHT, WIDTH, CutHandle
-from app.widgets.part_row import PartRow, RowLook
+from app.widgets.part_row import PartRow, RowContent, RowLook
 from app.widgets.place_words import cut_in_words, place_in_words
 from app.widgets.row_drag import Change
 from app.widgets.row_facts import font_metrics
@@ -72,7 +71,7 @@ class LessonSheet(QScrollArea):
         self._again.timeout.connect(self._restyle)
         selection.changed.connect(self._selection_changed)
         themes.changed.connect(self._dress)
-        self.verticalScrollBar().valueChanged.connect(self._show_facts_of_seen)
+        self.verticalScrollBar().valueChanged.connect(self._show_seen)
         self._restyle()
         self._say_place()
 
@@ -211,14 +210,15 @@ class LessonSheet(QScrollArea):
         if self._style is None:
             return
         look = RowLook(self._style, self._zoom, self._settings)
-        place = self._selection.place
+        place, song = self._selection.place, self._shown
         top, widest = MARGIN, 0
         seen = self._seen()
-        for row in self.rows:
-            number = row.number
-            playing = self._playing if self._playing and self._playing.part == number else None
-            with_facts = not row.needs_facts or (top < seen.bottom() and top + row.height() > seen.top())
-            row.show_part(self._shown, look, place if place.part == number else None, playing, with_facts=with_facts)
+        estimate = self.rows[0].height() if self.rows else 0
+        for row, part, onset in zip(self.rows, song.parts, song.part_onsets, strict=True):
+            playing = self._playing if self._playing and self._playing.part == row.number else None
+            content = RowContent(song, part, onset, look, place if place.part == row.number else None, playing)
+            in_sight = top < seen.bottom() and top + row.height() > seen.top()
+            row.show_part(content, seen=in_sight or row.number == 1, estimate=estimate)
             row.move(MARGIN, top)
             top += row.height() + GAP
             widest = max(widest, row.width())
@@ -240,9 +240,9 @@ class LessonSheet(QScrollArea):
         top = self.verticalScrollBar().value()
         return QRect(0, top, self.viewport().width(), self.viewport().height())
 
-    def _show_facts_of_seen(self) -> None:
+    def _show_seen(self) -> None:
         seen = self._seen()
-        if any(row.needs_facts and row.geometry().intersects(seen) for row in self.rows):
+        if any(row.is_stale and row.geometry().intersects(seen) for row in self.rows):
             self._show_rows()
 
     def _dress(self) -> None:

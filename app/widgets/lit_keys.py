@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+from typing import Final
+
 from app.widgets.selection import Place
 from core.drawing.keyboard import LitKey
 from core.session.analysis import PartAnalysis, analyse_part
 from core.song.note import Hand
 from core.song.part import Part
 from core.song.song import Song
+
+CHORD_REGISTER: Final = (45, 67)
+"""MIDI numbers between which the left hand's chords are voiced, a low octave included."""
 
 
 def keys_for(song: Song, place: Place) -> dict[int, LitKey]:
@@ -42,11 +47,10 @@ def keys_for(song: Song, place: Place) -> dict[int, LitKey]:
 
 
 def keys_of_song(song: Song) -> frozenset[int]:
-    """Every key that the right hand or the voiced chords of a song use, for the keyboard's range."""
+    """The written keys of a song, and where chords are voiced if it has any, for the keyboard's range."""
     midis = {note.pitch.midi for part in song.parts for note in part.notes}
-    for number, part in enumerate(song.parts, 1):
-        if part.chords:
-            midis.update(pitch.midi for voicing in analyse_part(song, number).voicings for pitch in voicing)
+    if any(part.chords for part in song.parts):
+        midis.update(CHORD_REGISTER)
     return frozenset(midis)
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Hashable
 from dataclasses import dataclass
 from typing import Final
 
@@ -22,6 +21,7 @@ from core.drawing.shapes import Picture, Subject
 from core.drawing.sheet_style import SheetStyle
 from core.session.timing import LessonSettings
 from core.song.errors import PhrasebenchError
+from core.song.part import Part
 from core.song.pitch import LETTERS, Pitch
 from core.song.song import Song
 
@@ -44,6 +44,41 @@ class RowLook:
     style: SheetStyle
     zoom: float
     settings: LessonSettings
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class RowContent:
+    """What a row shows; equal to another where it would be drawn alike.
+
+    Attributes:
+        song: the song.
+        part: the row's part, compared by identity.
+        onset: of the part, in ticks from the song's start.
+        look: how rows are drawn.
+        place: what is selected in this row, or None where another row is.
+        playing: the play button whose music sounds, where it is one of this row's.
+    """
+
+    song: Song
+    part: Part
+    onset: int
+    look: RowLook
+    place: Place | None
+    playing: Subject | None
+
+    def __eq__(self, other: object) -> bool:
+        if not isinstance(other, RowContent):
+            return NotImplemented
+        same = self.part is other.part and self.onset == other.onset
+        mine = (self.look, self.place, self.playing, *_surroundings(self.song))
+        return same and mine == (other.look, other.place, other.playing, *_surroundings(other.song))
+
+    __hash__ = None  # type: ignore[assignment]
+
+
+def _surroundings(song: Song) -> tuple[object, ...]:
+    """What of the rest of a song shows in a part's row."""
+    return song.keys, song.metres, song.tempos, song.pickup, song.hands, len(song.parts)
 
 
 class PartRow(QWidget):
@@ -70,13 +105,8 @@ class PartRow(QWidget):
         super().__init__(parent)
         self.number = number
         self._themes = themes
-        self._song: Song | None = None
-        self._look: RowLook | None = None
-        self._drawn_from: Hashable = None
-        self._has_facts = False
-        self._place = Place(number)
-        self._is_selected = False
-        self._playing: Subject | None = None
+        self._shown: RowContent | None = None
+        self._is_stale = True
         self._layout: RowLayout | None = None
         self._cached: QPixmap | None = None
         self._position: int | None = None
@@ -98,7 +128,9 @@ class PartRow(QWidget):
 
     @property
     def layout_of_row(self) -> RowLayout:
-        """The row as it is laid out now."""
+        """The row as it is laid out; a row that waited until it is seen is laid out now."""
+        if self._is_stale or self._layout is None:
+            self._lay_out()
         assert self._layout is not None, "a row is shown before it is asked"
         return self._layout
 
@@ -107,54 +139,55 @@ class PartRow(QWidget):
         """The row's picture."""
         return self.layout_of_row.picture
 
-    def show_part(
-        self, song: Song, look: RowLook, place: Place | None, playing: Subject | None, *, with_facts: bool
-    ) -> bool:
-        """Show the part as it is in a song.
+    def show_part(self, content: RowContent, *, seen: bool, estimate: int) -> bool:
+        """Show a part.
 
         Args:
-            song: the song.
-            look: how rows are drawn.
-            place: what is selected in this row, or None where another row is.
-            playing: the play button whose music sounds, where it is one of this row's.
-            with_facts: whether to compute what takes longer; a row that nobody sees waits with that.
+            content: what to show.
+            seen: whether the row is in sight; one that nobody sees is laid out when it is.
+            estimate: pixels of height that a row has until it is first laid out.
 
         Returns:
             Whether the row's size has changed.
         """
-        part, onset = song.parts[self.number - 1], song.part_onsets[self.number - 1]
-        facts = song.keys, song.metres, song.tempos, song.pickup, song.hands
-        drawn_from = (id(part), onset, song.length, len(song.parts), facts, look, place, playing)
-        if self._layout and drawn_from == self._drawn_from and (self._has_facts or not with_facts):
+        if content != self._shown:
+            self._shown, self._is_stale = content, True
+        if not self._is_stale:
             return False
-        self._song, self._look, self._drawn_from, self._has_facts = song, look, drawn_from, with_facts
-        self._is_selected, self._playing = place is not None, playing
-        self._place = place or Place(self.number)
+        before = self.size()
+        if seen:
+            self._lay_out()
+        elif self._layout is None:
+            self.resize(self.width(), estimate)
+        return self.size() != before
+
+    def _lay_out(self) -> None:
+        content = self._shown
+        if content is None:
+            return
+        place, look = content.place, content.look
+        kind = place.kind if place else Kind.PART
         layout = lay_out_row(
-            song,
+            content.song,
             self.number,
             look.style,
             font_metrics(),
-            self._place.index if self._place.kind is Kind.NOTE else None,
-            row_facts(song, self.number, look.settings) if with_facts else None,
-            selected=self._is_selected,
-            selected_chord=self._place.index if self._place.kind is Kind.CHORD else None,
-            playing=playing,
+            place.index if place and kind is Kind.NOTE else None,
+            row_facts(content.song, self.number, look.settings),
+            selected=place is not None,
+            selected_chord=place.index if place and kind is Kind.CHORD else None,
+            playing=content.playing,
         )
-        self._layout, self._cached = layout, None
-        size = round(layout.picture.width * look.zoom), round(layout.picture.height * look.zoom)
-        changed = size != (self.width(), self.height())
+        self._layout, self._cached, self._is_stale = layout, None, False
         self.setAccessibleName(layout.picture.description)
         self._place_buttons()
-        if changed:
-            self.resize(*size)
+        self.resize(round(layout.picture.width * look.zoom), round(layout.picture.height * look.zoom))
         self.update()
-        return changed
 
     @property
-    def needs_facts(self) -> bool:
-        """Whether the row still shows no more than its notes and chords."""
-        return not self._has_facts
+    def is_stale(self) -> bool:
+        """Whether the row has to be laid out anew once it is seen."""
+        return self._is_stale
 
     def forget_picture(self) -> None:
         """Let go of the painted picture; it is painted anew when it is seen."""
@@ -188,7 +221,11 @@ class PartRow(QWidget):
 
     @property
     def _zoom(self) -> float:
-        return self._look.zoom if self._look else 1.0
+        return self._shown.look.zoom if self._shown else 1.0
+
+    @property
+    def _song(self) -> Song | None:
+        return self._shown.song if self._shown else None
 
     def _stripe(self, tick: int) -> QRect:
         line = self.layout_of_row.position_line(tick)
@@ -203,32 +240,38 @@ class PartRow(QWidget):
             button.setVisible(box is not None)
             if box is not None:
                 button.setGeometry(box)
-            selected = Qt.FocusPolicy.TabFocus if self._is_selected else Qt.FocusPolicy.NoFocus
-            button.setFocusPolicy(selected)
+            selected = self._shown is not None and self._shown.place is not None
+            button.setFocusPolicy(Qt.FocusPolicy.TabFocus if selected else Qt.FocusPolicy.NoFocus)
 
     def paintEvent(self, event: QPaintEvent) -> None:  # noqa: N802 - Qt's name
         """Paint the row, and the dotted line over it while it plays."""
-        if self._layout is None:
+        if self._shown is None:
             return
-        ratio = self.devicePixelRatioF()
-        if self._cached is None:
-            self._cached = QPixmap(round(self.width() * ratio), round(self.height() * ratio))
-            self._cached.setDevicePixelRatio(ratio)
-            self._cached.fill(Qt.GlobalColor.transparent)
-            inside = QPainter(self._cached)
-            inside.scale(self._zoom, self._zoom)
-            paint(inside, self.picture, self._themes.theme)
-            inside.end()
+        cached = self._painted()
+        ratio = cached.devicePixelRatio()
         painter = QPainter(self)
-        seen = event.rect()
-        painter.drawPixmap(
-            QRectF(seen), self._cached, QRectF(QRectF(seen).topLeft() * ratio, QRectF(seen).size() * ratio)
-        )
+        seen = QRectF(event.rect())
+        painter.drawPixmap(seen, cached, QRectF(seen.topLeft() * ratio, seen.size() * ratio))
         if self._position is not None:
             painter.scale(self._zoom, self._zoom)
             line = self.layout_of_row.position_line(self._position)
             paint(painter, Picture(0, 0, (line,)), self._themes.theme)
         painter.end()
+
+    def _painted(self) -> QPixmap:
+        """The row's picture in pixels, painted once and kept until it changes."""
+        picture = self.picture
+        if self._cached is None:
+            ratio = self.devicePixelRatioF()
+            cached = QPixmap(round(self.width() * ratio), round(self.height() * ratio))
+            cached.setDevicePixelRatio(ratio)
+            cached.fill(Qt.GlobalColor.transparent)
+            inside = QPainter(cached)
+            inside.scale(self._zoom, self._zoom)
+            paint(inside, picture, self._themes.theme)
+            inside.end()
+            self._cached = cached
+        return self._cached
 
     def subject_at(self, point: QPointF) -> Subject | None:
         """What is drawn at a point of this widget."""

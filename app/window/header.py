@@ -15,6 +15,7 @@ from app.widgets.labels import SCALE, label, sized
 from app.widgets.song_facts import facts_line
 from app.widgets.text_editors import LineField
 from core.edits.set_facts import set_title
+from core.session.analysis import analyse_part
 from core.session.timing import LessonSettings
 
 
@@ -150,10 +151,10 @@ class Header(QWidget):
             workspaces.addWidget(button)
             self.buttons[workspace] = button
         layout.addLayout(workspaces)
+        self._next_part = 0
         self._later = QTimer(self)
-        self._later.setSingleShot(True)
         self._later.setInterval(0)
-        self._later.timeout.connect(self._show_facts)
+        self._later.timeout.connect(self._look_at_next_part)
         document.song_changed.connect(self._song_changed)
         document.path_changed.connect(self._show_state)
         document.clean_changed.connect(self._show_state)
@@ -164,8 +165,21 @@ class Header(QWidget):
         self.buttons[workspace].setChecked(True)
 
     def refresh(self) -> None:
-        """Show the facts anew, once the events that wait have been dealt with."""
+        """Show the facts anew, once the events that wait have been dealt with.
+
+        How long the lesson is needs every part looked at; they are taken one by one, so that nothing has to wait.
+        """
+        self._next_part = 1
         self._later.start()
+
+    def _look_at_next_part(self) -> None:
+        song = self._document.song
+        if self._next_part <= len(song.parts):
+            analyse_part(song, self._next_part)
+            self._next_part += 1
+            return
+        self._later.stop()
+        self._show_facts()
 
     def _song_changed(self) -> None:
         self.name.show_title()

@@ -7,6 +7,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QAction, QKeySequence
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QAbstractButton, QApplication, QLabel, QMenu, QWidget
+from pytestqt.qtbot import QtBot
 
 from app.listen.player import Piece
 from app.widgets.selection import Kind, Place
@@ -172,10 +173,9 @@ def test_the_title_is_changed_in_place(opened: OpenWindow) -> None:
     assert opened.window.windowTitle().startswith("Night Ferry, slowly")
 
 
-def test_the_facts_say_key_metre_tempo_extent_and_length(opened: OpenWindow) -> None:
-    QApplication.processEvents()
-    facts = opened.window.header.facts.whole
-    assert facts.startswith("E Dorian · 4/4 · 84 bpm · verse, 8 bars, 3 parts · lesson ")
+def test_the_facts_say_key_metre_tempo_extent_and_length(opened: OpenWindow, qtbot: QtBot) -> None:
+    facts = opened.window.header.facts
+    qtbot.waitUntil(lambda: facts.whole.startswith("E Dorian · 4/4 · 84 bpm · verse, 8 bars, 3 parts · lesson "))
 
 
 def test_light_and_dark_are_chosen_and_kept(opened: OpenWindow) -> None:

@@ -1,0 +1,59 @@
+"""The sheet of a long song: rows are laid out when they are seen."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from itertools import pairwise
+from pathlib import Path
+
+from PySide6.QtWidgets import QApplication
+
+from app.widgets.selection import Kind, Place
+from core.edits.rename_note import rename_note
+from core.song.pitch import NoteName
+from core.song.song import Song
+from tests.helpers.open_window import open_window
+from tests.helpers.songs import night_ferry
+
+
+def long_song(times: int = 20) -> Song:
+    song = night_ferry()
+    parts = song.parts * times
+    return replace(song, parts=parts, playing_order=tuple(range(1, len(parts) + 1)))
+
+
+def test_rows_out_of_sight_wait_until_they_are_seen(qapp: QApplication, tmp_path: Path) -> None:
+    assert qapp is not None
+    with open_window(long_song(), tmp_path) as opened:
+        rows = opened.window.page.sheet.rows
+        assert len(rows) == 60
+        assert sum(not row.is_stale for row in rows) < 10
+        opened.window.selection.select(Place(50, Kind.NOTE, 2))
+        assert not rows[49].is_stale
+        seen = opened.window.page.sheet.viewport().rect()
+        place = rows[49].mapTo(opened.window.page.sheet.viewport(), rows[49].rect().center())
+        assert seen.contains(place)
+        assert sum(not row.is_stale for row in rows) < 20
+
+
+def test_rows_never_overlap_once_they_have_been_seen(qapp: QApplication, tmp_path: Path) -> None:
+    assert qapp is not None
+    with open_window(long_song(), tmp_path, (900, 700)) as opened:
+        bar = opened.window.page.sheet.verticalScrollBar()
+        for place in range(0, bar.maximum() + 1, 300):
+            bar.setValue(place)
+            QApplication.processEvents()
+        rows = opened.window.page.sheet.rows
+        for above, below in pairwise(rows):
+            assert below.y() >= above.y() + above.height()
+
+
+def test_a_change_in_one_part_lays_out_its_row_alone(qapp: QApplication, tmp_path: Path) -> None:
+    assert qapp is not None
+    with open_window(long_song(), tmp_path) as opened:
+        opened.window.selection.select(Place(2))
+        rows = opened.window.page.sheet.rows
+        layouts = {row.number: row.layout_of_row for row in rows if not row.is_stale}
+        opened.document.apply(lambda song: rename_note(song, 2, 1, NoteName("A")), "name of a note")
+        changed = [number for number, layout in layouts.items() if rows[number - 1].layout_of_row is not layout]
+        assert changed == [2]
