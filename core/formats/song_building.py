@@ -217,7 +217,10 @@ def _with_hands(source: Source, notes: Sequence[SourceNote]) -> list[tuple[int, 
         hands = [note.hand or Hand.RIGHT for note in notes]
     else:
         guesses = assign_hands([(note.onset, note.duration, note.pitch.midi) for note in notes])
-        hands = [note.hand or guess.hand for note, guess in zip(notes, guesses, strict=True)]
+        hands = [
+            note.hand or (Hand.RIGHT if note.line == source.melody_line else guess.hand)
+            for note, guess in zip(notes, guesses, strict=True)
+        ]
     placed = [
         Note(note.onset, note.duration, note.pitch, hand, note.hand is not None, melody=False, finger=note.finger)
         for note, hand in zip(notes, hands, strict=True)

@@ -223,6 +223,6 @@ def _python_pattern(pattern: str) -> str:
 
 @cache
 def musicxml_schema() -> Schema:
-    """The W3C's MusicXML 4.0 schema, from the package `musicxml`, where it lies among what its classes are made from."""
+    """The W3C's MusicXML 4.0 schema, which lies in the package `musicxml` among what its classes are made from."""
     text = files("musicxml").joinpath("generate_classes/musicxml_4_0.xsd").read_text("utf-8")
     return Schema(ET.fromstring(text))
