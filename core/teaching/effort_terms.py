@@ -103,30 +103,30 @@ def jump(semitones: float) -> float:
 
 
 def _reach(window: Window) -> float:
-    """Span of a hand 0..12 semitones; range within two quarters 4..19; keys held at once less one 0..2."""
+    """Span of a hand 0..14 semitones; range within two quarters 4..24; keys held at once less one 0..3."""
     return _mean(
-        _between(_largest(window, lambda moment: moment.span), 0, 12),
-        _between(_largest(window, lambda moment: moment.covered), 4, 19),
-        _between(_largest(window, lambda moment: moment.held) - 1, 0, 2),
+        _between(_largest(window, lambda moment: moment.span), 0, 14),
+        _between(_largest(window, lambda moment: moment.covered), 4, 24),
+        _between(_largest(window, lambda moment: moment.held) - 1, 0, 3),
     )
 
 
 def _travel(window: Window) -> float:
-    """Changes of position a second 0..2; semitones of them a second 0..16; jumps a second 0..0.5."""
+    """Changes of position a second 0..4; semitones of them a second 0..30; jumps a second 0..1."""
     return _mean(
-        _between(_both(window, lambda moment: moment.shift != 0) / window.seconds, 0, 2),
-        _between(_both(window, lambda moment: abs(moment.shift)) / window.seconds, 0, 16),
-        _between(_both(window, lambda moment: jump(moment.leap)) / window.seconds, 0, 0.5),
+        _between(_both(window, lambda moment: moment.shift != 0) / window.seconds, 0, 4),
+        _between(_both(window, lambda moment: abs(moment.shift)) / window.seconds, 0, 30),
+        _between(_both(window, lambda moment: jump(moment.leap)) / window.seconds, 0, 1),
     )
 
 
 def _black_keys(window: Window) -> float:
-    """Black keys struck a quarter 0..1.5; changes of colour a quarter 0..1; different black keys 0..4."""
+    """Black keys struck a quarter 0..2; changes of colour a quarter 0..1.5; different black keys 0..5."""
     distinct = {key % 12 for hand in window.hands for moment in hand for key in moment.keys} & BLACK
     return _mean(
-        _between(_busier(window, lambda moment: moment.blacks) / window.quarters, 0, 1.5),
-        _between(_busier(window, lambda moment: moment.recoloured) / window.quarters, 0, 1),
-        _between(len(distinct), 0, 4),
+        _between(_busier(window, lambda moment: moment.blacks) / window.quarters, 0, 2),
+        _between(_busier(window, lambda moment: moment.recoloured) / window.quarters, 0, 1.5),
+        _between(len(distinct), 0, 5),
     )
 
 
@@ -137,37 +137,37 @@ def shortest_wait(moments: Sequence[JointMoment]) -> tuple[float, int]:
 
 
 def _rhythm(window: Window) -> float:
-    """Shortest time between onsets, -log2 of quarters -1.5..2; onsets off the beat a quarter 0..1; carried 0..0.4."""
+    """Shortest time between onsets, -log2 of quarters -1.5..3; onsets off the beat a quarter 0..2; carried 0..0.6."""
     shortest, _ = shortest_wait(window.joint)
     return _mean(
-        _between(-log2(shortest), -1.5, 2),
-        _between(_busier(window, lambda moment: moment.off_beat) / window.quarters, 0, 1),
-        _between(_busier(window, lambda moment: moment.carried) / window.quarters, 0, 0.4),
+        _between(-log2(shortest), -1.5, 3),
+        _between(_busier(window, lambda moment: moment.off_beat) / window.quarters, 0, 2),
+        _between(_busier(window, lambda moment: moment.carried) / window.quarters, 0, 0.6),
     )
 
 
 def _coordination(window: Window) -> float:
-    """Strikes over a held note and joint moves not parallel, a quarter 0..1.6; turns 0..0.8; contrary 0..0.5."""
+    """Strikes over a held note and joint moves not parallel, a quarter 0..2.4; turns 0..1.2; contrary 0..0.8."""
     independent = sum(moment.over_held or (moment.motion is not None and moment.motion < 1) for moment in window.joint)
     turns = len(window.joint) - max(len(window.right), len(window.left))
     contrary = sum(moment.motion == -1 for moment in window.joint)
     return _mean(
-        _between(independent / window.quarters, 0, 1.6),
-        _between(turns / window.quarters, 0, 0.8),
-        _between(contrary / window.quarters, 0, 0.5),
+        _between(independent / window.quarters, 0, 2.4),
+        _between(turns / window.quarters, 0, 1.2),
+        _between(contrary / window.quarters, 0, 0.8),
     )
 
 
 def _memory(window: Window) -> float:
-    """New phrases of what both hands strike, z log2 z a quarter .5..8; different strikes a whole note 1..8.
+    """New phrases of what both hands strike, z log2 z a quarter 0.5..12; different strikes a whole note 1..12.
 
     z is the number of phrases of the Lempel-Ziv parsing of 1978: each is the shortest that has not come before.
     """
     states = [moment.state for moment in window.joint]
     phrases = _new_phrases(states)
     return _mean(
-        _between(phrases * log2(phrases) / window.quarters, 0.5, 8),
-        _between(4 * len(set(states)) / window.quarters, 1, 8),
+        _between(phrases * log2(phrases) / window.quarters, 0.5, 12),
+        _between(4 * len(set(states)) / window.quarters, 1, 12),
     )
 
 
@@ -186,10 +186,10 @@ def _new_phrases(states: Sequence[object]) -> int:
 
 
 def _speed(window: Window) -> float:
-    """Moments a second 0.5..5.5; notes a second 1..10; one over the shortest wait in seconds 0.5..6."""
+    """Moments a second 0.5..8; notes a second 1..14; one over the shortest wait in seconds 0.5..9."""
     shortest, _ = shortest_wait(window.joint)
     return _mean(
-        _between(len(window.joint) / window.seconds, 0.5, 5.5),
-        _between(_both(window, lambda moment: moment.notes) / window.seconds, 1, 10),
-        _between(window.quarters / window.seconds / shortest, 0.5, 6),
+        _between(len(window.joint) / window.seconds, 0.5, 8),
+        _between(_both(window, lambda moment: moment.notes) / window.seconds, 1, 14),
+        _between(window.quarters / window.seconds / shortest, 0.5, 9),
     )
