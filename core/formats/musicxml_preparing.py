@@ -25,6 +25,7 @@ from core.song.metre import Metre
 OWN_SOFTWARE: Final = "Phrasebench"
 PLAYING_ORDER_FIELD: Final = "phrasebench playing order"
 
+_NUMBER: Final = re.compile(r"\d+(?:\.\d+)?")
 NOTE_PARTS: Final = frozenset({"grace", "chord", "pitch", "rest", "unpitched", "duration", "tie", "staff"})
 BEAT_UNITS: Final = {
     "maxima": 32.0, "long": 16.0, "breve": 8.0, "whole": 4.0, "half": 2.0, "quarter": 1.0, "eighth": 1 / 2,
@@ -436,15 +437,12 @@ class _Preparing:
 
     def _metronome(self, metronome: ET.Element) -> float | None:
         units = [str(element.text).strip() for element in metronome.iterfind("beat-unit")]
-        text = "".join(sign for sign in metronome.findtext("per-minute", "") if sign.isdecimal() or sign in ". -")
-        try:
-            number = float(text.replace("-", " ").split()[0])
-            unit = BEAT_UNITS[units[0]]
-        except (ValueError, LookupError):
+        number = _NUMBER.search(metronome.findtext("per-minute", ""))
+        if number is None or not units or units[0] not in BEAT_UNITS:
             self._leave_out("tempos that name no number")
             return None
         dots = len(metronome.findall("beat-unit-dot"))
-        return number * unit * (2 - 0.5**dots)
+        return float(number[0]) * BEAT_UNITS[units[0]] * (2 - 0.5**dots)
 
     def _mark_tempo(self, sound: ET.Element, at: ET.Element, ready: ET.Element) -> bool:
         try:
