@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Final
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QKeyEvent
+from PySide6.QtGui import QAction, QKeySequence
 from PySide6.QtWidgets import QHBoxLayout, QListWidget, QListWidgetItem, QVBoxLayout, QWidget
 
 from app.camera.coloured_words import coloured
@@ -61,7 +62,17 @@ class CameraView(QWidget):
         self.list.currentRowChanged.connect(self._go_to)
         self._hint = label(self.tr("Space: next. Backspace: back."), self, look="quiet")
         self._lay_out()
+        self._turn(self.next, Qt.Key.Key_Space, Qt.Key.Key_Right, Qt.Key.Key_PageDown)
+        self._turn(self.back, Qt.Key.Key_Backspace, Qt.Key.Key_Left, Qt.Key.Key_PageUp)
         document.song_changed.connect(self._song_changed)
+
+    def _turn(self, does: Callable[[], None], *keys: Qt.Key) -> None:
+        """Let keys turn the page, whatever here has the keyboard's attention."""
+        action = QAction(self)
+        action.setShortcuts([QKeySequence(key) for key in keys])
+        action.setShortcutContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
+        action.triggered.connect(lambda: does())
+        self.addAction(action)
 
     def _lay_out(self) -> None:
         left = QVBoxLayout()
@@ -123,15 +134,6 @@ class CameraView(QWidget):
     def back(self) -> None:
         """Go back to the segment before."""
         self._go_to(max(0, self._at - 1))
-
-    def keyPressEvent(self, event: QKeyEvent) -> None:  # noqa: N802 - Qt's name
-        """Backspace goes back; the arrow keys go both ways."""
-        if event.key() in (Qt.Key.Key_Space, Qt.Key.Key_Right, Qt.Key.Key_PageDown):
-            self.next()
-        elif event.key() in (Qt.Key.Key_Backspace, Qt.Key.Key_Left, Qt.Key.Key_PageUp):
-            self.back()
-        else:
-            super().keyPressEvent(event)
 
     def _song_changed(self) -> None:
         self._stale = True

@@ -146,6 +146,7 @@ class NewLessonPage(QWidget):
         number = QSpinBox(self)
         number.setRange(least, most)
         number.setValue(usual)
+        number.setMinimumWidth(80)
         number.setAccessibleName(name)
         return number
 

@@ -12,7 +12,8 @@ from dataclasses import dataclass
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QAccessible, QAccessibleEvent, QKeyEvent
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QProgressBar, QSizePolicy, QWidget
+from PySide6.QtWidgets import QApplication, QHBoxLayout, QLabel, QProgressBar, QSizePolicy, QWidget
+from shiboken6 import isValid
 
 from app.widgets.button import Button
 from app.widgets.labels import label
@@ -39,6 +40,7 @@ class MessageBar(QWidget):
         self._question = ""
         self._work = ""
         self._cancel: Callable[[], object] | None = None
+        self._back_to: QWidget | None = None
         self._answers: list[Button] = []
         self._mark = label("●", self, look="warning")
         self._mark.setAccessibleName(self.tr("Message"))
@@ -92,6 +94,8 @@ class MessageBar(QWidget):
 
     def ask(self, question: str, answers: Sequence[Answer]) -> None:
         """Ask a question; an answer ends it and then does what it stands for. The first one gets the focus."""
+        if not self._question:
+            self._back_to = QApplication.focusWidget()
         self._question = question
         self._put_answers(answers, ends_question=True)
         self._show(announce=True)
@@ -102,6 +106,9 @@ class MessageBar(QWidget):
         """Take the question back unanswered."""
         if self._question:
             self._question = ""
+            back_to, self._back_to = self._back_to, None
+            if back_to is not None and isValid(back_to):
+                back_to.setFocus(Qt.FocusReason.OtherFocusReason)
             self._offer_cancel()
             self._show()
 

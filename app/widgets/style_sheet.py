@@ -56,9 +56,10 @@ QPushButton[look="workspace"]:hover { color: $ink; }
 QPushButton[look="workspace"]:checked { color: $ink; font-weight: 600; border-bottom-color: $ink; }
 QPushButton[look="workspace"]:focus { border: 2px solid $left; padding: 8px 4px 8px 4px; }
 
-QLineEdit, QPlainTextEdit, QSpinBox, QComboBox { background: $card; border: 1px solid $key_edge; border-radius: 6px;
+QLineEdit, QPlainTextEdit { background: $card; border: 1px solid $key_edge; border-radius: 6px;
     padding: 3px 6px; selection-background-color: $ink; selection-color: $card; }
-QLineEdit:focus, QPlainTextEdit:focus, QSpinBox:focus, QComboBox:focus { border: 2px solid $left; padding: 2px 5px; }
+QLineEdit:focus, QPlainTextEdit:focus { border: 2px solid $left; padding: 2px 5px; }
+QSpinBox QLineEdit, QSpinBox QLineEdit:focus, QComboBox QLineEdit { border: none; padding: 0; }
 QPlainTextEdit[look="right"], QPlainTextEdit[look="left"], QPlainTextEdit[look="both"] {
     border-top-left-radius: 0; border-bottom-left-radius: 0; }
 QPlainTextEdit[look="right"] { border-left: 4px solid $right; }

@@ -179,6 +179,7 @@ class MainWindow(QMainWindow):
             self._new_lesson = NewLessonPage(self._begin, self._back_to_work, self)
             self._stack.addWidget(self._new_lesson)
         self.player.stop()
+        self.bar.hint(self.tr("Enter begins the lesson, Esc goes back to work."))
         self._stack.setCurrentWidget(self._new_lesson)
         self._new_lesson.start()
 
@@ -189,6 +190,7 @@ class MainWindow(QMainWindow):
 
             self._tunes = TuneChooser(self.files.open, self._back_to_work, self)
             self._stack.addWidget(self._tunes)
+        self.bar.hint(self.tr("Type to filter, Enter opens the tune, Esc goes back to work."))
         self._stack.setCurrentWidget(self._tunes)
         self._tunes.show_book(path, titles)
 
@@ -202,6 +204,7 @@ class MainWindow(QMainWindow):
 
             self._shortcuts = ShortcutsPage(self.menus.every_command(), self._back_to_work, self)
             self._stack.addWidget(self._shortcuts)
+        self.bar.hint(self.tr("Esc goes back to work."))
         self._stack.setCurrentWidget(self._shortcuts)
         self._shortcuts.setFocus(Qt.FocusReason.OtherFocusReason)
 
@@ -211,13 +214,6 @@ class MainWindow(QMainWindow):
             self.showNormal()
         else:
             self.showFullScreen()
-
-    def space(self) -> None:
-        """What the space bar does: the next segment before the camera, else play or stop."""
-        if self._workspace is Workspace.CAMERA:
-            self.camera.next()
-        elif self._workspace is not Workspace.SONGS:
-            self.page.play_selected()
 
     def closeEvent(self, event: QCloseEvent) -> None:  # noqa: N802 - Qt's name
         """Close, unless something would be lost; then ask first, in the message bar."""

@@ -30,7 +30,7 @@ class Menus(QObject):
         super().__init__(window)
         self._window = window
         self._settings = window.settings
-        self.play = self._action(self.tr("Play or stop the part"), "Space", window.space)
+        self.play = self._action(self.tr("Play or stop the part"), "Space", window.page.play_selected, window.page)
         self._file_menu()
         self._edit_menu()
         self._play_menu()
@@ -149,10 +149,11 @@ class Menus(QObject):
         fingers.addAction(self._action(self.tr("Finger as computed"), "0", lambda: desk.finger(None), sheet))
 
     def _fill_part_menu(self, menu: QMenu, sheet: QWidget) -> None:
-        cuts = self._window.page.desk.cuts
-        menu.addAction(self._action(self.tr("Split here"), "Ctrl+D", cuts.split))
-        menu.addAction(self._action(self.tr("Join with the next part"), "Ctrl+J", cuts.join))
-        menu.addAction(self._action(self.tr("Propose cuts for the whole song"), "Ctrl+Shift+P", cuts.propose))
+        page = self._window.page
+        cuts = page.desk.cuts
+        menu.addAction(self._action(self.tr("Split here"), "Ctrl+D", cuts.split, page))
+        menu.addAction(self._action(self.tr("Join with the next part"), "Ctrl+J", cuts.join, page))
+        menu.addAction(self._action(self.tr("Propose cuts for the whole song"), "Ctrl+Shift+P", cuts.propose, page))
         menu.addSeparator()
         menu.addAction(self._action(self.tr("Cut a beat earlier"), "Ctrl+Left", lambda: cuts.move_by_beats(-1), sheet))
         menu.addAction(self._action(self.tr("Cut a beat later"), "Ctrl+Right", lambda: cuts.move_by_beats(1), sheet))
@@ -173,8 +174,10 @@ class Menus(QObject):
         menu = self._window.menuBar().addMenu(self.tr("&Play"))
         page = self._window.page
         menu.addAction(self.play)
-        menu.addAction(self._action(self.tr("Parts 1 to the selected one"), "Shift+Space", page.play_through_selected))
-        menu.addAction(self._action(self.tr("The whole song"), "Ctrl+Return", page.play_song))
+        menu.addAction(
+            self._action(self.tr("Parts 1 to the selected one"), "Shift+Space", page.play_through_selected, page)
+        )
+        menu.addAction(self._action(self.tr("The whole song"), "Ctrl+Return", page.play_song, page))
         menu.addSeparator()
         hands = QActionGroup(self)
         self._hands: dict[str, QAction] = {}

@@ -67,6 +67,7 @@ def test_a_changed_lesson_is_not_closed_without_asking(opened: OpenWindow) -> No
     answer(opened, 2)
     assert opened.window.isVisible()
     assert not opened.window.bar.is_asking
+    assert opened.window.page.sheet.hasFocus()
     opened.window.close()
     answer(opened, 1)
     assert not opened.window.isVisible()

@@ -92,6 +92,17 @@ def test_the_four_workspaces_are_reached_by_keys_and_by_pressing(opened: OpenWin
     assert opened.window.workspace is Workspace.LISTEN
 
 
+def test_keys_of_the_sheet_do_nothing_where_the_sheet_is_not_seen(opened: OpenWindow) -> None:
+    song = opened.song
+    opened.window.selection.select(Place(1, Kind.NOTE, 4))
+    opened.window.show_workspace(Workspace.SONGS)
+    opened.slow_work.close()
+    QTest.keyClick(opened.window.songs.list, Qt.Key.Key_D, CTRL)
+    QTest.keyClick(opened.window.songs.list, Qt.Key.Key_Space)
+    assert opened.song is song
+    assert opened.window.player.piece is None
+
+
 def test_going_to_the_camera_stops_what_plays(opened: OpenWindow) -> None:
     opened.window.player.play(Piece("song"))
     opened.window.show_workspace(Workspace.CAMERA)
