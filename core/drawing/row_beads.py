@@ -177,7 +177,7 @@ def draw_beads(
         shapes.extend(_bead(bead, number, bead.index == selected, metrics))
         finger = bead.note.finger or fingers.get(bead.index)
         if finger is not None and not bead.note.is_grace:
-            shapes.extend(_finger(bead, finger, number, bead.note.finger is not None))
+            shapes.extend(_finger(bead, finger, number, bead.note.finger is not None, bead.index == selected))
     return shapes
 
 
@@ -229,16 +229,17 @@ def _bead(bead: Bead, number: int, selected: bool, metrics: FontMetrics) -> list
     return shapes
 
 
-def _finger(bead: Bead, finger: int, number: int, own: bool) -> list[Shape]:
-    """A finger number; the teacher's own is heavier and underlined."""
+def _finger(bead: Bead, finger: int, number: int, own: bool, selected: bool) -> list[Shape]:
+    """A finger number; the teacher's own is heavier and underlined. It keeps clear of a selected bead's ring."""
     subject = Subject("note", number, bead.index)
     role = Role.INK if own else Role.QUIET
     size = FINGER_TEXT if bead.half_height > 10 else FINGER_TEXT - 1.0
     width = 0.66 * size
-    if bead.room - 2 * bead.half_width >= width + 6:
-        x, baseline = bead.x + bead.half_width + 3 + width / 2, bead.y - 4.0
+    ring = RING + 1.0 if selected else 0.0
+    if bead.room - 2 * bead.half_width >= width + 6 + ring:
+        x, baseline = bead.x + bead.half_width + 3 + ring + width / 2, bead.y - 4.0
     else:
-        x, baseline = bead.x, bead.y - bead.half_height - 3.0
+        x, baseline = bead.x, bead.y - bead.half_height - 3.0 - ring
     shapes: list[Shape] = [Text(x, baseline, str(finger), size, role, own, Anchor.MIDDLE, subject)]
     if own:
         shapes.append(Line(x - width / 2, baseline + 1.8, x + width / 2, baseline + 1.8, role, 1.3, subject=subject))
