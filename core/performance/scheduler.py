@@ -85,6 +85,21 @@ class Scheduler:
         """(channel, MIDI number) of every key handed out as ``on`` and not yet as ``off``."""
         return frozenset(self._down)
 
+    @property
+    def next_deadline(self) -> float | None:
+        """When something is due next, in the caller's clock; None where nothing is until another command."""
+        if not self._playing:
+            return None
+        seconds = max(self._turn, self._anchor)
+        if self._next < len(self._schedule.events):
+            seconds = min(seconds, self._schedule.events[self._next].seconds)
+        return self._when(seconds)
+
+    @property
+    def loop_start(self) -> float:
+        """Seconds to which it goes back at the loop's end; 0 where there is no loop."""
+        return self._loop[0] if self._loop is not None else 0.0
+
     def load(self, schedule: Schedule) -> None:
         """Take another schedule: stop, silence, go to its start, forget the loop."""
         self._silence(self._now)
@@ -161,7 +176,7 @@ class Scheduler:
 
     def position(self, now: float) -> float:
         """Seconds into the schedule."""
-        seconds = self._running_position(max(now, self._now))
+        seconds = self._running_position(self._look(now))
         return max(self._anchor, min(seconds, self._turn))
 
     def due(self, now: float) -> tuple[tuple[Due, ...], float | None]:
@@ -183,20 +198,12 @@ class Scheduler:
             self._go_to(self._loop[0])
             self._anchor_now = turned_at
         handed_out, self._waiting = tuple(self._waiting), []
-        return handed_out, self._next_deadline()
+        return handed_out, self.next_deadline
 
     @property
     def _turn(self) -> float:
         """Seconds at which it goes back to the loop's start, or ends."""
         return self._loop[1] if self._loop is not None else self._schedule.length
-
-    def _next_deadline(self) -> float | None:
-        if not self._playing:
-            return None
-        seconds = max(self._turn, self._anchor)
-        if self._next < len(self._schedule.events):
-            seconds = min(seconds, self._schedule.events[self._next].seconds)
-        return self._when(seconds)
 
     def _hand_out(self, until: float, turn: float) -> None:
         """Take out the events up to a moment; at the turn itself only keys coming up are taken."""

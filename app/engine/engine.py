@@ -1,0 +1,425 @@
+"""The engine: commands in, notes out at their time, reports back.
+
+Three threads meet here, each taking the one lock: the one that brings commands, the one that keeps time (it calls
+`Engine.tick`, which says when to call again), and the sound card's, which asks for frames. While the built-in
+piano is heard the sound card's frames are the clock, so that every note is placed to the frame; otherwise it is
+the machine's.
+"""
+
+from __future__ import annotations
+
+import threading
+import time
+from collections.abc import Callable, Sequence
+from contextlib import suppress
+from typing import Final, assert_never
+
+import numpy as np
+from numpy.typing import NDArray
+
+from app.engine.hearing import LINGER_SECONDS, Hearing, Nowhere, PianoHearing, PortHearing, quieten
+from app.engine.key_maker import KeyMaker
+from app.engine.midi_system import NOTE_OFF, NOTE_ON, MidiIn, MidiSystem
+from app.engine.protocol import (
+    NOTHING,
+    PIANO,
+    ChooseInput,
+    ChooseOutput,
+    Command,
+    Ended,
+    Exchange,
+    KeyPlayed,
+    Load,
+    Loop,
+    Play,
+    Position,
+    PressKey,
+    Quit,
+    Ready,
+    Report,
+    Seek,
+    Silence,
+    Speed,
+    Stop,
+    Trouble,
+    received_schedule,
+)
+from app.engine.sound_card import OpenCard, SoundCard
+from core.performance.scheduler import Scheduler
+from core.song.errors import DeviceError, DomainError
+from core.sound.bank import SampleBank
+from core.sound.piano import Piano
+
+POSITION_SECONDS: Final = 1 / 30
+"""Between two reports of the position."""
+CARD_LOOK_SECONDS: Final = 0.25
+"""Between two looks whether the sound card still answers."""
+CARD_RETRY_SECONDS: Final = 5.0
+"""Between two tries to take it up again: each costs something."""
+CARD_TRIES: Final = 12
+
+FADE_SECONDS: Final = 0.2
+"""What sounds when the engine ends may fade so long instead of breaking off with a click."""
+KEYS_AHEAD_SECONDS: Final = 2.0
+"""Playing begins when the piano's keys for so long are ready; the others are made meanwhile."""
+
+Clock = Callable[[], float]
+
+
+class Engine:
+    """Plays what it is told to.
+
+    Args:
+        report: called with each report, from any thread; must not wait.
+        midi: the machine's MIDI ports.
+        card: the machine's sound card.
+        bank: the piano's samples.
+        clock: seconds that never run back.
+        rest: lets seconds pass.
+    """
+
+    def __init__(
+        self,
+        report: Callable[[Report], None],
+        midi: MidiSystem,
+        card: SoundCard,
+        bank: SampleBank,
+        clock: Clock = time.perf_counter,
+        rest: Callable[[float], None] = time.sleep,
+    ) -> None:
+        self._report = report
+        self._midi = midi
+        self._card_maker = card
+        self._clock = clock
+        self._rest = rest
+        self._lock = threading.RLock()
+        self._wake = threading.Condition(self._lock)
+        self._woken = False
+        # Never held together with the other lock on the way in: a card may ask for frames while it is being opened.
+        self._card_lock = threading.Lock()
+        self._scheduler = Scheduler()
+        self._generation = 0
+        self._piano = PianoHearing(Piano(bank))
+        self._keys = KeyMaker(bank, lambda sentence: self._report(Trouble(sentence)))
+        self._hearing: Hearing = self._piano
+        self._card: OpenCard | None = None
+        self._card_tries = CARD_TRIES
+        self._card_tried = float("-inf")
+        self._started_from = 0.0
+        self._input: MidiIn | None = None
+        self._waiting_for_keys = False
+        self._pressed: set[int] = set()
+        self._reported = float("-inf")
+        self._over = False
+
+    def start(self) -> None:
+        """Take up the sound card and say what there is."""
+        missing = [self._midi.missing] if self._midi.missing else []
+        try:
+            self._take_up_card()
+        except DeviceError as error:
+            missing.insert(0, str(error))
+        self._report(Ready(self._midi.outputs(), self._midi.inputs(), self._card is not None, " ".join(missing)))
+
+    def handle(self, command: Command) -> None:
+        """Do what a command says; what cannot be done is reported in a sentence."""
+        try:
+            if isinstance(command, Play) or (isinstance(command, ChooseOutput) and command.name == PIANO):
+                self._want_card(needed=isinstance(command, ChooseOutput))
+            with self._wake:
+                self._obey(command)
+        except (DeviceError, DomainError) as error:
+            self._report(Trouble(str(error)))
+        with self._wake:
+            self._woken = True
+            self._wake.notify_all()
+
+    def tick(self) -> float | None:
+        """Send what has come due, report, look after the devices; seconds until it is to be called again."""
+        with self._lock:
+            if not self._card_drives:
+                self._advance(self._clock())
+            take_up = self._card_has_gone()
+        if take_up:
+            with suppress(DeviceError):
+                self._take_up_card()
+        with self._lock:
+            return self._seconds_to_wait()
+
+    def keep_time(self) -> None:
+        """Tick until the engine is closed."""
+        while True:
+            wait = self.tick()
+            with self._wake:
+                if self._over:
+                    return
+                if not self._woken:
+                    self._wake.wait(wait)
+                self._woken = False
+
+    def close(self) -> None:
+        """Let everything go, then the devices."""
+        with self._wake:
+            if self._over:
+                return
+            self._stop()
+            self._over = self._woken = True
+            self._wake.notify_all()
+            card, self._card = self._card, None
+            self._hearing.close()
+            listening, self._input = self._input, None
+        self._keys.close()
+        if listening is not None:
+            listening.close()
+        self._midi.close()
+        if card is not None:
+            if self._piano.piano.busy:
+                self._rest(FADE_SECONDS)
+            card.close()
+
+    def fill(self, frames: int) -> NDArray[np.float32]:
+        """The next frames for the sound card, with everything in them that comes due."""
+        with self._lock:
+            piano = self._piano.piano
+            if self._card_drives:
+                try:
+                    self._advance(self._now() + frames / piano.sample_rate)
+                except Exception as error:  # whatever it is, the card must go on being served
+                    self._scheduler.stop(self._now())
+                    self._scheduler.due(self._now())
+                    self._hearing.silence()
+                    self._report_position()
+                    self._report(Trouble(f"Playing stopped because of a fault in the program: {error}."))
+            return piano.render(frames)
+
+    def _obey(self, command: Command) -> None:
+        match command:
+            case Load():
+                self._flush_after(lambda: self._scheduler.load(received_schedule(command)))
+                self._generation, self._waiting_for_keys = command.generation, False
+                self._hearing.silence()
+                self._keys.want_later(self._keys_from(0.0))
+                self._report_position()
+            case Exchange():
+                self._exchange(command)
+            case Play():
+                self._play()
+            case Stop():
+                self._stop()
+                self._report_position()
+            case Seek():
+                self._flush_after(lambda: self._scheduler.seek(self._now(), command.seconds))
+                self._jumped()
+            case Loop():
+                self._scheduler.loop(command.start, command.end)
+            case Speed():
+                self._scheduler.set_speed(self._now(), command.factor)
+            case PressKey():
+                self._press(command)
+            case Silence():
+                self._silence(command.ports)
+            case ChooseOutput():
+                self._choose_output(command.name)
+            case ChooseInput():
+                self._choose_input(command.name)
+            case Quit():
+                self._stop()
+            case _:
+                assert_never(command)
+
+    def _play(self) -> None:
+        first = self._keys_from(self._scheduler.position(self._now()), KEYS_AHEAD_SECONDS)
+        if self._card_drives and not self._keys.has(first):
+            self._waiting_for_keys = True
+            self._keys.want(first, self._keys_made)
+            return
+        self._begin()
+
+    def _keys_made(self) -> None:
+        with self._wake:
+            if self._waiting_for_keys:
+                self._waiting_for_keys = False
+                self._begin()
+                self._woken = True
+                self._wake.notify_all()
+
+    def _begin(self) -> None:
+        self._scheduler.play(self._now())
+        self._jumped()
+
+    def _jumped(self) -> None:
+        """The position is a new one: report it, and nothing before it from now on."""
+        self._started_from = self._scheduler.position(self._now())
+        self._report_position()
+
+    def _stop(self) -> None:
+        self._waiting_for_keys = False
+        self._flush_after(lambda: self._scheduler.stop(self._now()))
+        self._hearing.silence()
+
+    def _exchange(self, command: Exchange) -> None:
+        schedule = received_schedule(command)
+        self._generation = command.generation
+        self._flush_after(lambda: self._scheduler.exchange(self._now(), schedule, command.seconds))
+        self._keys.want_later(self._keys_from(command.seconds))
+        self._jumped()
+
+    def _press(self, command: PressKey) -> None:
+        if self._hearing is self._piano and self._card is None:
+            return
+        if command.on and self._card_drives and not self._keys.has((command.midi,)):
+            self._pressed.add(command.midi)
+            self._keys.want((command.midi,), lambda: self._press_made(command))
+            return
+        if not command.on:
+            self._pressed.discard(command.midi)
+        self._hearing.press(command.midi, command.velocity, on=command.on)
+
+    def _press_made(self, command: PressKey) -> None:
+        """Strike a key that had to be made first, if it is still held."""
+        with self._lock:
+            if command.midi in self._pressed and self._card_drives:
+                self._pressed.discard(command.midi)
+                self._hearing.press(command.midi, command.velocity, on=True)
+
+    def _silence(self, ports: Sequence[str]) -> None:
+        self._pressed.clear()
+        self._stop()
+        self._report_position()
+        for name in ports:
+            with suppress(DeviceError):
+                port = self._midi.open_output(name)
+                quieten(port)
+                self._rest(LINGER_SECONDS)
+                port.close()
+
+    def _choose_output(self, name: str) -> None:
+        hearing: Hearing
+        if name == PIANO:
+            hearing = self._piano
+            self._keys.want_later(self._keys_from(self._scheduler.position(self._now())))
+        elif name == NOTHING:
+            hearing = Nowhere()
+        else:
+            hearing = PortHearing(self._midi.open_output(name), self._rest)
+        self._change_hearing(hearing)
+
+    def _change_hearing(self, hearing: Hearing) -> None:
+        """Let go of everything in the old place; what is played goes on in the new one."""
+        now = self._now()
+        self._flush_after(lambda: self._scheduler.seek(now, self._scheduler.position(now)))
+        if hearing is not self._hearing:
+            self._hearing.close()
+        self._hearing = hearing
+
+    def _choose_input(self, name: str) -> None:
+        listening, self._input = self._input, None
+        if listening is not None:
+            listening.close()
+        if name:
+            self._input = self._midi.open_input(name, self._heard)
+
+    def _heard(self, message: Sequence[int]) -> None:
+        """A message of the keyboard that is listened to; called in the library's thread."""
+        if len(message) != 3 or message[0] & 0xF0 not in (NOTE_ON, NOTE_OFF):
+            return
+        on = message[0] & 0xF0 == NOTE_ON and message[2] > 0
+        self._report(KeyPlayed(message[1], message[2] if on else 0, on, self._clock()))
+
+    @property
+    def _card_drives(self) -> bool:
+        return self._card is not None and self._hearing is self._piano
+
+    def _now(self) -> float:
+        if self._card_drives:
+            return self._piano.zero + self._piano.piano.frame / self._piano.piano.sample_rate
+        return self._clock()
+
+    def _keys_from(self, seconds: float, ahead: float = float("inf")) -> tuple[int, ...]:
+        """The keys that are struck from a moment on, in order; then, without a limit ahead, those before it."""
+        strikes = [event for event in self._scheduler.schedule.events if event.kind == "on"]
+        keys = [event.midi for event in strikes if seconds <= event.seconds < seconds + ahead]
+        if ahead == float("inf"):
+            keys += [event.midi for event in strikes]
+        return tuple(dict.fromkeys(keys))
+
+    def _advance(self, until: float) -> None:
+        was_playing = self._scheduler.playing
+        due, _ = self._scheduler.due(until)
+        try:
+            if self._hearing is not self._piano or self._card is not None:
+                self._hearing.play(due)
+        except DeviceError as error:
+            self._report(Trouble(f"{error} Playing goes on unheard."))
+            self._hearing.close()
+            self._hearing = Nowhere()
+        if was_playing and not self._scheduler.playing:
+            if self._scheduler.ended:
+                self._report(Ended(self._generation))
+            else:
+                self._hearing.silence()
+            self._report_position()
+
+    def _flush_after(self, change: Callable[[], None]) -> None:
+        """Make a change to what is played and send at once what it lets go."""
+        change()
+        self._advance(self._now())
+
+    def _report_position(self) -> None:
+        self._reported = self._clock()
+        seconds = self._scheduler.position(self._now())
+        if self._card_drives and self._card is not None and self._scheduler.playing:
+            # What was asked for is heard only when what is queued before it has been.
+            turned = seconds < self._started_from
+            first = self._scheduler.loop_start if turned else self._started_from
+            seconds = max(first, seconds - self._card.queued_seconds * self._scheduler.speed)
+        self._report(Position(self._generation, seconds, self._scheduler.playing))
+
+    def _seconds_to_wait(self) -> float | None:
+        waits = []
+        now = self._clock()
+        if self._scheduler.playing:
+            if now - self._reported >= POSITION_SECONDS:
+                self._report_position()
+            waits.append(self._reported + POSITION_SECONDS - now)
+            if not self._card_drives:
+                deadline = self._scheduler.next_deadline
+                waits.append(deadline - now if deadline is not None else POSITION_SECONDS)
+        if self._card is not None or self._card_tries < CARD_TRIES:
+            waits.append(CARD_LOOK_SECONDS)
+        return max(0.0, min(waits)) if waits else None
+
+    def _want_card(self, *, needed: bool) -> None:
+        """Take up the card for the piano unless it is there; raises DeviceError only where it is really needed."""
+        try:
+            if self._card is None and (needed or self._hearing is self._piano):
+                self._take_up_card()
+        except DeviceError:
+            if needed:
+                raise
+
+    def _take_up_card(self) -> None:
+        with self._card_lock:
+            if self._card is not None:
+                return
+            self._card_tried = self._clock()
+            card = self._card_maker.open(self.fill)
+            with self._lock:
+                piano = self._piano.piano
+                piano.all_off()
+                self._piano.zero = self._clock() - piano.frame / piano.sample_rate
+                self._card, self._card_tries = card, CARD_TRIES
+
+    def _card_has_gone(self) -> bool:
+        """Notice a card that does not answer; whether it is time to try to take it up again."""
+        if self._card is not None:
+            if not self._card.answers:
+                # Not here: closing waits for the card's thread, which may be waiting for this one.
+                threading.Thread(target=self._card.close, name="closing sound card", daemon=True).start()
+                self._card, self._card_tries, self._card_tried = None, 0, self._clock()
+                self._report(Trouble("The sound card does not answer any more; playing goes on unheard until it does."))
+            return False
+        if self._card_tries >= CARD_TRIES or self._clock() - self._card_tried < CARD_RETRY_SECONDS:
+            return False
+        self._card_tries += 1
+        return True

@@ -1,0 +1,102 @@
+"""An engine in another process, as whoever plays sees it: what to ask of it, and how it is started."""
+
+from __future__ import annotations
+
+import os
+import sys
+from collections.abc import Sequence
+from itertools import count
+from typing import Final
+
+from app.engine.protocol import (
+    ChooseInput,
+    ChooseOutput,
+    Command,
+    Exchange,
+    Load,
+    Loop,
+    Play,
+    PressKey,
+    Seek,
+    Silence,
+    Speed,
+    Stop,
+    sent_events,
+)
+from app.resources import HOME
+from core.performance.schedule import Schedule
+
+ARGUMENTS: Final = ("-m", "app.engine")
+
+_generations = count(1)
+
+
+def engine_program() -> list[str]:
+    """The words that start an engine."""
+    return [sys.executable, *ARGUMENTS]
+
+
+def engine_environment() -> dict[str, str]:
+    """The environment of an engine: this one's, and the program's own code to be found."""
+    paths = (str(HOME), os.environ.get("PYTHONPATH", ""))
+    return {**os.environ, "PYTHONPATH": os.pathsep.join(path for path in paths if path)}
+
+
+class RemoteEngine:
+    """What can be asked of an engine in another process; sending is the business of who derives from it."""
+
+    def load(self, schedule: Schedule) -> int:
+        """Take a whole schedule in the place of the one before, which stops; its generation."""
+        generation = next(_generations)
+        self.send(Load(generation, sent_events(schedule), schedule.length))
+        return generation
+
+    def exchange(self, schedule: Schedule, seconds: float) -> int:
+        """Go on in a changed schedule at once, at a moment of it; its generation."""
+        generation = next(_generations)
+        self.send(Exchange(generation, sent_events(schedule), schedule.length, seconds))
+        return generation
+
+    def play(self) -> None:
+        """Play on from where it is; from the end, begin again."""
+        self.send(Play())
+
+    def stop(self) -> None:
+        """Stop where it is; everything that sounds is let go."""
+        self.send(Stop())
+
+    def seek(self, seconds: float) -> None:
+        """Go to a moment of the schedule."""
+        self.send(Seek(seconds))
+
+    def loop(self, start: float, end: float) -> None:
+        """Play a stretch again and again."""
+        self.send(Loop(start, end))
+
+    def loop_off(self) -> None:
+        """Play on to the end."""
+        self.send(Loop())
+
+    def set_speed(self, factor: float) -> None:
+        """Play faster or slower than the schedule says."""
+        self.send(Speed(factor))
+
+    def note(self, midi: int, velocity: int, *, on: bool) -> None:
+        """Press a single key, or let it go."""
+        self.send(PressKey(midi, velocity, on))
+
+    def silence(self, ports: Sequence[str] = ()) -> None:
+        """Stop and let everything go, on the ports named too."""
+        self.send(Silence(tuple(ports)))
+
+    def choose_output(self, name: str) -> None:
+        """Be heard through the ``piano``, through a MIDI port by its name, or through ``none``."""
+        self.send(ChooseOutput(name))
+
+    def choose_input(self, name: str) -> None:
+        """Listen to a MIDI port by its name; an empty name for none."""
+        self.send(ChooseInput(name))
+
+    def send(self, command: Command) -> None:
+        """Send a command."""
+        raise NotImplementedError

@@ -1,0 +1,167 @@
+"""Real MIDI ports on a machine without any: a JACK server with the dummy driver, and a listener and a keyboard on it.
+
+They live in a process of their own, which a test can end whatever the server does. Run as a program it serves its
+standard input and output: it prints ``ready``, then every message that its port hears as ``seconds status data
+data``; a line of numbers is sent from its keyboard. It ends with its input, or with its parent.
+"""
+
+from __future__ import annotations
+
+import ctypes
+import os
+import shutil
+import signal
+import subprocess
+import sys
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
+
+import pytest
+import rtmidi
+
+from app.resources import HOME
+
+LISTENER = "phrasebench-listener"
+KEYBOARD = "phrasebench-keyboard"
+START_SECONDS = 30.0
+END_SECONDS = 6.0
+PERIOD = "1024"
+"""Frames: long enough that a busy machine delays no one past it, since JACK drops what comes too late."""
+END_WITH_PARENT = 1
+"""The number of that request to Linux (prctl, PR_SET_PDEATHSIG)."""
+
+
+class Patchbay:
+    """The listener and the keyboard, as a test sees them.
+
+    Attributes:
+        environment: what a process needs in its environment to find the ports.
+    """
+
+    def __init__(self, period: str = PERIOD) -> None:
+        if sys.platform != "linux" or shutil.which("jackd") is None:
+            pytest.skip("jackd is not installed (Debian package jackd2), so there are no MIDI ports to test with")
+        self.server = f"phrasebench-{os.getpid()}-{time.monotonic_ns()}"
+        self.environment = {"JACK_DEFAULT_SERVER": self.server}
+        self._heard: list[tuple[float, tuple[int, ...]]] = []
+        self._unread = b""
+        self._ready = False
+        self._process = subprocess.Popen(
+            [sys.executable, "-m", "tests.helpers.midi_patchbay", self.server, period],
+            stdin=subprocess.PIPE,
+            stdout=subprocess.PIPE,
+            stderr=subprocess.DEVNULL,
+            env={**os.environ, "PYTHONPATH": str(HOME)},
+            start_new_session=True,
+        )
+        assert self._process.stdout is not None
+        os.set_blocking(self._process.stdout.fileno(), False)
+        limit = time.monotonic() + START_SECONDS
+        while not self._ready and time.monotonic() < limit:
+            self._read()
+            time.sleep(0.02)
+        if not self._ready:
+            self.close()
+            pytest.skip("jackd does not start on this machine, so there are no MIDI ports to test with")
+
+    @property
+    def heard(self) -> list[tuple[float, tuple[int, ...]]]:
+        """Everything the listener has heard since it was cleared, each with the time of `time.perf_counter`."""
+        self._read()
+        return self._heard
+
+    @property
+    def messages(self) -> list[tuple[int, ...]]:
+        """What it was."""
+        return [message for _, message in self.heard]
+
+    @property
+    def keys_down(self) -> set[int]:
+        """Keys of which the last thing heard is that they went down."""
+        down: set[int] = set()
+        for message in self.messages:
+            if message[0] & 0xF0 == 0x90 and message[2]:
+                down.add(message[1])
+            elif message[0] & 0xF0 in (0x80, 0x90):
+                down.discard(message[1])
+        return down
+
+    def press(self, *message: int) -> None:
+        """Send a message from the keyboard."""
+        assert self._process.stdin is not None
+        self._process.stdin.write(" ".join(map(str, message)).encode() + b"\n")
+        self._process.stdin.flush()
+
+    def close(self) -> None:
+        """End it all, the server too: gently where that works, since a killed server leaves its place taken."""
+        assert self._process.stdin is not None
+        assert self._process.stdout is not None
+        with suppress(OSError):
+            self._process.stdin.close()
+        with suppress(subprocess.TimeoutExpired):
+            self._process.wait(END_SECONDS)
+        with suppress(ProcessLookupError):
+            os.killpg(self._process.pid, signal.SIGKILL)
+        self._process.wait()
+        self._process.stdout.close()
+
+    def _read(self) -> None:
+        assert self._process.stdout is not None
+        *lines, self._unread = (self._unread + (self._process.stdout.read() or b"")).split(b"\n")
+        for line in lines:
+            if line == b"ready":
+                self._ready = True
+                continue
+            seconds, *message = line.split()
+            self._heard.append((float(seconds), tuple(map(int, message))))
+
+
+@contextmanager
+def patchbay(period: str = PERIOD) -> Iterator[Patchbay]:
+    """Ports for a test; skips it where there can be none."""
+    found = Patchbay(period)
+    try:
+        yield found
+    finally:
+        found.close()
+
+
+def _end_with_parent() -> None:
+    ctypes.CDLL(None).prctl(END_WITH_PARENT, signal.SIGTERM)
+
+
+def _serve(server: str, period: str) -> None:
+    _end_with_parent()
+    os.environ["JACK_DEFAULT_SERVER"] = server
+    command = ["jackd", "--no-realtime", "-n", server, "-d", "dummy", "-r", "48000", "-p", period]
+    quiet = subprocess.DEVNULL
+    jack = subprocess.Popen(command, stdout=quiet, stderr=quiet, preexec_fn=_end_with_parent)
+    while True:
+        try:
+            listener = rtmidi.MidiIn(rtmidi.API_UNIX_JACK, LISTENER)
+            break
+        except (rtmidi.RtMidiError, OSError):
+            time.sleep(0.1)
+    listener.set_callback(lambda message, _: _say(f"{time.perf_counter()} {' '.join(map(str, message[0]))}"))
+    listener.open_virtual_port("in")
+    keyboard = rtmidi.MidiOut(rtmidi.API_UNIX_JACK, KEYBOARD)
+    keyboard.open_virtual_port("out")
+    _say("ready")
+    for line in sys.stdin:
+        keyboard.send_message([int(number) for number in line.split()])
+    listener.delete()
+    keyboard.delete()
+    jack.terminate()
+    with suppress(subprocess.TimeoutExpired):
+        jack.wait(END_SECONDS / 2)
+
+
+def _say(line: str) -> None:
+    sys.stdout.write(line + "\n")
+    sys.stdout.flush()
+
+
+if __name__ == "__main__":
+    _serve(*sys.argv[1:3])
+    os._exit(0)
