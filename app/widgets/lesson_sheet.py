@@ -5,6 +5,7 @@ Only rows whose part (or selection, or size) changed are laid out anew, and only
 
 from __future__ import annotations
 
+from math import inf
 from typing import Final
 
 from PySide6.QtCore import QPoint, QRect, Qt, QTimer, Signal
@@ -28,6 +29,8 @@ from core.song.song import Song
 
 MARGIN: Final = 20
 GAP: Final = HEIGHT + 2
+LARGER_IN_WIDE_WINDOWS: Final = ((1150, 1.0), (1400, 1.15), (inf, 1.3))
+"""Up to so many pixels of width, the sheet is drawn so many times as large as was chosen."""
 
 
 class LessonSheet(QScrollArea):
@@ -55,7 +58,7 @@ class LessonSheet(QScrollArea):
         self._selection = selection
         self._themes = themes
         self._settings = LessonSettings()
-        self._zoom = 1.0
+        self._chosen_zoom = self._zoom = 1.0
         self._playing: Subject | None = None
         self._style: SheetStyle | None = None
         self.rows: list[PartRow] = []
@@ -93,7 +96,7 @@ class LessonSheet(QScrollArea):
 
     def set_zoom(self, percent: int) -> None:
         """Show the sheet in another size."""
-        self._zoom = percent / 100
+        self._chosen_zoom = percent / 100
         self._restyle()
 
     def set_lesson_settings(self, settings: LessonSettings) -> None:
@@ -167,6 +170,9 @@ class LessonSheet(QScrollArea):
     def _restyle(self) -> None:
         """Choose the style for the whole song, then show every row that is not as it should be."""
         self._again.stop()
+        self._zoom = self._chosen_zoom * next(
+            larger for widest, larger in LARGER_IN_WIDE_WINDOWS if self.viewport().width() < widest
+        )
         room = (self.viewport().width() - 2 * MARGIN) / self._zoom
         self._style = sheet_style(self._shown, font_metrics(), max(320.0, room))
         self._match_rows()

@@ -25,7 +25,9 @@ from app.window.header import Workspace
 from core.drawing.keyboard import LitKey
 from core.song.song import Song
 
-SIDE_WIDTH: Final = 324
+SIDE_SHARE: Final = 0.21
+SIDE_WIDTHS: Final = (324, 400)
+"""Pixels of what stands at the right, in the narrowest and in the widest window."""
 KEYBOARD_SHARE: Final = 0.14
 KEYBOARD_HEIGHTS: Final = (84, 150)
 """Pixels of the keyboard in the lowest and in the highest window."""
@@ -99,9 +101,11 @@ class SheetPage(QWidget):
         whole.addWidget(ground)
 
     def resizeEvent(self, event: QResizeEvent) -> None:  # noqa: N802 - Qt's name
-        """The keyboard takes its share of the height."""
+        """The keyboard takes its share of the height, what stands at the right its share of the width."""
         super().resizeEvent(event)
         low, high = KEYBOARD_HEIGHTS
+        width = min(max(SIDE_WIDTHS[0], round(self.width() * SIDE_SHARE)), SIDE_WIDTHS[1])
+        self._sides.setFixedWidth(width)
         self.keyboard.setFixedHeight(min(max(low, round(self.height() * KEYBOARD_SHARE)), high))
 
     def show_workspace(self, workspace: Workspace) -> None:
@@ -168,7 +172,6 @@ def _side(panel: QWidget, parent: QWidget) -> QScrollArea:
     side = QScrollArea(parent)
     side.setWidget(panel)
     side.setObjectName("side")
-    side.setFixedWidth(SIDE_WIDTH)
     side.setWidgetResizable(True)
     side.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
     side.setFocusPolicy(Qt.FocusPolicy.NoFocus)
