@@ -205,7 +205,7 @@ class _Score:
                 tuplet_stops=stops,
             )
             if segment.struck is None:
-                whole_bar = len(segments) == 1
+                whole_bar = measure.is_whole and len(segments) == 1
                 add_rest(element, segment.value, here, self._durations, whole_bar=whole_bar)
                 continue
             for number, note in enumerate(segment.struck.notes):

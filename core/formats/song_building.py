@@ -116,9 +116,10 @@ def _metres(bars: Sequence[SourceBar]) -> tuple[int, tuple[MetreChange, ...]]:
     """
     metre = next((bar.metre for bar in bars if bar.metre), Metre())
     pickup = 0
-    if len(bars) > 1 and bars[0].duration < (bars[0].metre or metre).bar_ticks:
-        pickup = bars[0].duration
-        metre = bars[0].metre or metre
+    first = bars[0].metre or metre
+    is_divided = len(bars) > 1 and bars[0].duration + bars[1].duration == first.bar_ticks
+    if len(bars) > 1 and bars[0].duration < first.bar_ticks and not is_divided:
+        pickup, metre = bars[0].duration, first
     changes: list[MetreChange] = []
     expected = pickup
     in_force: Metre | None = None

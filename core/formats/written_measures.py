@@ -20,6 +20,7 @@ class Measure:
     end: int
     number: str
     is_implicit: bool
+    is_whole: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,10 +37,11 @@ class Segment:
 def divided(bar: Bar, cuts: Iterable[int]) -> list[Measure]:
     """A bar as measures: one, or several where repeat signs stand inside it."""
     edges = [bar.onset, *sorted(cut for cut in cuts if bar.onset < cut < bar.end), bar.end]
-    measures = [Measure(bar.onset, edges[1], str(bar.number), is_implicit=not bar.number)]
+    is_whole = bar.duration == bar.metre.bar_ticks and len(edges) == 2
+    measures = [Measure(bar.onset, edges[1], str(bar.number), is_implicit=not bar.number, is_whole=is_whole)]
     for piece in range(1, len(edges) - 1):
         number = f"X{bar.number}" if piece == 1 else f"X{bar.number}.{piece}"
-        measures.append(Measure(edges[piece], edges[piece + 1], number, is_implicit=True))
+        measures.append(Measure(edges[piece], edges[piece + 1], number, is_implicit=True, is_whole=False))
     return measures
 
 
@@ -69,7 +71,7 @@ def segments_of(measure: Measure, inside: list[Struck], cuts: list[int]) -> list
 
 
 def _pieces(start: int, end: int, struck: Struck | None, cuts: list[int], measure: Measure) -> list[Segment]:
-    is_whole_rest = struck is None and start == measure.onset and end == measure.end and not cuts
+    is_whole_rest = struck is None and measure.is_whole and end - start == measure.end - measure.onset and not cuts
     if is_whole_rest:
         return [Segment(start, NoteValue(end - start), None)]
     edges = [start, *(cut for cut in cuts if start < cut < end), end]
