@@ -11,10 +11,9 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
 
-from app.commands.song_files import song_bytes
 from app.commands.whole_files import write_whole
 from core.formats.lesson_file import LessonFile
-from core.song.errors import FileChangedError
+from core.song.errors import FileChangedError, FormatError
 from core.song.song import Song
 
 LESSON_ENDING: Final = ".lesson"
@@ -37,7 +36,7 @@ class StoredLesson:
 
 def open_lesson(path: Path) -> StoredLesson:
     """Read a lesson file; raises FormatError where it is not there or cannot be read."""
-    data = song_bytes(str(path))
+    data = _bytes_of(path)
     return StoredLesson(path, LessonFile().read(path.name, data).song, _digest(data))
 
 
@@ -61,13 +60,21 @@ def save_lesson(song: Song, path: Path, known: StoredLesson | None = None) -> St
 
 
 def _see_that_nothing_is_lost(path: Path, known: StoredLesson | None) -> None:
-    data = song_bytes(str(path))
+    data = _bytes_of(path)
     if known is not None and known.path == path:
         if _digest(data) != known.digest:
             trouble = "it has changed on disk since it was opened"
             raise FileChangedError(path.name, "", trouble, "save under another name, or open it again")
         return
     LessonFile().read(path.name, data)
+
+
+def _bytes_of(path: Path) -> bytes:
+    try:
+        return path.read_bytes()
+    except OSError as error:
+        trouble = (error.strerror or "it cannot be read").lower()
+        raise FormatError(path.name, "", trouble, "check its name, its folder and your right to read it") from error
 
 
 def _digest(data: bytes) -> bytes:

@@ -9,7 +9,7 @@ from math import inf
 from typing import Final
 
 from PySide6.QtCore import QPoint, QRect, Qt, QTimer, Signal
-from PySide6.QtGui import QAccessible, QAccessibleEvent, QFocusEvent, QKeyEvent, QResizeEvent
+from PySide6.QtGui import QAccessible, QAccessibleEvent, QContextMenuEvent, QFocusEvent, QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QScrollArea, QWidget
 
 from app.widgets.cut_handle import HEIGHT, WIDTH, CutHandle
@@ -161,6 +161,11 @@ class LessonSheet(QScrollArea):
             return
         event.ignore()
         self.typed.emit(event)
+
+    def contextMenuEvent(self, event: QContextMenuEvent) -> None:  # noqa: ARG002, N802 - Qt's name
+        """Ask for the menu of what is selected."""
+        place = self._selection.place
+        self.menu_wanted.emit(place, self.point_of(place))
 
     def resizeEvent(self, event: QResizeEvent) -> None:  # noqa: N802 - Qt's name
         """Wrap the rows to the new width."""

@@ -114,6 +114,7 @@ class MainWindow(QMainWindow):
         self.page.desk.chord_field.faulty.connect(self.bar.say)
         self.page.desk.chord_field.mended.connect(self.bar.settle)
         self.page.sheet.refused.connect(self.bar.say)
+        self.page.sheet.menu_wanted.connect(self.menus.pop_up)
         self.files.opened.connect(self._lesson_opened)
         self.files.several_tunes.connect(self.choose_tune)
 

@@ -7,12 +7,13 @@ from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QObject, Qt
+from PySide6.QtCore import QObject, QPoint, Qt
 from PySide6.QtGui import QAction, QActionGroup, QKeySequence
 from PySide6.QtWidgets import QMenu, QWidget
 
 from app.engine.protocol import NOTHING, PIANO
 from app.settings.settings import FASTEST_PERCENT, LARGEST_ZOOM, SLOWEST_PERCENT, SMALLEST_ZOOM, Settings
+from app.widgets.selection import Kind, Place
 from app.window.header import Workspace
 
 if TYPE_CHECKING:
@@ -38,6 +39,11 @@ class Menus(QObject):
         self._help_menu()
         self._settings.changed.connect(lambda _before, after: self._show_choices(after))
         self._show_choices(self._settings.settings)
+
+    def pop_up(self, place: Place, point: QPoint) -> None:
+        """Show the menu of a note, a chord or a part at a point of the screen."""
+        menus = {Kind.NOTE: self.note_menu, Kind.CHORD: self.chord_menu, Kind.PART: self.part_menu}
+        menus[place.kind].popup(point)
 
     def every_command(self) -> list[tuple[str, list[QAction]]]:
         """Each menu's title with its commands that have a shortcut, for the page of shortcuts."""

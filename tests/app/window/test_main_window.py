@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import pytest
-from PySide6.QtCore import Qt
-from PySide6.QtGui import QAction, QKeySequence
+from PySide6.QtCore import QPoint, Qt
+from PySide6.QtGui import QAction, QContextMenuEvent, QKeySequence
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QAbstractButton, QApplication, QLabel, QMenu, QWidget
 from pytestqt.qtbot import QtBot
@@ -101,6 +101,18 @@ def test_keys_of_the_sheet_do_nothing_where_the_sheet_is_not_seen(opened: OpenWi
     QTest.keyClick(opened.window.songs.list, Qt.Key.Key_Space)
     assert opened.song is song
     assert opened.window.player.piece is None
+
+
+def test_the_menu_of_what_is_under_the_pointer_opens_with_the_right_button(opened: OpenWindow) -> None:
+    hands, menus = SheetHands(opened), opened.window.menus
+    for kind, menu in (("note", menus.note_menu), ("chord", menus.chord_menu), ("part", menus.part_menu)):
+        point = QPoint(6, 6) if kind == "part" else hands.point(kind, 2)
+        row = hands.row(2)
+        event = QContextMenuEvent(QContextMenuEvent.Reason.Mouse, point, row.mapToGlobal(point))
+        QApplication.sendEvent(row, event)
+        assert menu.isVisible()
+        menu.close()
+    assert opened.window.selection.place == Place(2)
 
 
 def test_going_to_the_camera_stops_what_plays(opened: OpenWindow) -> None:
