@@ -42,6 +42,9 @@ class State(Enum):
     UNSTAMPED = "made by hand"
 
 
+VENV = ("venv",)
+"""Python's own module for environments, and its options."""
+
 REMADE = frozenset({State.HALF_MADE, State.MOVED, State.OTHER_PYTHON})
 """States in which nothing of the old environment is kept."""
 
@@ -182,7 +185,7 @@ def _create(environment: Path, teller: Teller) -> None:
     environment.mkdir(exist_ok=True)
     write_stamp(environment, Stamp(identity(), str(environment.resolve()), whole=False))
     made = subprocess.run(
-        [base_interpreter(), "-m", "venv", str(environment)], capture_output=True, text=True, check=False
+        [base_interpreter(), "-m", *VENV, str(environment)], capture_output=True, text=True, check=False
     )
     if made.returncode:
         words = " ".join((made.stdout + made.stderr).split())

@@ -197,36 +197,95 @@ def test_an_environment_made_by_hand_is_taken_over(tmp_path: Path) -> None:
     assert examine(environment, NEED, "this python") is State.UNSTAMPED
 
 
-def test_a_real_environment_is_made_once_and_made_anew_when_it_was_left_half_made(
-    checkout: Path, page: Page, teller: Teller
+@pytest.fixture
+def installed(monkeypatch: pytest.MonkeyPatch) -> list[tuple[str, ...]]:
+    """What was to be installed, written down; the environments are real but have no pip, which is slow to unpack."""
+    asked: list[tuple[str, ...]] = []
+    monkeypatch.setattr("app.bootstrap.environment.VENV", ("venv", "--without-pip"))
+    monkeypatch.setattr("app.bootstrap.environment.install", lambda _, wanted, *__: asked.append(wanted))
+    monkeypatch.setattr("app.bootstrap.environment.remove", lambda _, names: asked.append(("remove", *names)))
+    return asked
+
+
+def _lock(checkout: Path, *lines: str) -> None:
+    (checkout / ".ci" / "lock.txt").write_text("\n".join(["# Made with Python 3.99", *lines, ""]), encoding="utf-8")
+
+
+def test_an_environment_is_made_once(
+    checkout: Path, page: Page, teller: Teller, installed: list[tuple[str, ...]]
 ) -> None:
-    environment = checkout / FOLDER
+    _lock(checkout, "numpy==2.4.6")
     python = sound_environment(checkout, "app", teller)
-    assert python == interpreter_in(environment)
-    assert f"Making the environment in {environment}\n" in page.text
-    where = subprocess.run(
-        [python, "-c", "import sys; print(sys.prefix)"], capture_output=True, text=True, check=True
-    ).stdout
-    assert Path(where.strip()).resolve() == environment.resolve()
-    stamp = read_stamp(environment)
+    assert page.text.startswith(f"Making the environment in {checkout / FOLDER}\n")
+    where = subprocess.run([python, "-c", "import sys; print(sys.prefix)"], capture_output=True, text=True, check=True)
+    assert Path(where.stdout.strip()).resolve() == (checkout / FOLDER).resolve()
+    stamp = read_stamp(checkout / FOLDER)
     assert stamp is not None
-    assert stamp.whole
-    assert stamp.python == identity()
+    assert (stamp.whole, stamp.python, stamp.packages) == (True, identity(), ["numpy"])
 
     page.text = ""
+    assert sound_environment(checkout, "app", teller) == python
+    assert (page.text, installed) == ("", [("numpy==2.4.6",)])
+
+
+def test_a_new_lock_brings_an_environment_up_to_date_and_takes_out_what_nothing_asks_for(
+    checkout: Path, page: Page, teller: Teller, installed: list[tuple[str, ...]]
+) -> None:
+    _lock(checkout, "numpy==2.4.6", "mido==1.3.3")
     sound_environment(checkout, "app", teller)
-    assert page.text == ""
-
-    sound_environment(checkout, "tests", teller)
+    (checkout / FOLDER / "kept").write_text("", encoding="utf-8")
+    _lock(checkout, "numpy==2.5.0")
+    sound_environment(checkout, "app", teller)
     assert "up to date" in page.text
-    assert set((read_stamp(environment) or stamp).marks) == {"app", "tests"}
+    assert installed[1:] == [("numpy==2.5.0",), ("remove", "mido")]
+    assert (checkout / FOLDER / "kept").exists()
 
-    (environment / "left behind").write_text("", encoding="utf-8")
-    write_stamp(environment, replace(stamp, whole=False))
-    page.text = ""
+
+def test_an_environment_serves_the_program_and_its_tests(
+    checkout: Path, teller: Teller, installed: list[tuple[str, ...]]
+) -> None:
+    _lock(checkout, "numpy==2.4.6")
+    (checkout / ".ci" / "lock-tests.txt").write_text("# Python 3.99\npytest==9.2.0\n", encoding="utf-8")
+    sound_environment(checkout, "app", teller)
+    sound_environment(checkout, "tests", teller)
+    sound_environment(checkout, "app", teller)
+    assert installed == [("numpy==2.4.6",), ("numpy==2.4.6", "pytest==9.2.0")]
+
+
+@pytest.mark.usefixtures("installed")
+def test_what_was_left_half_made_is_made_anew(checkout: Path, page: Page, teller: Teller) -> None:
+    sound_environment(checkout, "app", teller)
+    stamp = read_stamp(checkout / FOLDER)
+    assert stamp is not None
+    (checkout / FOLDER / "left behind").write_text("", encoding="utf-8")
+    write_stamp(checkout / FOLDER, replace(stamp, whole=False))
     sound_environment(checkout, "app", teller)
     assert "since the present one is half-made" in page.text
-    assert not (environment / "left behind").exists()
+    assert not (checkout / FOLDER / "left behind").exists()
+
+
+def test_a_failure_while_installing_leaves_it_marked_half_made(
+    checkout: Path, teller: Teller, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def fail(*_: object) -> None:
+        raise CannotStart("no index")
+
+    monkeypatch.setattr("app.bootstrap.environment.VENV", ("venv", "--without-pip"))
+    monkeypatch.setattr("app.bootstrap.environment.install", fail)
+    with pytest.raises(CannotStart, match="no index"):
+        sound_environment(checkout, "app", teller)
+    assert examine(checkout / FOLDER, wanted(checkout, "app", (3, 11)), identity()) is State.HALF_MADE
+
+
+def test_a_debian_without_ensurepip_is_told_the_package(
+    checkout: Path, teller: Teller, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    nobody = Circumstances(ci=False, root=False, terminal=False, apt=True, sudo=True)
+    monkeypatch.setattr("app.bootstrap.environment.find_spec", lambda _: None)
+    monkeypatch.setattr(Circumstances, "here", classmethod(lambda _: nobody))
+    with pytest.raises(CannotStart, match="apt-get install --yes --no-install-recommends python3-venv"):
+        sound_environment(checkout, "app", teller)
+    assert not (checkout / FOLDER).exists()
 
 
 def test_a_folder_that_is_not_ones_own_gets_one_sentence(tmp_path: Path) -> None:
