@@ -17,13 +17,14 @@ from app import __version__
 from app.commands.speech import WrongUse
 
 NAME = "phrasebench"
-HELP = """Turns a song into a lesson: parts to teach one after another, the words for each, and a plan to film by.
+HELP = (
+    "Turns a song into a lesson: parts to teach one after another, the words for each, and a plan to film by.\n\n"
+    "Without a command it opens the window. FILE is .lesson, .musicxml, .mxl, .xml, .mid, .midi or .abc; book.abc#3 is "
+    "the third tune of a book."
+)
 
-Without a command it opens the window. FILE is .lesson, .musicxml, .mxl, .xml, .mid, .midi or .abc; in a book of many
-.abc tunes, book.abc#3 is the third."""
-
-Json = Annotated[bool, Parameter(help="Make the report one JSON object.")]
-Force = Annotated[bool, Parameter(help="Replace files that are there already.")]
+Json = Annotated[bool, Parameter(help="Make the report one JSON object.", show_default=False)]
+Force = Annotated[bool, Parameter(help="Replace files that are there already.", show_default=False)]
 SongFile = Annotated[str, Parameter(name="FILE", help="The song.")]
 
 
@@ -101,7 +102,7 @@ def _open(file: SongFile, /, *, json: Json = False) -> int:
 def _inspect(
     *files: Annotated[str, Parameter(name="FILE", help="One or more songs.")],
     only: Annotated[str | None, Parameter(help="Print these fields alone: their names, with commas between.")] = None,
-    json: Annotated[bool, Parameter(help="Print JSON, which is what inspect does in any case.")] = False,  # noqa: ARG001
+    json: Json = False,  # noqa: ARG001 - inspect prints JSON in any case
 ) -> int:
     """Print everything that is computed for each song: one JSON object on a line of its own."""
     from app.commands.inspect_songs import fields_named, inspect_songs

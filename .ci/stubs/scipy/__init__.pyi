@@ -1,0 +1,1 @@
+# What the tests use of scipy 1, typed from its documentation.
