@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from typing import Final
 
 from PySide6.QtCore import Qt, Signal
@@ -26,8 +27,16 @@ from core.drawing.sheet_style import sheet_style
 from core.session.running_order import Segment, running_order, total_seconds
 from core.session.timing import LessonSettings
 from core.song.errors import PlanError
+from core.song.note import Hand
 
-ONE_PART: Final = ("right_hand", "left_hand", "together")
+HANDS: Final = {
+    "right_hand": frozenset({Hand.RIGHT}),
+    "left_hand": frozenset({Hand.LEFT}),
+    "together": frozenset(Hand),
+}
+"""The hands of the segments that are about one part."""
+ROW_WIDTHS: Final = (700.0, 1000.0, 1400.0, None)
+"""Pixels at which a row may be wrapped, the one that fits its room best being shown."""
 SIDE_WIDTH: Final = 330
 KEYBOARD_WIDTH, KEYBOARD_HEIGHT = 900, 130
 
@@ -180,21 +189,17 @@ class CameraView(QWidget):
 
     def _show_pictures(self, segment: Segment) -> None:
         song = self._document.song
-        shown = segment.kind in ONE_PART
+        shown = segment.kind in HANDS
         self.row.setVisible(shown)
         self.keys.setVisible(shown)
         if not shown:
             return
         number = segment.parts[0]
-        style = sheet_style(song, font_metrics(), wrap_width=900, buttons=False, labels=False)
-        self.row.show_picture(
-            lay_out_row(song, number, style, font_metrics(), analysis=row_facts(song, number, self._settings)).picture
-        )
-        lit = {
-            midi: key
-            for midi, key in keys_for(song, Place(number)).items()
-            if segment.kind == "together" or key.shared or key.hand.value == segment.kind.partition("_")[0]
-        }
+        facts = row_facts(song, number, self._settings)
+        style = sheet_style(song, font_metrics(), buttons=False, labels=False)
+        widths = [replace(style, wrap_width=width) for width in ROW_WIDTHS]
+        self.row.show_best([lay_out_row(song, number, one, font_metrics(), analysis=facts).picture for one in widths])
+        lit = keys_for(song, Place(number), HANDS[segment.kind])
         first, last = keyboard_range(frozenset(lit), 22)
         picture = lay_out_keyboard(first, last, KEYBOARD_WIDTH, KEYBOARD_HEIGHT, lit, font_metrics())
         self.keys.show_picture(picture)

@@ -11,12 +11,13 @@ from core.song.note import Hand
 from core.song.part import Part
 from core.song.song import Song
 
+BOTH_HANDS: Final = frozenset(Hand)
 CHORD_REGISTER: Final = (45, 67)
 """MIDI numbers between which the left hand's chords are voiced, a low octave included."""
 
 
-def keys_for(song: Song, place: Place) -> dict[int, LitKey]:
-    """Keys by MIDI number.
+def keys_for(song: Song, place: Place, hands: frozenset[Hand] = BOTH_HANDS) -> dict[int, LitKey]:
+    """Keys by MIDI number, of both hands or of one.
 
     For a note: its key and the chord that sounds with it. For a chord: its voicing, and the note it lands with.
     For a part as a whole: the keys of its right hand, each with the finger that plays it first, and its first
@@ -40,7 +41,8 @@ def keys_for(song: Song, place: Place) -> dict[int, LitKey]:
         for number, other in enumerate(part.notes):
             if other.melody:
                 right.setdefault(other.pitch.midi, _finger(part, analysis, number))
-    left = _left_keys(analysis, index)
+    left = _left_keys(analysis, index) if Hand.LEFT in hands else {}
+    right = right if Hand.RIGHT in hands else {}
     lit = {midi: LitKey(Hand.LEFT, finger) for midi, finger in left.items()}
     lit.update({midi: LitKey(Hand.RIGHT, finger, shared=midi in left) for midi, finger in right.items()})
     return lit

@@ -10,10 +10,13 @@ from PySide6.QtWidgets import QApplication
 
 from app.camera.camera_view import CameraView
 from app.camera.coloured_words import coloured
+from app.widgets.lit_keys import keys_for
+from app.widgets.selection import Place
 from app.window.header import Workspace
 from core.drawing.shapes import Role
 from core.edits.set_words import set_words
 from core.session.running_order import running_order
+from core.song.note import Hand
 from core.song.part import Part
 from core.song.song import Song
 from tests.helpers.open_window import OpenWindow, open_window
@@ -104,3 +107,12 @@ def test_chords_and_notes_have_the_colours_of_their_hands() -> None:
         ("A", Role.RIGHT),
     ]
     assert "".join(stretch.text for stretch in stretches) == "E minor lands with the first E, alone. A step, Bravo."
+
+
+def test_only_the_keys_of_the_segments_hand_are_lit() -> None:
+    song = night_ferry()
+    right = keys_for(song, Place(1), frozenset({Hand.RIGHT}))
+    left = keys_for(song, Place(1), frozenset({Hand.LEFT}))
+    assert {key.hand for key in right.values()} == {Hand.RIGHT}
+    assert {key.hand for key in left.values()} == {Hand.LEFT}
+    assert set(keys_for(song, Place(1))) == set(right) | set(left)
