@@ -131,7 +131,8 @@ def best_fingering(midis: Sequence[int]) -> tuple[int, ...]:
         (a, b): _note_costs(blacks[0], a).total + first_pair[a, b] + remaining[a, b]
         for a, b in product(FINGERS, FINGERS)
     }
-    fingers = list(min(starts, key=lambda start: starts[start]))
+    best = min(starts, key=starts.__getitem__)
+    fingers = list(best)
     for chosen in reversed(choices):
         fingers.append(chosen[fingers[-2], fingers[-1]])
     return tuple(fingers)

@@ -22,7 +22,7 @@ def sounding(song: Song) -> list[tuple[int, int, str]]:
 
 def held(song: Song) -> list[tuple[int, str]]:
     """What the left hand holds at every half beat."""
-    found = []
+    found: list[tuple[int, str]] = []
     for onset, chord in song.placed_chords():
         found.extend((tick, str(chord.symbol)) for tick in range(onset, onset + chord.duration, Q // 2))
     return found
@@ -30,7 +30,8 @@ def held(song: Song) -> list[tuple[int, str]]:
 
 def unfolded(song: Song) -> list[tuple[int, int, str]]:
     """The song as it is played, repeats and all."""
-    start, found = 0, []
+    start = 0
+    found: list[tuple[int, int, str]] = []
     for number in song.playing_order:
         part = song.part(number)
         found.extend((start + note.onset, note.duration, note.pitch.plain) for note in part.notes)

@@ -17,7 +17,11 @@ def test_tuplets_down_to_the_thirty_second_are_exact(tuplet: int) -> None:
 def test_a_pickup_is_bar_nought_and_bar_one_follows_it() -> None:
     metre = Metre(3, 4)
     bars = bars_of((MetreChange(0, metre),), TICKS_PER_QUARTER, TICKS_PER_QUARTER + 2 * metre.bar_ticks)
-    assert [(bar.number, quarters(bar.onset)) for bar in bars] == [(0, 0), (1, 1), (2, 4)]
+    assert [(bar.number, quarters(bar.onset)) for bar in bars] == [
+        (0, Fraction(0)),
+        (1, Fraction(1)),
+        (2, Fraction(4)),
+    ]
     assert bar_at(bars, 0).number == 0
     assert bar_at(bars, TICKS_PER_QUARTER).number == 1
     assert bar_at(bars, 10**9).number == 2
