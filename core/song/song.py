@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from itertools import accumulate
 from typing import Final
 
@@ -57,14 +57,18 @@ class Song:
     rights: str = ""
     hands: HandProfile = USUAL_HANDS
     extra: Extra = ()
+    part_onsets: tuple[int, ...] = field(init=False, repr=False, compare=False)
+    """Start of each part in ticks from the song's start, kept since everything asks for it."""
 
     def __post_init__(self) -> None:
         if not self.parts:
             raise DomainError("a song's parts", 0, "at least one")
-        for field, changes in (("key", self.keys), ("metre", self.metres), ("tempo", self.tempos)):
-            onsets = [change.onset for change in changes]
-            if not onsets or onsets[0] != 0 or onsets != sorted(set(onsets)):
-                raise DomainError(f"the onsets of a song's {field} changes", onsets, "rising from 0")
+        onsets = tuple(accumulate((part.duration for part in self.parts[:-1]), initial=0))
+        object.__setattr__(self, "part_onsets", onsets)
+        for what, changes in (("key", self.keys), ("metre", self.metres), ("tempo", self.tempos)):
+            moments = [change.onset for change in changes]
+            if not moments or moments[0] != 0 or moments != sorted(set(moments)):
+                raise DomainError(f"the onsets of a song's {what} changes", moments, "rising from 0")
         if not 0 <= self.pickup < self.metres[0].metre.bar_ticks:
             raise DomainError("a song's pick-up", self.pickup, "shorter than its first metre's bar")
         if not self.playing_order:
@@ -75,12 +79,7 @@ class Song:
     @property
     def length(self) -> int:
         """Written length in ticks, repeats not unfolded."""
-        return sum(part.duration for part in self.parts)
-
-    @property
-    def part_onsets(self) -> tuple[int, ...]:
-        """Start of each part in ticks from the song's start."""
-        return tuple(accumulate((part.duration for part in self.parts[:-1]), initial=0))
+        return self.part_onsets[-1] + self.parts[-1].duration
 
     @property
     def bars(self) -> tuple[Bar, ...]:
