@@ -8,8 +8,7 @@ the reason.
 from __future__ import annotations
 
 import warnings
-from collections import Counter, defaultdict
-from fractions import Fraction
+from collections import defaultdict
 from functools import cache
 from pathlib import Path
 
@@ -19,6 +18,7 @@ import pytest
 from core.formats.musicxml_reader import MusicXmlReader
 from core.formats.reading import Reading
 from core.song.time import TICKS_PER_QUARTER
+from tests.helpers.music21_notes import Sounding, notes_of_score, notes_of_song
 
 SUITE = next(
     folder for folder in (Path(music21.__file__).parent / "musicxml").iterdir() if folder.name.endswith("TestSuite")
@@ -32,16 +32,10 @@ OTHERWISE = {
     "32c-MultipleNotationChildren.xml": "the pitch says A, the accidental sharp; music21 follows the accidental",
 }
 
-Sounding = Counter[tuple[int, int, int]]
-
 
 @cache
 def reading(name: str) -> Reading:
     return MusicXmlReader().read(name, (SUITE / name).read_bytes())
-
-
-def ticks(quarters: object) -> int:
-    return round(Fraction(str(quarters)) * TICKS_PER_QUARTER)
 
 
 def sounding_to_music21(name: str) -> Sounding:
@@ -49,45 +43,7 @@ def sounding_to_music21(name: str) -> Sounding:
         warnings.simplefilter("ignore")
         score = music21.converter.parse(SUITE / name, forceSource=True)
         assert isinstance(score, music21.stream.Score)
-        if any(part.atSoundingPitch is False for part in score.parts):
-            score = score.toSoundingPitch()
-    parts: dict[str, list[tuple[int, int, int, str]]] = defaultdict(list)
-    for number, part in enumerate(score.parts):
-        identity = str(part.id)
-        group = identity.partition("-Staff")[0] if "-Staff" in identity else str(number)
-        for element in part.flatten().notes:
-            if isinstance(element, music21.harmony.Harmony | music21.note.Unpitched):
-                continue
-            members = element.notes if isinstance(element, music21.chord.ChordBase) else (element,)
-            length = 0 if element.duration.isGrace else ticks(element.quarterLength)
-            parts[group] += [
-                (ticks(element.offset), length, note.pitch.midi, note.tie.type if note.tie else "")
-                for note in members
-                if isinstance(note, music21.note.Note)
-            ]
-    return Counter(note for notes in parts.values() for note in joined(notes))
-
-
-def joined(notes: list[tuple[int, int, int, str]]) -> list[tuple[int, int, int]]:
-    """Notes of one part with those tied to one another as one: a tie leads to its key where its note ends."""
-    found: list[tuple[int, int, int]] = []
-    waiting: dict[tuple[int, int], int] = {}
-    for onset, length, midi, tie in sorted(notes, key=lambda note: (note[0], note[1] > 0)):
-        index = waiting.pop((midi, onset), None) if tie != "start" else None
-        if index is None:
-            index = len(found)
-            found.append((onset, length, midi))
-        else:
-            found[index] = (found[index][0], onset + length - found[index][0], midi)
-        if tie in ("start", "continue"):
-            waiting[midi, onset + length] = index
-    return found
-
-
-def from_first_bar(notes: Sounding) -> Sounding:
-    """Notes counted from the first one, since empty bars before it are left out."""
-    start = min((onset for onset, _, _ in notes), default=0)
-    return Counter({(onset - start, length, midi): count for (onset, length, midi), count in notes.items()})
+        return notes_of_score(score)
 
 
 def test_the_suite_is_whole() -> None:
@@ -103,8 +59,7 @@ def test_every_file_is_read(name: str) -> None:
 
 @pytest.mark.parametrize("name", [name for name in FILES if name not in OTHERWISE])
 def test_the_notes_are_those_that_music21_finds(name: str) -> None:
-    ours = Counter((onset, note.duration, note.pitch.midi) for onset, note in reading(name).song.placed_notes())
-    assert from_first_bar(ours) == from_first_bar(sounding_to_music21(name))
+    assert notes_of_song(reading(name).song) == sounding_to_music21(name)
 
 
 @pytest.mark.parametrize(
