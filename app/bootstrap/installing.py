@@ -43,7 +43,7 @@ def install(python: Path, requirements: Sequence[str], environment: Path, teller
     asked = environment / "requirements.txt"
     asked.write_text("\n".join([*requirements, ""]), encoding="utf-8")
     command = [str(python), "-m", "pip", "install", "--no-input", "--disable-pip-version-check", "--prefer-binary"]
-    command += ["--progress-bar", "off", "--no-color", "--no-compile", "--requirement", str(asked)]
+    command += ["--progress-bar", "off", "--no-color", "--requirement", str(asked)]
     # A user's own settings for pip, an index or a proxy, are needed; settings about where to install are not.
     surroundings = {name: value for name, value in os.environ.items() if name not in ("PIP_USER", "PIP_TARGET")}
     surroundings |= {"PYTHONUNBUFFERED": "1", "PIP_REQUIRE_VIRTUALENV": "0"}

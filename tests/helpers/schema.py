@@ -9,7 +9,8 @@ from __future__ import annotations
 
 import re
 from functools import cache
-from importlib.resources import files
+from importlib.metadata import distribution
+from pathlib import Path
 from xml.etree import ElementTree as ET
 
 XS = "{http://www.w3.org/2001/XMLSchema}"
@@ -224,5 +225,7 @@ def _python_pattern(pattern: str) -> str:
 @cache
 def musicxml_schema() -> Schema:
     """The W3C's MusicXML 4.0 schema, which lies in the package `musicxml` among what its classes are made from."""
-    text = files("musicxml").joinpath("generate_classes/musicxml_4_0.xsd").read_text("utf-8")
+    # Found without importing the package, whose own code warns where it has not been compiled before.
+    schema = distribution("musicxml").locate_file("musicxml/generate_classes/musicxml_4_0.xsd")
+    text = Path(str(schema)).read_text("utf-8")
     return Schema(ET.fromstring(text))
