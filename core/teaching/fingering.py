@@ -4,17 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import combinations
-from typing import Final
 
 from core.song.hand_profile import HandProfile
 from core.song.note import Hand, Note
 from core.song.pitch import Pitch
-from core.teaching.published_fingering_model import best_fingering
-from core.teaching.spans import FINGERS, published_span
-
-MIRROR: Final = 124
-"""A keyboard mirrored at D: the left hand plays `MIRROR` minus a MIDI number as the right hand would."""
+from core.teaching.fingering_passage import moments_of
+from core.teaching.fingering_search import best_grips, steps_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,22 +36,17 @@ def finger_line(notes: Sequence[Note], hand: Hand, profile: HandProfile) -> tupl
     Returns:
         As many fingers as notes; a note's own finger is kept.
     """
-    groups: dict[tuple[int, bool], list[int]] = {}
-    for index, note in enumerate(notes):
-        groups.setdefault((note.onset, note.is_grace), []).append(index)
-    tops = [max(group, key=lambda index: notes[index].pitch.midi) for group in groups.values()]
-    midis = [notes[index].pitch.midi for index in tops]
-    line = best_fingering([MIRROR - midi for midi in midis] if hand is Hand.LEFT else midis)
-    fingers = dict(zip(tops, line, strict=True))
-    for group in groups.values():
-        if len(group) > 1:
-            ordered = sorted(group, key=lambda index: notes[index].pitch.midi)
-            chord = finger_chord([notes[index].pitch for index in ordered], hand, profile)
-            fingers.update(zip(ordered, chord, strict=True))
+    reach = profile.reach(hand)
+    moments = moments_of(notes, hand, reach)
+    grips = best_grips(moments, steps_of(moments, reach))
+    fingers = {
+        place: finger
+        for moment, grip in zip(moments, grips, strict=True)
+        for places, finger in zip(moment.notes, grip, strict=True)
+        for place in places
+    }
     return tuple(
-        Fingered(note.finger, "the teacher's own finger")
-        if note.finger is not None
-        else Fingered(fingers[index], "the easiest way through the line")
+        Fingered(fingers[index], "the easiest way through the line" if note.finger is None else "the teacher's own")
         for index, note in enumerate(notes)
     )
 
@@ -72,21 +62,5 @@ def finger_chord(pitches: Sequence[Pitch], hand: Hand, profile: HandProfile) -> 
     Returns:
         As many fingers as pitches.
     """
-    midis = sorted(pitch.midi if hand is Hand.RIGHT else MIRROR - pitch.midi for pitch in pitches)
-    extra = max(0, len(midis) - len(FINGERS))
-    played = midis[extra:]
-    reach = profile.reach(hand)
-
-    def strain(fingers: tuple[int, ...]) -> tuple[float, tuple[int, ...]]:
-        points = 0.0
-        for first in range(len(played)):
-            for second in range(first + 1, len(played)):
-                span = published_span(fingers[first], fingers[second])
-                distance = (played[second] - played[first]) * 13 / max(13, reach)
-                points += 2 * max(0.0, distance - span.most_comfortable, span.least_comfortable - distance)
-                points += max(0.0, distance - span.most_relaxed, span.least_relaxed - distance)
-        return points, fingers
-
-    best = min(combinations(FINGERS, len(played)), key=strain)
-    answer = (1,) * extra + best
-    return answer if hand is Hand.RIGHT else answer[::-1]
+    chord = [Note(0, 1, pitch, hand) for pitch in sorted(pitches, key=lambda pitch: pitch.midi)]
+    return tuple(fingered.finger for fingered in finger_line(chord, hand, profile))

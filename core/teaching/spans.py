@@ -9,13 +9,14 @@ nearer the thumb to the other one; a negative span means that the thumb has pass
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Final
 
 FINGERS: Final = (1, 2, 3, 4, 5)
 """The fingers of a hand, from the thumb to the little finger."""
 
-PUBLISHED_OCTAVE_REACH: Final = 13
-"""Comfortable span of thumb and little finger in the published table, in semitones."""
+OCTAVE: Final = 12
+"""Semitones of the reach for which the published limits hold as they are."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,3 +76,33 @@ def published_span(first_finger: int, second_finger: int) -> Span:
         KeyError: if both are the same finger.
     """
     return PUBLISHED_SPANS[min(first_finger, second_finger), max(first_finger, second_finger)]
+
+
+@lru_cache(maxsize=32)
+def spans_for_reach(reach: int) -> dict[tuple[int, int], Span]:
+    """The published limits scaled to a hand.
+
+    The published table is taken as that of a hand which reaches an octave; a wider or narrower reach moves the wide
+    limits in proportion, to the nearest semitone. How far the thumb passes under is left as it is.
+
+    Args:
+        reach: widest comfortable interval of the hand, in semitones.
+
+    Returns:
+        Limits for each pair of fingers, the one nearer the thumb first.
+    """
+    return {pair: _scaled(span, reach) for pair, span in PUBLISHED_SPANS.items()}
+
+
+def _scaled(span: Span, reach: int) -> Span:
+    relaxed, comfortable, possible = (
+        max(1, round(wide * reach / OCTAVE)) for wide in (span.most_relaxed, span.most_comfortable, span.most_possible)
+    )
+    return Span(
+        span.least_possible,
+        span.least_comfortable,
+        min(span.least_relaxed, relaxed),
+        relaxed,
+        comfortable,
+        possible,
+    )

@@ -1,0 +1,302 @@
+"""The fingering of least cost, found exactly.
+
+Dynamic programming over the moments of a line: a state is the fingers of the last two moments and, as long as they
+matter, the fingers of earlier notes: of a key that is held down, and of a note whose octave comes later in the same
+run. A state is dropped only where another one is at least as good whatever follows. The work grows linearly with
+the line.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from operator import add
+from typing import Final
+
+from core.teaching.fingering_cost import (
+    ALIKE,
+    KEPT_NOTE_CHANGED,
+    MOVED_CHORD,
+    WHOLE,
+    PairCosts,
+    TripleCosts,
+    chord_cost,
+    held_costs,
+    note_costs,
+    pair_costs,
+    triple_costs,
+)
+from core.teaching.fingering_passage import Moment, steps_between
+
+UNREACHED: Final = 1 << 60
+ALIKE_COST: Final = ALIKE * WHOLE
+
+Key = tuple[int, int]
+"""A key that was struck: the moment, and its place among the keys of that moment."""
+Memory = tuple[int, ...]
+Layer = dict[tuple[int, Memory], list[int]]
+"""For a grip of a moment and the fingers remembered: the least cost so far, by the grip of the moment before."""
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """Every cost that can arise on the way to a moment.
+
+    Attributes:
+        grips: of each grip by itself.
+        pairs: by the grip before and the grip here.
+        triples: by the grip before, the grip here and the one before those, or None.
+        mate: place in the memory of the same note an octave earlier in the run, or -1.
+        held: for each key held meanwhile its place in the memory, and costs by the holding finger and the grip.
+        remembered: what is remembered from now on, as places in the memory followed by the grip here.
+        loose: how many of those, the first ones, can cost no more than `ALIKE` each.
+    """
+
+    grips: tuple[int, ...]
+    pairs: PairCosts
+    triples: TripleCosts | None
+    mate: int
+    held: tuple[tuple[int, PairCosts], ...]
+    remembered: tuple[int, ...]
+    loose: int
+
+
+def steps_of(moments: Sequence[Moment], reach: int, wishes: Sequence[tuple[int, ...]] = ()) -> tuple[Step, ...]:
+    """The costs of a line, moment by moment.
+
+    Args:
+        moments: the moments.
+        reach: what the hand reaches, in semitones.
+        wishes: a grip wished for at each moment, empty where there is none; each other finger costs `ALIKE`.
+    """
+    last_use: dict[Key, int] = {}
+    for index, moment in enumerate(moments):
+        last_use.update(dict.fromkeys(moment.held, index))
+        if moment.mate >= 0:
+            last_use[moment.mate, 0] = index
+    held_keys = {key for moment in moments for key in moment.held}
+    steps: list[Step] = []
+    memory: list[Key] = []
+    for index, moment in enumerate(moments):
+        known = memory + [(index, order) for order in range(len(moment.midis))]
+        remembered = sorted((key for key in known if last_use.get(key, -1) > index), key=lambda key: key in held_keys)
+        before = moments[index - 1] if index else None
+        steps.append(
+            Step(
+                grips=_grip_costs(moment, before, reach, wishes[index] if wishes else ()),
+                pairs=_pairs(before, moment, reach) if before else (),
+                triples=_triples(moments[index - 2], moments[index - 1], moment, reach) if index > 1 else None,
+                mate=memory.index((moment.mate, 0)) if moment.mate >= 0 else -1,
+                held=tuple((memory.index(key), _held(moments, key, moment, reach)) for key in moment.held),
+                remembered=tuple(known.index(key) for key in remembered),
+                loose=sum(key not in held_keys for key in remembered),
+            )
+        )
+        memory = remembered
+    return tuple(steps)
+
+
+def best_grips(moments: Sequence[Moment], steps: Sequence[Step]) -> tuple[tuple[int, ...], ...]:
+    """A grip for every moment, of least cost altogether; among equals the same one every time.
+
+    Args:
+        moments: the moments.
+        steps: their costs, from `steps_of`.
+    """
+    if not moments:
+        return ()
+    layers: list[Layer] = [{}]
+    for place, grip in enumerate(moments[0].grips):
+        memory = tuple(grip[known] for known in steps[0].remembered)
+        layers[0][place, memory] = [steps[0].grips[place]]
+    for index in range(1, len(moments)):
+        layers.append(_advance(layers[-1], steps[index], moments[index - 1], moments[index]))
+    return _way_back(layers, moments, steps)
+
+
+def cost_of(grips: Sequence[tuple[int, ...]], steps: Sequence[Step]) -> int:
+    """Cost of a whole fingering: the sum that `best_grips` makes as small as can be.
+
+    Args:
+        grips: for each moment the place of its grip among the moment's grips, with its fingers: (place, fingers…).
+        steps: the costs of the same moments.
+    """
+    total = 0
+    memory: Memory = ()
+    for index, (place, *fingers) in enumerate(grips):
+        step = steps[index]
+        total += step.grips[place] + _remembered_cost(step, memory, place, fingers[0])
+        if index:
+            total += step.pairs[grips[index - 1][0]][place]
+        if step.triples is not None:
+            total += step.triples[grips[index - 1][0]][place][grips[index - 2][0]]
+        known = (*memory, *fingers)
+        memory = tuple(known[place] for place in step.remembered)
+    return total
+
+
+def _advance(layer: Layer, step: Step, before: Moment, moment: Moment) -> Layer:
+    triples, pairs, costs = step.triples, step.pairs, step.grips
+    places = range(len(moment.grips))
+    if not step.remembered and not step.held and step.mate < 0 and all(not memory for _, memory in layer):
+        rows = [layer[place, ()] for place in range(len(before.grips))]
+        if triples is None:
+            least = [min(row) for row in rows]
+            return {
+                (place, ()): [low + pair[place] + costs[place] for low, pair in zip(least, pairs, strict=True)]
+                for place in places
+            }
+        return {
+            (place, ()): [
+                min(map(add, row, triple[place])) + pair[place] + costs[place]
+                for row, triple, pair in zip(rows, triples, pairs, strict=True)
+            ]
+            for place in places
+        }
+    width = len(before.grips)
+    after: Layer = {}
+    for (earlier, memory), row in layer.items():
+        low = min(row)
+        for place in places:
+            arrived = low if triples is None else min(map(add, row, triples[earlier][place]))
+            grip = moment.grips[place]
+            arrived += pairs[earlier][place] + costs[place] + _remembered_cost(step, memory, place, grip[0])
+            known = memory + grip
+            state = (place, tuple([known[key] for key in step.remembered]))
+            column = after.get(state)
+            if column is None:
+                column = after[state] = [UNREACHED] * width
+            if arrived < column[earlier]:
+                column[earlier] = arrived
+    return _without_dominated(after, step.loose, width) if step.loose and len(after) > len(places) else after
+
+
+def _without_dominated(layer: Layer, loose: int, width: int) -> Layer:
+    """A layer without states that another one beats whatever follows.
+
+    Two states with the same last two grips and the same held fingers differ in what follows by no more than
+    `ALIKE` for each remembered finger in which they differ.
+    """
+    groups: dict[tuple[int, Memory], list[tuple[Memory, list[int]]]] = {}
+    for (place, memory), row in layer.items():
+        groups.setdefault((place, memory[loose:]), []).append((memory, row))
+    kept: Layer = {}
+    for (place, _), states in groups.items():
+        for earlier in range(width):
+            best_memory, best_row = min(states, key=lambda state: state[1][earlier])
+            best = best_row[earlier]
+            for memory, row in states:
+                if row is not best_row and row[earlier] >= best + ALIKE_COST * sum(
+                    map(int.__ne__, memory, best_memory)
+                ):
+                    row[earlier] = UNREACHED
+        for memory, row in states:
+            if min(row) < UNREACHED:
+                kept[place, memory] = row
+    return kept
+
+
+def _remembered_cost(step: Step, memory: Memory, place: int, finger: int) -> int:
+    cost = ALIKE_COST if step.mate >= 0 and memory[step.mate] != finger else 0
+    for known, costs in step.held:
+        cost += costs[memory[known] - 1][place]
+    return cost
+
+
+def _way_back(layers: list[Layer], moments: Sequence[Moment], steps: Sequence[Step]) -> tuple[tuple[int, ...], ...]:
+    cost, place, memory, earlier = min(
+        (cost, place, memory, earlier)
+        for (place, memory), row in layers[-1].items()
+        for earlier, cost in enumerate(row)
+    )
+    chosen = [place]
+    for index in range(len(layers) - 1, 0, -1):
+        step, grip = steps[index], moments[index].grips[place]
+        before: tuple[int, Memory, int] | None = None
+        for (candidate, known_before), row in layers[index - 1].items():
+            known = known_before + grip
+            if candidate != earlier or tuple([known[key] for key in step.remembered]) != memory:
+                continue
+            arriving = row if step.triples is None else list(map(add, row, step.triples[earlier][place]))
+            low = min(arriving)
+            more = step.pairs[earlier][place] + step.grips[place]
+            if low + more + _remembered_cost(step, known_before, place, grip[0]) == cost:
+                before = candidate, known_before, arriving.index(low)
+                cost = row[before[2]]
+                break
+        if before is None:
+            raise AssertionError("every state of a fingering was reached from one before it")
+        place, memory, earlier = before
+        chosen.append(place)
+    return tuple(moment.grips[place] for moment, place in zip(moments, reversed(chosen), strict=True))
+
+
+def _grip_costs(moment: Moment, before: Moment | None, reach: int, wish: tuple[int, ...]) -> tuple[int, ...]:
+    if not moment.single:
+        intervals = tuple(high - low for low, high in zip(moment.midis, moment.midis[1:], strict=False))
+        steps = tuple(max(1, high - low) for low, high in zip(moment.steps, moment.steps[1:], strict=False))
+        costs = [chord_cost(grip, intervals, steps, moment.blacks, reach) for grip in moment.grips]
+    elif before is None or not before.single:
+        own = note_costs(moment.blacks[0], moment.settled)
+        costs = [own[finger - 1] for (finger,) in moment.grips]
+    else:
+        # Counted with the pair.
+        costs = [0] * len(moment.grips)
+    if wish:
+        costs = [
+            cost + ALIKE_COST * sum(map(int.__ne__, grip, wish)) for cost, grip in zip(costs, moment.grips, strict=True)
+        ]
+    return tuple(costs)
+
+
+def _pairs(before: Moment, moment: Moment, reach: int) -> PairCosts:
+    if before.single and moment.single:
+        costs = pair_costs(
+            moment.midis[0] - before.midis[0],
+            abs(steps_between(before, moment)),
+            (before.blacks[0], moment.blacks[0]),
+            (before.settled, moment.settled),
+            reach,
+            moment.share,
+        )
+        if len(before.grips) == len(moment.grips) == len(costs):
+            return costs
+        return tuple(tuple(costs[first - 1][second - 1] for (second,) in moment.grips) for (first,) in before.grips)
+    here = [sum(moment.steps) - sum(grip) for grip in moment.grips]
+    there = [sum(before.steps) - sum(grip) for grip in before.grips]
+    ours, theirs = len(moment.midis), len(before.midis)
+    shared = [(before.midis.index(midi), order) for order, midi in enumerate(moment.midis) if midi in before.midis]
+    unit = MOVED_CHORD * moment.share
+    changed = KEPT_NOTE_CHANGED * moment.share
+    return tuple(
+        tuple(
+            unit * abs(place * theirs - place_before * ours) // (ours * theirs)
+            + changed * sum(grip_before[old] != grip[new] for old, new in shared)
+            for grip, place in zip(moment.grips, here, strict=True)
+        )
+        for grip_before, place_before in zip(before.grips, there, strict=True)
+    )
+
+
+def _triples(first: Moment, second: Moment, third: Moment, reach: int) -> TripleCosts | None:
+    if not (first.single and second.single and third.single):
+        return None
+    to_second, to_third = second.midis[0] - first.midis[0], third.midis[0] - second.midis[0]
+    costs = triple_costs(to_second, to_third, reach, min(second.share, third.share))
+    if len(first.grips) == len(second.grips) == len(third.grips) == len(costs):
+        return costs
+    return tuple(
+        tuple(tuple(costs[b - 1][c - 1][a - 1] for (a,) in first.grips) for (c,) in third.grips)
+        for (b,) in second.grips
+    )
+
+
+def _held(moments: Sequence[Moment], key: Key, moment: Moment, reach: int) -> PairCosts:
+    held = moments[key[0]].midis[key[1]]
+    tables = [held_costs(midi - held, reach) for midi in moment.midis]
+    return tuple(
+        tuple(
+            sum(table[holding][finger - 1] for table, finger in zip(tables, grip, strict=True)) for grip in moment.grips
+        )
+        for holding in range(5)
+    )
