@@ -11,6 +11,7 @@ from app.commands.whole_files import write_folder
 from app.plan_materials import plan_assets
 from core.handover.registry import write_plan
 from core.session.running_order import USUAL_SETTINGS, running_order, total_seconds
+from core.song.errors import PlanError
 
 
 def plan_lesson(name: str, out: str, *, force: bool, as_json: bool) -> int:
@@ -24,9 +25,12 @@ def plan_lesson(name: str, out: str, *, force: bool, as_json: bool) -> int:
     """
     with working(f"planning {name}"):
         reading = song_named(name)
-        with quiet():
-            contents = write_plan(reading.song, USUAL_SETTINGS, plan_assets())
-            segments = running_order(reading.song, USUAL_SETTINGS)
+        try:
+            with quiet():
+                contents = write_plan(reading.song, USUAL_SETTINGS, plan_assets())
+                segments = running_order(reading.song, USUAL_SETTINGS)
+        except PlanError as error:
+            raise PlanError(f"{name}: {error}") from error
     written = [str(path) for path in write_folder(Path(out), contents, force=force)]
     report = {
         "file": name,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from bisect import bisect_right
 from collections.abc import Sequence
 from dataclasses import replace
@@ -33,7 +34,7 @@ def build_song(source: Source, fallback_title: str) -> Reading:
 
     Args:
         source: what a reader found.
-        fallback_title: the title where the source has none.
+        fallback_title: the title where the source has none; folders before it are left out.
     """
     warnings = list(source.warnings)
     bars = _solid(source.bars, source.notes)
@@ -61,7 +62,7 @@ def build_song(source: Source, fallback_title: str) -> Reading:
         if any(not 1 <= number <= len(cuts) for number in order):
             order = ()
     song = Song(
-        title=source.title or fallback_title,
+        title=source.title or re.split(r"[/\\]", fallback_title)[-1],
         parts=_parts(onsets, length, _with_hands(source, notes), chords),
         keys=_keys(source.signatures, origin, notes, warnings),
         metres=metres,
