@@ -6,6 +6,7 @@ import html
 import re
 import unicodedata
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Final
 
 from core.song.errors import ForeignFileError
@@ -39,12 +40,21 @@ def tunes_of(name: str, data: bytes) -> tuple[BookTune, ...]:
     A file without ``X:`` but with a key is one tune. Fields before the first ``X:`` hold for every tune. Raises
     ForeignFileError where there is no tune.
     """
+    tunes = _split(data)
+    if not tunes:
+        raise ForeignFileError(name, "", "there is no ABC tune in it", "open a file with fields such as X: and K:")
+    return tunes
+
+
+@lru_cache(maxsize=2)
+def _split(data: bytes) -> tuple[BookTune, ...]:
+    """The tunes in a file's bytes, kept for the next tune that is read from the same book."""
     text = _decoded(data)
     starts = [found.start() for found in _START.finditer(text)]
     if not starts and _KEY.search(text):
         return (BookTune(_title(text), text),)
     if not starts or not _KEY.search(text):
-        raise ForeignFileError(name, "", "there is no ABC tune in it", "open a file with fields such as X: and K:")
+        return ()
     head = "".join(line + "\n" for line in text[: starts[0]].splitlines() if re.match(r"[MLQ]:|%%", line))
     pieces = [text[start:end] for start, end in zip(starts, [*starts[1:], len(text)], strict=True)]
     return tuple(BookTune(_title(piece), head + piece) for piece in pieces)

@@ -7,6 +7,7 @@ key numbers are spelled to suit the key. Times are taken to the nearest tick.
 from __future__ import annotations
 
 import io
+import re
 from collections import defaultdict, deque
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
@@ -48,6 +49,12 @@ LEFT_OUT: Final = {
     "lyrics": "The words of the song were left out.",
     "sysex": "Messages to particular instruments were left out.",
 }
+_NO_TITLE: Final = re.compile(
+    r"((master|new|tempo|midi) )?track( ?\d+)?|(inst|instrument|staff|voice|part|channel)( ?\d+)?|untitled"
+    r"|((acoustic )?grand )?piano( ?\d+)?|melody|conductor",
+    re.IGNORECASE,
+)
+"""Names of tracks that programs give by themselves."""
 PEDAL: Final = 64
 """Controller number of the sustain pedal (MIDI 1.0)."""
 
@@ -366,7 +373,7 @@ def _title(contents: _Contents) -> str:
     """The name of the first track, unless it is plainly the name of an instrument or a hand."""
     name = contents.names[0] if contents.names else ""
     has_notes = any(note.track == 0 for note in contents.notes)
-    if named_hand(name) or (has_notes and len(contents.names) > 1):
+    if named_hand(name) or _NO_TITLE.fullmatch(name) or (has_notes and len(contents.names) > 1):
         return ""
     return name
 

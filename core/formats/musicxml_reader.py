@@ -106,6 +106,8 @@ class _ScoreReading:
             cuts=tuple(onset for onset, mark in marks if mark is None),
             playing_order=self._ready.playing_order,
             melody_line=self._melody_line(staves),
+            # A lead sheet: one staff under chord symbols or over words is the tune itself.
+            is_tune=len(staves) == 1 and (bool(chords) or self._ready.parts[0].has_words),
             warnings=tuple(self._warnings),
         )
 

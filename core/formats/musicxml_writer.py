@@ -23,7 +23,7 @@ from core.formats.musicxml_preparing import OWN_SOFTWARE, PLAYING_ORDER_FIELD
 from core.formats.repeat_signs import signs_for
 from core.formats.source import SourceBar
 from core.formats.staff_voices import Struck, voices_of
-from core.formats.written_measures import Measure, brackets_of, divided, is_inside, segments_of
+from core.formats.written_measures import Measure, brackets_of, by_measure, divided, segments_of
 from core.song.chord import ChordSymbol
 from core.song.errors import FormatError
 from core.song.key import Key, Mode
@@ -74,10 +74,12 @@ class _Score:
         self._durations = Durations()
         self._is_two_staves = song.has_written_left_hand
         hands = ((Hand.RIGHT,), (Hand.LEFT,)) if self._is_two_staves else ((Hand.RIGHT, Hand.LEFT),)
-        self._staves = [voices_of(song, of) for of in hands]
+        staves = [voices_of(song, of) for of in hands]
         self._signs = signs_for(len(song.parts), song.playing_order) or ()
         self._edges = [*song.part_onsets, song.length]
         self._measures = self._written_measures()
+        self._staves = [[by_measure(voice, self._measures) for voice in voices] for voices in staves]
+        self._clefs = ["F" if _is_low(voices, staff) else "G" for staff, voices in enumerate(staves, start=1)]
         self._marks = self._all_marks()
 
     def element(self) -> ET.Element:
@@ -145,7 +147,7 @@ class _Score:
         for staff, voices in enumerate(self._staves, start=1):
             state = AccidentalState(_written_key(self._song.key_at(measure.onset)))
             for number, voice in enumerate(voices):
-                inside = [struck for struck in voice if is_inside(struck, measure)]
+                inside = voice[index]
                 if not inside and number:
                     continue
                 if not is_first:
@@ -171,8 +173,8 @@ class _Score:
         if not index:
             if self._is_two_staves:
                 ET.SubElement(attributes, "staves").text = "2"
-            for staff, voices in enumerate(self._staves, start=1):
-                _add_clef(attributes, voices, staff if self._is_two_staves else 0)
+            for staff, clef in enumerate(self._clefs, start=1):
+                _add_clef(attributes, clef, staff if self._is_two_staves else 0)
         if len(attributes):
             element.append(attributes)
 
@@ -309,12 +311,16 @@ def _add_time(attributes: ET.Element, metre: Metre) -> None:
     ET.SubElement(time, "beat-type").text = str(metre.unit)
 
 
-def _add_clef(attributes: ET.Element, voices: list[list[Struck]], staff: int) -> None:
+def _is_low(voices: list[list[Struck]], staff: int) -> bool:
+    """Whether a staff has a bass clef: the lower of two, or one whose notes lie low on the average."""
     midis = [note.pitch.midi for voice in voices for struck in voice for note in struck.notes]
-    is_low = staff == 2 or (bool(midis) and sum(midis) / len(midis) < BASS_CLEF_BELOW)
+    return staff == 2 or (bool(midis) and sum(midis) / len(midis) < BASS_CLEF_BELOW)
+
+
+def _add_clef(attributes: ET.Element, sign: str, staff: int) -> None:
     clef = ET.SubElement(attributes, "clef", {"number": str(staff)} if staff else {})
-    ET.SubElement(clef, "sign").text = "F" if is_low else "G"
-    ET.SubElement(clef, "line").text = "4" if is_low else "2"
+    ET.SubElement(clef, "sign").text = sign
+    ET.SubElement(clef, "line").text = "4" if sign == "F" else "2"
 
 
 def _add_metronome(kind: ET.Element, bpm: float, metre: Metre) -> None:

@@ -23,7 +23,6 @@ TYPES: Final = (
 TUPLETS: Final = ((1, 1), (3, 2), (5, 4), (7, 4))
 """How many notes stand in the time of how many (common practice)."""
 MOST_DOTS: Final = 2
-MOST_TIED: Final = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,35 +56,36 @@ def _all_values() -> dict[int, NoteValue]:
 
 
 _VALUES: Final = _all_values()
-_LONGEST_FIRST: Final = sorted(_VALUES, reverse=True)
-_PLAIN: Final = [ticks for ticks in _LONGEST_FIRST if _VALUES[ticks].tuplet == (1, 1)]
+_LONGEST_FIRST: Final = tuple(sorted(_VALUES, reverse=True))
+_PLAIN: Final = tuple(ticks for ticks in _LONGEST_FIRST if _VALUES[ticks].tuplet == (1, 1))
 
 
 @lru_cache(maxsize=4096)
 def note_values(ticks: int) -> tuple[NoteValue, ...]:
-    """A length as the fewest tied note values, longest first, without tuplets where that can be.
+    """A length as the fewest tied note values, longest first: without tuplets where three make it, else two with one.
 
-    A length that three of them do not make is one value without a type: its length is still exact.
+    A length that they do not make is one value without a type: its length is still exact.
     """
     if ticks in _VALUES:
         return (_VALUES[ticks],)
-    for lengths in (_PLAIN, _LONGEST_FIRST):
-        for count in range(2, MOST_TIED + 1):
-            found = _made_of(ticks, count, lengths)
-            if found is not None:
-                return tuple(_VALUES[length] for length in found)
+    for lengths, most in ((_PLAIN, 2), (_PLAIN, 3), (_LONGEST_FIRST, 2)):
+        found = _made_of(ticks, most, lengths)
+        if found is not None:
+            return tuple(_VALUES[length] for length in found)
     return (NoteValue(ticks),)
 
 
-def _made_of(ticks: int, count: int, lengths: list[int]) -> tuple[int, ...] | None:
-    if count == 1:
-        plain_only = lengths is _PLAIN
-        return (ticks,) if ticks in _VALUES and not (plain_only and _VALUES[ticks].tuplet != (1, 1)) else None
+def _made_of(ticks: int, count: int, lengths: tuple[int, ...]) -> tuple[int, ...] | None:
+    """So many of some lengths that add up to a length, longest first, or None."""
     for length in lengths:
         if length * count < ticks:
             return None
-        if length < ticks:
-            rest = _made_of(ticks - length, count - 1, lengths)
-            if rest is not None and rest[0] <= length:
-                return (length, *rest)
+        rest = ticks - length
+        if count == 2:
+            if 0 < rest <= length and rest in _VALUES and (lengths is not _PLAIN or rest in _PLAIN):
+                return (length, rest)
+        elif rest > 0:
+            found = _made_of(rest, count - 1, lengths)
+            if found is not None and found[0] <= length:
+                return (length, *found)
     return None

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import replace
 
@@ -17,15 +18,18 @@ def joined(notes: Iterable[tuple[SourceNote, str]]) -> list[SourceNote]:
             it begins a tie afresh; a tie that leads to none, or comes from none, is no tie.
     """
     found: list[SourceNote] = []
-    open_ties: dict[tuple[int, int], int] = {}
+    open_ties: dict[tuple[int, int], list[int]] = defaultdict(list)
     for note, tie in sorted(notes, key=lambda entry: (entry[0].onset, entry[0].duration > 0)):
-        index = open_ties.pop((note.pitch.midi, note.onset), None) if tie != "start" else None
-        if index is None:
-            index = len(found)
-            found.append(note)
-        else:
+        waiting = open_ties[note.pitch.midi, note.onset] if tie != "start" else []
+        if waiting:
+            # Where two ties lead to one key, the one on the note's own staff is meant.
+            index = next((place for place in waiting if found[place].line == note.line), waiting[0])
+            waiting.remove(index)
             first = found[index]
             found[index] = replace(first, duration=note.onset + note.duration - first.onset)
+        else:
+            index = len(found)
+            found.append(note)
         if tie in ("start", "continue"):
-            open_ties[note.pitch.midi, note.onset + note.duration] = index
+            open_ties[note.pitch.midi, note.onset + note.duration].append(index)
     return found

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from bisect import bisect_right
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -45,11 +46,17 @@ def divided(bar: Bar, cuts: Iterable[int]) -> list[Measure]:
     return measures
 
 
-def is_inside(struck: Struck, measure: Measure) -> bool:
-    """Whether any of what is struck sounds in a measure; a grace note where it stands."""
-    if struck.onset == struck.end:
-        return measure.onset <= struck.onset < measure.end
-    return struck.onset < measure.end and struck.end > measure.onset
+def by_measure(voice: Sequence[Struck], measures: Sequence[Measure]) -> list[list[Struck]]:
+    """For each measure what of a voice sounds in it; a grace note stands where it begins."""
+    inside: list[list[Struck]] = [[] for _ in measures]
+    starts = [measure.onset for measure in measures]
+    for struck in voice:
+        index = max(0, bisect_right(starts, struck.onset) - 1)
+        inside[index].append(struck)
+        while index + 1 < len(measures) and struck.end > starts[index + 1]:
+            index += 1
+            inside[index].append(struck)
+    return inside
 
 
 def segments_of(measure: Measure, inside: list[Struck], cuts: list[int]) -> list[Segment]:

@@ -173,6 +173,14 @@ def test_a_short_first_bar_under_a_metre_of_its_own_is_a_pick_up() -> None:
     assert [bar.number for bar in song.bars] == [0, 1, 2]
 
 
+@pytest.mark.parametrize(
+    ("first", "title"),
+    [("Night Ferry", "Night Ferry"), ("Master Track", "tune"), ("Inst 1", "tune"), ("Piano", "tune"), ("", "tune")],
+)
+def test_the_title_is_the_first_tracks_name_unless_a_program_gave_it(first: str, title: str) -> None:
+    assert read(midi_file(track(name(first)), track(held(480, 60)))).song.title == title
+
+
 def test_percussion_and_what_else_is_left_out_is_named() -> None:
     data = track(
         on(0, 35, channel=9),

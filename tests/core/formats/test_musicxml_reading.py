@@ -109,6 +109,30 @@ def test_a_tie_may_lead_to_the_other_staff() -> None:
     assert heard(read(score([first, second])).song) == [(0, 8, "C4")]
 
 
+def test_two_ties_to_one_key_stay_on_their_staves() -> None:
+    back = "<backup><duration>16</duration></backup>"
+    first = (
+        attributes(inside="<staves>2</staves>")
+        + rest(8, "<staff>1</staff>")
+        + note("C4", 8, staff=1, tie="start")
+        + back
+        + note("C4", 16, staff=2, tie="start")
+    )
+    second = (
+        note("C4", 4, staff=1, tie="stop") + rest(12, "<staff>1</staff>") + back + note("C4", 16, staff=2, tie="stop")
+    )
+    song = read(score([first, second])).song
+    assert [(quarters(onset), quarters(one.duration), one.hand) for onset, one in song.placed_notes()] == [
+        (Fraction(0), Fraction(8), Hand.LEFT),
+        (Fraction(2), Fraction(3), Hand.RIGHT),
+    ]
+
+
+def test_a_lead_sheet_is_a_tune_for_the_right_hand_however_wide() -> None:
+    song = read(score([attributes() + harmony("C") + note("C3", 8) + note("E5", 4) + note("G6", 4)])).song
+    assert {(one.hand, one.hand_given, one.melody) for _, one in song.placed_notes()} == {(Hand.RIGHT, False, True)}
+
+
 def test_one_staff_leaves_the_hands_to_be_told() -> None:
     song = read(score([attributes() + note("C4", 16)])).song
     assert {one.hand_given for _, one in song.placed_notes()} == {False}
