@@ -17,9 +17,11 @@ from typing import Final, assert_never
 import numpy as np
 from numpy.typing import NDArray
 
+from app.engine.card_keeper import LOOK_SECONDS, CardKeeper
 from app.engine.hearing import LINGER_SECONDS, Hearing, Nowhere, PianoHearing, PortHearing, quieten
 from app.engine.key_maker import KeyMaker
 from app.engine.midi_system import NOTE_OFF, NOTE_ON, MidiIn, MidiSystem
+from app.engine.priority import go_first
 from app.engine.protocol import (
     NOTHING,
     PIANO,
@@ -44,7 +46,7 @@ from app.engine.protocol import (
     Trouble,
     received_schedule,
 )
-from app.engine.sound_card import OpenCard, SoundCard
+from app.engine.sound_card import SoundCard
 from core.performance.scheduler import Scheduler
 from core.song.errors import DeviceError, DomainError
 from core.sound.bank import SampleBank
@@ -52,12 +54,6 @@ from core.sound.piano import Piano
 
 POSITION_SECONDS: Final = 1 / 30
 """Between two reports of the position."""
-CARD_LOOK_SECONDS: Final = 0.25
-"""Between two looks whether the sound card still answers."""
-CARD_RETRY_SECONDS: Final = 5.0
-"""Between two tries to take it up again: each costs something."""
-CARD_TRIES: Final = 12
-
 FADE_SECONDS: Final = 0.2
 """What sounds when the engine ends may fade so long instead of breaking off with a click."""
 KEYS_AHEAD_SECONDS: Final = 2.0
@@ -89,22 +85,17 @@ class Engine:
     ) -> None:
         self._report = report
         self._midi = midi
-        self._card_maker = card
         self._clock = clock
         self._rest = rest
         self._lock = threading.RLock()
         self._wake = threading.Condition(self._lock)
         self._woken = False
-        # Never held together with the other lock on the way in: a card may ask for frames while it is being opened.
-        self._card_lock = threading.Lock()
+        self._cards = CardKeeper(card, self.fill, self._card_opened, clock)
         self._scheduler = Scheduler()
         self._generation = 0
         self._piano = PianoHearing(Piano(bank))
         self._keys = KeyMaker(bank, lambda sentence: self._report(Trouble(sentence)))
         self._hearing: Hearing = self._piano
-        self._card: OpenCard | None = None
-        self._card_tries = CARD_TRIES
-        self._card_tried = float("-inf")
         self._started_from = 0.0
         self._input: MidiIn | None = None
         self._waiting_for_keys = False
@@ -116,16 +107,20 @@ class Engine:
         """Take up the sound card and say what there is."""
         missing = [self._midi.missing] if self._midi.missing else []
         try:
-            self._take_up_card()
+            self._cards.take_up()
         except DeviceError as error:
             missing.insert(0, str(error))
-        self._report(Ready(self._midi.outputs(), self._midi.inputs(), self._card is not None, " ".join(missing)))
+        sound = self._cards.card is not None
+        self._report(Ready(self._midi.outputs(), self._midi.inputs(), sound, " ".join(missing)))
 
     def handle(self, command: Command) -> None:
         """Do what a command says; what cannot be done is reported in a sentence."""
         try:
-            if isinstance(command, Play) or (isinstance(command, ChooseOutput) and command.name == PIANO):
-                self._want_card(needed=isinstance(command, ChooseOutput))
+            if isinstance(command, ChooseOutput) and command.name == PIANO:
+                self._cards.take_up()
+            elif isinstance(command, Play) and self._hearing is self._piano:
+                with suppress(DeviceError):
+                    self._cards.take_up()
             with self._wake:
                 self._obey(command)
         except (DeviceError, DomainError) as error:
@@ -139,15 +134,15 @@ class Engine:
         with self._lock:
             if not self._card_drives:
                 self._advance(self._clock())
-            take_up = self._card_has_gone()
-        if take_up:
-            with suppress(DeviceError):
-                self._take_up_card()
+            if self._cards.has_gone():
+                self._report(Trouble("The sound card does not answer any more; playing goes on unheard until it does."))
+        self._cards.try_again()
         with self._lock:
             return self._seconds_to_wait()
 
     def keep_time(self) -> None:
-        """Tick until the engine is closed."""
+        """Tick until the engine is closed, before other threads where the system allows it."""
+        go_first()
         while True:
             wait = self.tick()
             with self._wake:
@@ -165,7 +160,7 @@ class Engine:
             self._stop()
             self._over = self._woken = True
             self._wake.notify_all()
-            card, self._card = self._card, None
+            card, self._cards.card = self._cards.card, None
             self._hearing.close()
             listening, self._input = self._input, None
         self._keys.close()
@@ -198,7 +193,7 @@ class Engine:
                 self._flush_after(lambda: self._scheduler.load(received_schedule(command)))
                 self._generation, self._waiting_for_keys = command.generation, False
                 self._hearing.silence()
-                self._keys.want_later(self._keys_from(0.0))
+                self._make_keys_later(0.0)
                 self._report_position()
             case Exchange():
                 self._exchange(command)
@@ -261,11 +256,11 @@ class Engine:
         schedule = received_schedule(command)
         self._generation = command.generation
         self._flush_after(lambda: self._scheduler.exchange(self._now(), schedule, command.seconds))
-        self._keys.want_later(self._keys_from(command.seconds))
+        self._make_keys_later(command.seconds)
         self._jumped()
 
     def _press(self, command: PressKey) -> None:
-        if self._hearing is self._piano and self._card is None:
+        if self._hearing is self._piano and self._cards.card is None:
             return
         if command.on and self._card_drives and not self._keys.has((command.midi,)):
             self._pressed.add(command.midi)
@@ -297,7 +292,6 @@ class Engine:
         hearing: Hearing
         if name == PIANO:
             hearing = self._piano
-            self._keys.want_later(self._keys_from(self._scheduler.position(self._now())))
         elif name == NOTHING:
             hearing = Nowhere()
         else:
@@ -311,6 +305,7 @@ class Engine:
         if hearing is not self._hearing:
             self._hearing.close()
         self._hearing = hearing
+        self._make_keys_later(self._scheduler.position(now))
 
     def _choose_input(self, name: str) -> None:
         listening, self._input = self._input, None
@@ -328,12 +323,16 @@ class Engine:
 
     @property
     def _card_drives(self) -> bool:
-        return self._card is not None and self._hearing is self._piano
+        return self._cards.card is not None and self._hearing is self._piano
 
     def _now(self) -> float:
         if self._card_drives:
             return self._piano.zero + self._piano.piano.frame / self._piano.piano.sample_rate
         return self._clock()
+
+    def _make_keys_later(self, seconds: float) -> None:
+        """Have the piano's keys made in the order in which they are struck, if it is heard at all."""
+        self._keys.want_later(self._keys_from(seconds) if self._card_drives else ())
 
     def _keys_from(self, seconds: float, ahead: float = float("inf")) -> tuple[int, ...]:
         """The keys that are struck from a moment on, in order; then, without a limit ahead, those before it."""
@@ -347,7 +346,7 @@ class Engine:
         was_playing = self._scheduler.playing
         due, _ = self._scheduler.due(until)
         try:
-            if self._hearing is not self._piano or self._card is not None:
+            if self._hearing is not self._piano or self._cards.card is not None:
                 self._hearing.play(due)
         except DeviceError as error:
             self._report(Trouble(f"{error} Playing goes on unheard."))
@@ -368,11 +367,11 @@ class Engine:
     def _report_position(self) -> None:
         self._reported = self._clock()
         seconds = self._scheduler.position(self._now())
-        if self._card_drives and self._card is not None and self._scheduler.playing:
+        if self._card_drives and self._scheduler.playing:
             # What was asked for is heard only when what is queued before it has been.
             turned = seconds < self._started_from
             first = self._scheduler.loop_start if turned else self._started_from
-            seconds = max(first, seconds - self._card.queued_seconds * self._scheduler.speed)
+            seconds = max(first, seconds - self._cards.queued_seconds * self._scheduler.speed)
         self._report(Position(self._generation, seconds, self._scheduler.playing))
 
     def _seconds_to_wait(self) -> float | None:
@@ -385,41 +384,13 @@ class Engine:
             if not self._card_drives:
                 deadline = self._scheduler.next_deadline
                 waits.append(deadline - now if deadline is not None else POSITION_SECONDS)
-        if self._card is not None or self._card_tries < CARD_TRIES:
-            waits.append(CARD_LOOK_SECONDS)
+        if self._cards.wants_a_look:
+            waits.append(LOOK_SECONDS)
         return max(0.0, min(waits)) if waits else None
 
-    def _want_card(self, *, needed: bool) -> None:
-        """Take up the card for the piano unless it is there; raises DeviceError only where it is really needed."""
-        try:
-            if self._card is None and (needed or self._hearing is self._piano):
-                self._take_up_card()
-        except DeviceError:
-            if needed:
-                raise
-
-    def _take_up_card(self) -> None:
-        with self._card_lock:
-            if self._card is not None:
-                return
-            self._card_tried = self._clock()
-            card = self._card_maker.open(self.fill)
-            with self._lock:
-                piano = self._piano.piano
-                piano.all_off()
-                self._piano.zero = self._clock() - piano.frame / piano.sample_rate
-                self._card, self._card_tries = card, CARD_TRIES
-
-    def _card_has_gone(self) -> bool:
-        """Notice a card that does not answer; whether it is time to try to take it up again."""
-        if self._card is not None:
-            if not self._card.answers:
-                # Not here: closing waits for the card's thread, which may be waiting for this one.
-                threading.Thread(target=self._card.close, name="closing sound card", daemon=True).start()
-                self._card, self._card_tries, self._card_tried = None, 0, self._clock()
-                self._report(Trouble("The sound card does not answer any more; playing goes on unheard until it does."))
-            return False
-        if self._card_tries >= CARD_TRIES or self._clock() - self._card_tried < CARD_RETRY_SECONDS:
-            return False
-        self._card_tries += 1
-        return True
+    def _card_opened(self) -> None:
+        """The card's frames are the clock from now on; what an earlier card left half played is gone."""
+        with self._lock:
+            piano = self._piano.piano
+            piano.all_off()
+            self._piano.zero = self._clock() - piano.frame / piano.sample_rate

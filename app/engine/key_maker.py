@@ -7,6 +7,7 @@ from collections import deque
 from collections.abc import Callable, Iterable
 from typing import Final
 
+from app.engine.priority import go_later
 from core.song.errors import DeviceError
 from core.sound.bank import SampleBank
 
@@ -56,6 +57,7 @@ class KeyMaker:
         self._thread.join(ENDING_SECONDS)
 
     def _work(self) -> None:
+        go_later()
         while True:
             with self._asked:
                 self._asked.wait_for(lambda: self._now or self._later or self._over)

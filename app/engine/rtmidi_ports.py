@@ -23,20 +23,14 @@ class RtMidi:
 
     def __init__(self) -> None:
         self._api = _answering_api()
-        self._asked_out: rtmidi.MidiOut | None = None
-        self._asked_in: rtmidi.MidiIn | None = None
 
     def outputs(self) -> tuple[str, ...]:
         """Names of the ports that can be played to."""
-        if self._asked_out is None:
-            self._asked_out = _made(rtmidi.MidiOut, self._api)
-        return _names(self._asked_out)
+        return _asked(_made(rtmidi.MidiOut, self._api))
 
     def inputs(self) -> tuple[str, ...]:
         """Names of the ports that can be listened to."""
-        if self._asked_in is None:
-            self._asked_in = _made(rtmidi.MidiIn, self._api)
-        return _names(self._asked_in)
+        return _asked(_made(rtmidi.MidiIn, self._api))
 
     def open_output(self, name: str) -> MidiOut:
         """Open a port by name; raises DeviceError where it is not there or busy."""
@@ -52,11 +46,7 @@ class RtMidi:
         return _In(device)
 
     def close(self) -> None:
-        """Take leave of the MIDI system, all ports being closed."""
-        for device in (self._asked_out, self._asked_in):
-            if device is not None:
-                device.delete()
-        self._asked_out = self._asked_in = None
+        """Nothing: whoever asks for names takes leave at once, since a system may drop an idle client."""
 
 
 class _Out:
@@ -110,6 +100,12 @@ def _made(kind: Callable[..., _Device], api: int) -> _Device:
 
 def _say_nothing(*_: object) -> None:
     """The library would print its troubles; those that matter come as exceptions."""
+
+
+def _asked(device: rtmidi.MidiIn | rtmidi.MidiOut) -> tuple[str, ...]:
+    names = _names(device)
+    device.delete()
+    return names
 
 
 def _names(device: rtmidi.MidiIn | rtmidi.MidiOut) -> tuple[str, ...]:
