@@ -69,7 +69,8 @@ class Figures:
 
 FIGURES: Final[dict[str, tuple[float, ...]]] = {
     "prompt_decay": (14.5, 7.3, 4.6, 4.0, 3.9, 2.2, 1.15, 0.8, 0.55, 0.27, 0.17, 0.15),
-    "after_decay": (24.0, 18.0, 17.0, 20.0, 13.0, 12.0, 11.0, 9.0, 5.0, 4.0, 2.2, 1.8),
+    # From key 87 up shorter than first fitted (9, 5, 4, 2.2, 1.8): the treble rang on too long.
+    "after_decay": (24.0, 18.0, 17.0, 20.0, 13.0, 12.0, 11.0, 8.0, 4.0, 2.8, 1.6, 1.3),
     "after_level": (-6.0, -9.0, -12.0, -13.0, -14.0, -16.0, -18.0, -21.0, -25.0, -25.0, -25.0, -25.0),
     "slope_octave": (6.0, 5.0, 4.6, 4.5, 5.0, 4.5, 4.5, 6.0, 8.0, 9.0, 10.0, 10.0),
     # Between keys 57 and 92 a tenth less steep than first fitted: the fit lacked air there.
@@ -231,12 +232,17 @@ def synthesise(midi: int, velocity: int) -> NDArray[np.float64]:
 def _aftersound(
     midi: int, hertz: float, phases: NDArray[np.float64], moment: NDArray[np.float64], detuning: float
 ) -> NDArray[np.complex128]:
-    """Strings that move against one another: as many tones as there are strings to do so, slightly apart."""
+    """Strings that move against one another: as many tones as there are strings to do so, slightly apart.
+
+    With three strings one tone leads, so that their beating colours the late sound and does not end it early, and
+    the two together lie about the middle string's pitch.
+    """
     apart = hertz * (2 ** (detuning / 1200) - 1)
-    tone: NDArray[np.complex128] = np.exp(1j * (2 * np.pi * (hertz + apart) * moment + phases[0]))
     if strings(midi) < 3:
-        return tone
-    return np.asarray(0.65 * tone + 0.35 * np.exp(1j * (2 * np.pi * (hertz - apart) * moment + phases[1])))
+        return np.asarray(np.exp(1j * (2 * np.pi * (hertz + apart) * moment + phases[0])))
+    leading = np.exp(1j * (2 * np.pi * (hertz + 0.3 * apart) * moment + phases[0]))
+    other = np.exp(1j * (2 * np.pi * (hertz - apart) * moment + phases[1]))
+    return np.asarray(0.8 * leading + 0.2 * other)
 
 
 def _soundboard_db(hertz: NDArray[np.float64]) -> NDArray[np.float64]:
