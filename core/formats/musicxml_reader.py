@@ -106,8 +106,7 @@ class _ScoreReading:
             cuts=tuple(onset for onset, mark in marks if mark is None),
             playing_order=self._ready.playing_order,
             melody_line=self._melody_line(staves),
-            # A lead sheet: one staff under chord symbols or over words is the tune itself.
-            is_tune=len(staves) == 1 and (bool(chords) or self._ready.parts[0].has_words),
+            is_tune=len(staves) == 1 and self._is_lead_sheet(bool(chords)),
             warnings=tuple(self._warnings),
         )
 
@@ -190,6 +189,10 @@ class _ScoreReading:
         return tuple(
             replace(bar, **asdict(signs[index])) if index < len(signs) else bar for index, bar in enumerate(self._bars)
         )
+
+    def _is_lead_sheet(self, has_chords: bool) -> bool:
+        """Whether a single staff is the tune itself: it has chord symbols or words, or is a lesson's right hand."""
+        return has_chords or self._ready.parts[0].has_words or bool(self._ready.playing_order)
 
     def _melody_line(self, staves: Sequence[_Stave]) -> int | None:
         """The staff that is sung or leads, where one beside others says so by its words or its name."""

@@ -118,7 +118,7 @@ def _metres(bars: Sequence[SourceBar]) -> tuple[int, tuple[MetreChange, ...]]:
     metre = next((bar.metre for bar in bars if bar.metre), Metre())
     pickup = 0
     first = bars[0].metre or metre
-    is_divided = len(bars) > 1 and bars[0].duration + bars[1].duration == first.bar_ticks
+    is_divided = len(bars) > 2 and bars[0].duration + bars[1].duration == first.bar_ticks
     if len(bars) > 1 and bars[0].duration < first.bar_ticks and not is_divided:
         pickup, metre = bars[0].duration, first
     changes: list[MetreChange] = []

@@ -27,14 +27,20 @@ class Struck:
 def voices_of(song: Song, hands: Iterable[Hand]) -> list[list[Struck]]:
     """The notes of some hands in as few voices as hold them; at least one voice, which may be empty."""
     wanted = frozenset(hands)
-    together: dict[tuple[int, int, int], list[Note]] = {}
+    together: dict[tuple[int, int, int, int], list[Note]] = {}
     for count, (onset, note) in enumerate(song.placed_notes()):
         if note.hand in wanted:
             # Grace notes come one after the other, before what they lead to.
             order = count if note.is_grace else 1 << 40
-            together.setdefault((onset, order, -note.duration), []).append(note)
+            # Two notes on one key are no chord; the second goes to a voice of its own.
+            again = 0
+            while any(
+                other.pitch.midi == note.pitch.midi for other in together.get((onset, order, -note.duration, again), ())
+            ):
+                again += 1
+            together.setdefault((onset, order, -note.duration, again), []).append(note)
     voices: list[list[Struck]] = [[]]
-    for (onset, _, duration), notes in sorted(together.items()):
+    for (onset, _, duration, _), notes in sorted(together.items(), key=lambda entry: entry[0]):
         struck = Struck(onset, onset - duration, tuple(sorted(notes, key=lambda note: note.pitch.midi)))
         voice = next((voice for voice in voices if not voice or voice[-1].end <= onset), None)
         if voice is None:

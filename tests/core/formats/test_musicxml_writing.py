@@ -5,7 +5,7 @@ from dataclasses import replace
 from xml.etree import ElementTree as ET
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import HealthCheck, assume, given, settings
 
 from core.formats.musicxml_reader import MusicXmlReader
 from core.formats.musicxml_writer import MusicXmlWriter
@@ -44,9 +44,20 @@ def line(*notes: Note) -> Song:
     return Song("Line", (Part(BAR, in_order(list(notes))),))
 
 
+def holds_a_key_twice(song: Song) -> bool:
+    """Whether two notes of a hand sound on one key at once; on paper nobody could say which tie is whose."""
+    placed = [(note.hand, note.pitch.midi, onset, onset + note.duration) for onset, note in song.placed_notes()]
+    return any(
+        one[:2] == other[:2] and one[2] < other[3] and other[2] < one[3]
+        for index, one in enumerate(placed)
+        for other in placed[index + 1 :]
+    )
+
+
 @given(songs(with_extras=False))
 @settings(max_examples=30, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 def test_every_note_is_read_again_with_its_name_and_hand(song: Song) -> None:
+    assume(not holds_a_key_twice(song))
     assert sounding(read_again(song)) == sounding(song)
 
 
