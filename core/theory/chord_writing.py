@@ -32,9 +32,7 @@ _SPOKEN_FAMILIES: Final = {
     Quality.POWER: " five",
 }
 _SPOKEN_SUSPENSIONS: Final = {Quality.SUSPENDED_SECOND: " sus two", Quality.SUSPENDED_FOURTH: " sus four"}
-_SPOKEN_NUMBERS: Final = (
-    "zero one two three four five six seven eight nine ten eleven twelve thirteen".split()
-)
+_SPOKEN_NUMBERS: Final = "zero one two three four five six seven eight nine ten eleven twelve thirteen".split()
 _SPOKEN_OMISSIONS: Final = {1: "root", 2: "second", 3: "third", 5: "fifth", 8: "octave", 12: "twelfth"}
 
 
