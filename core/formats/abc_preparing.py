@@ -2,7 +2,7 @@
 
 music21 turns letters into pitches and lengths. Bar lines, endings, chord symbols, jumps and changes of metre, key
 and tempo are read here (ABC standard 2.1) and stand in the rewritten text as fields ``N:12`` whose number points
-into `Voice.marks`; chord symbols stand as ``"12"`` before their note. Ends of lines are taken out with everything
+into `core.formats.abc_marks.Voice`; chord symbols stand as ``"12"`` before their note. Ends of lines are taken out with everything
 else that is only layout: they say nothing about phrases.
 
 An accidental holds to the end of its bar, in every octave, and over a tie (the standard's default; music21 lets it
@@ -12,84 +12,17 @@ hold for one note only in files that do not say which version of the standard th
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Final
 
 from core.formats.abc_book import BookTune, readable_text
 from core.formats.abc_fields import AbcKey, read_key, read_metre, read_tempo, read_unit, unit_of
+from core.formats.abc_marks import BarLine, Jump, MetreField, PreparedTune, Voice
 from core.song.chord import ChordSymbol
 from core.song.errors import ChordSymbolError, DomainError
 from core.song.key import Key
 from core.song.metre import Metre
 from core.theory.chord_symbols import parse_chord
-
-
-@dataclass(frozen=True, slots=True)
-class BarLine:
-    """A bar line that is more than plain.
-
-    Attributes:
-        repeat_times: 0 where no repeat ends at it, else how often what it ends is played in all.
-        repeat_start: whether a repeat begins at it.
-        endings: the passes of the ending that begins at it, or empty.
-    """
-
-    repeat_times: int = 0
-    repeat_start: bool = False
-    endings: tuple[int, ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
-class Jump:
-    """A sign that rules what is played next: ``segno``, ``coda``, ``fine``, ``capo``, ``dal segno`` or ``to coda``."""
-
-    kind: str
-
-
-@dataclass(frozen=True, slots=True)
-class MetreField:
-    """A metre from a moment on; None where it is free."""
-
-    metre: Metre | None
-
-
-Mark = BarLine | Jump | MetreField | AbcKey | ChordSymbol | float
-"""What a number in the rewritten text stands for; a float is a tempo in quarter notes a minute."""
-
-
-@dataclass(slots=True)
-class Voice:
-    """One voice of a tune: its name, its text for music21, and what the numbers in it stand for."""
-
-    name: str
-    metre: Metre | None
-    unit: Fraction
-    pieces: list[str] = field(default_factory=list)
-    marks: list[Mark] = field(default_factory=list)
-    accidentals: dict[str, str] = field(default_factory=dict)
-    tied: str = ""
-
-    @property
-    def text(self) -> str:
-        """The voice as music21 reads it."""
-        return "".join(self.pieces)
-
-    def mark(self, mark: Mark) -> int:
-        """Keep a mark; its number."""
-        self.marks.append(mark)
-        return len(self.marks) - 1
-
-
-@dataclass(slots=True)
-class PreparedTune:
-    """A tune: its title and composer, its voices with notes in them, and what was left out."""
-
-    title: str = ""
-    composer: str = ""
-    voices: list[Voice] = field(default_factory=list)
-    warnings: list[str] = field(default_factory=list)
-
 
 _FIELD: Final = re.compile(r"([A-Za-z]):(?![|:])(.*)")
 _BAR: Final = re.compile(r"(:*)(\[\||\|)[|\]]*(:*)|(::+)")

@@ -14,7 +14,8 @@ from typing import TYPE_CHECKING, Final
 
 from core.formats.abc_book import BookTune, tunes_of
 from core.formats.abc_fields import AbcKey
-from core.formats.abc_preparing import BarLine, Jump, MetreField, PreparedTune, Voice, prepared_tune
+from core.formats.abc_marks import BarLine, Jump, MetreField, PreparedTune, Voice
+from core.formats.abc_preparing import prepared_tune
 from core.formats.line_names import named_hand
 from core.formats.quiet_music21 import quiet_music21
 from core.formats.reading import Reading

@@ -7,7 +7,6 @@ here and stand in the tree as rehearsal marks whose text is a number in `Prepare
 
 from __future__ import annotations
 
-import re
 from contextlib import suppress
 from dataclasses import dataclass, field
 from fractions import Fraction
@@ -16,56 +15,13 @@ from typing import Final
 from xml.etree import ElementTree as ET
 
 from core.formats.musicxml_chords import read_harmony
+from core.formats.musicxml_facts import NO_FACTS, Facts, facts_of, text_of
 from core.formats.musicxml_repeats import BarSigns, RepeatScan
+from core.formats.musicxml_signs import LEFT_OUT, counted_time, is_usual_key, metronome_tempo
 from core.song.chord import ChordSymbol
 from core.song.errors import BrokenFileError, ChordSymbolError, DomainError
-from core.song.key import Mode
-from core.song.metre import Metre
 
-OWN_SOFTWARE: Final = "Phrasebench"
-PLAYING_ORDER_FIELD: Final = "phrasebench playing order"
-
-_NUMBER: Final = re.compile(r"\d+(?:\.\d+)?")
 NOTE_PARTS: Final = frozenset({"grace", "chord", "pitch", "rest", "unpitched", "duration", "tie", "staff"})
-BEAT_UNITS: Final = {
-    "maxima": 32.0, "long": 16.0, "breve": 8.0, "whole": 4.0, "half": 2.0, "quarter": 1.0, "eighth": 1 / 2,
-    "16th": 1 / 4, "32nd": 1 / 8, "64th": 1 / 16, "128th": 1 / 32, "256th": 1 / 64, "512th": 1 / 128, "1024th": 1 / 256,
-}  # fmt: skip
-"""Note values in quarter notes (MusicXML 4.0, note-type-value)."""
-
-LEFT_OUT: Final = {
-    "lyric": "words under the notes",
-    "slur": "slurs",
-    "articulations": "articulations",
-    "ornaments": "ornaments and tremolos (their notes sound plain)",
-    "dynamics": "dynamics",
-    "wedge": "dynamics",
-    "fermata": "fermatas",
-    "arpeggiate": "arpeggio signs",
-    "non-arpeggiate": "arpeggio signs",
-    "glissando": "glissandos and slides",
-    "slide": "glissandos and slides",
-    "technical": "signs of playing technique",
-    "pedal": "pedal marks",
-    "words": "written directions",
-    "figured-bass": "figured bass",
-    "frame": "chord diagrams",
-    "measure-repeat": "signs that repeat a bar without writing it out",
-    "beat-repeat": "signs that repeat a beat without writing it out",
-    "slash": "slash notation",
-    "harp-pedals": "harp pedals",
-    "scordatura": "retuned strings",
-    "accordion-registration": "accordion registrations",
-    "percussion": "signs for percussion",
-    "string-mute": "mutes",
-    "damp": "damping signs",
-    "damp-all": "damping signs",
-    "eyeglasses": "reminders",
-    "other-direction": "other directions",
-    "other-notation": "other signs",
-    "staff-divide": "divided staves",
-}
-"""Elements that are not taken over, in a musician's words; what is layout alone is not named."""
 
 
 @dataclass(slots=True)
@@ -99,10 +55,7 @@ class Prepared:
         marks: chord symbols, tempos and parts of a lesson; their numbers stand in the tree.
         parts: in order.
         bar_signs: repeat signs by the bar's place.
-        title: empty where there is none.
-        composer: empty where there is none.
-        rights: empty where there is none.
-        playing_order: of our own files.
+        facts: title and what else stands before the music.
         warnings: what was left out.
     """
 
@@ -110,17 +63,13 @@ class Prepared:
     marks: list[Mark] = field(default_factory=list)
     parts: list[PreparedPart] = field(default_factory=list)
     bar_signs: list[BarSigns] = field(default_factory=list)
-    title: str = ""
-    composer: str = ""
-    rights: str = ""
-    playing_order: tuple[int, ...] = ()
+    facts: Facts = NO_FACTS
     warnings: list[str] = field(default_factory=list)
 
 
 def prepared(name: str, score: ET.Element) -> Prepared:
     """A score made ready; raises BrokenFileError where a note makes no sense, with its bar."""
     preparing = _Preparing(name, score)
-    preparing.read_facts()
     preparing.prepare_parts()
     return preparing.result()
 
@@ -134,7 +83,7 @@ class _Preparing:
         self._repeats = RepeatScan()
         self._bar = ""
         self._part = PreparedPart("")
-        self._is_own = False
+        self._prepared.facts = facts_of(score)
         self._divisions = 1.0
         self._waiting: list[Mark] = []
 
@@ -157,39 +106,14 @@ class _Preparing:
     def _broken(self, trouble: str) -> BrokenFileError:
         return BrokenFileError(self._name, f"bar {self._bar}", trouble, "export it once more or mend that bar")
 
-    def read_facts(self) -> None:
-        score, prepared = self._score, self._prepared
-        work, movement = _text_of(score, "work/work-title"), _text_of(score, "movement-title")
-        credit = next(
-            (
-                _text_of(credit, "credit-words")
-                for credit in score.iterfind("credit")
-                if _text_of(credit, "credit-type") == "title"
-            ),
-            "",
-        )
-        prepared.title = work or movement or credit
-        people = [creator for creator in score.iterfind("identification/creator") if (creator.text or "").strip()]
-        composers = [creator for creator in people if creator.get("type", "composer") == "composer"]
-        prepared.composer = ", ".join(" ".join((creator.text or "").split()) for creator in composers)
-        rights = [" ".join((entry.text or "").split()) for entry in score.iterfind("identification/rights")]
-        prepared.rights = "; ".join(entry for entry in rights if entry)
-        encoding = score.find("identification/encoding")
+    def prepare_parts(self) -> None:
+        """Copy what is read of every part."""
+        encoding = self._score.find("identification/encoding")
         if encoding is not None:
             # music21 treats the rests of one music program's files apart, so it must see which program wrote this.
-            identification = ET.SubElement(prepared.root, "identification")
-            identification.append(encoding)
-            self._is_own = _text_of(encoding, "software").startswith(OWN_SOFTWARE)
-        for entry in score.iterfind("identification/miscellaneous/miscellaneous-field"):
-            if self._is_own and entry.get("name") == PLAYING_ORDER_FIELD:
-                numbers = (entry.text or "").split()
-                prepared.playing_order = tuple(int(number) for number in numbers if number.isdecimal())
-
-    def prepare_parts(self) -> None:
+            ET.SubElement(self._prepared.root, "identification").append(encoding)
         part_list = ET.SubElement(self._prepared.root, "part-list")
-        names = {
-            entry.get("id"): _text_of(entry, "part-name") for entry in self._score.iterfind("part-list/score-part")
-        }
+        names = {entry.get("id"): text_of(entry, "part-name") for entry in self._score.iterfind("part-list/score-part")}
         for number, part in enumerate(self._score.iterfind("part")):
             self._part = PreparedPart(names.get(part.get("id"), ""))
             self._prepared.parts.append(self._part)
@@ -325,17 +249,21 @@ class _Preparing:
                 if (element.text or "").strip().isdecimal():
                     ready.append(element)
             elif tag == "key":
-                if self._is_key(element):
+                if is_usual_key(element):
                     ready.append(element)
+                else:
+                    self._leave_out("unusual key signatures")
             elif tag == "time":
-                time = self._prepared_time(element)
+                time = counted_time(element)
                 if time is not None:
                     ready.append(time)
+                else:
+                    self._leave_out("metres that cannot be counted")
             elif tag == "transpose":
                 self._part.transposes = True
                 ready.append(element)
             elif tag == "clef":
-                self._part.has_tablature |= _text_of(element, "sign") == "TAB"
+                self._part.has_tablature |= text_of(element, "sign") == "TAB"
             elif tag == "measure-style":
                 for style in element:
                     if style.tag in LEFT_OUT:
@@ -350,38 +278,6 @@ class _Preparing:
         except ValueError:
             pass
         raise self._broken("the divisions of a quarter note are no number above 0")
-
-    def _is_key(self, key: ET.Element) -> bool:
-        """Whether music21 should see a key signature; one of its own making is left out and named."""
-        fifths = (key.findtext("fifths") or "").strip()
-        if not re.fullmatch(r"[-+]?[0-7]", fifths):
-            self._leave_out("unusual key signatures")
-            return False
-        mode = key.find("mode")
-        if mode is not None:
-            try:
-                mode.text = Mode.parse(mode.text or "").value
-            except DomainError:
-                key.remove(mode)
-        return True
-
-    def _prepared_time(self, time: ET.Element) -> ET.Element | None:
-        """A time signature of one fraction: 3/8+2/8 is 5/8; one that cannot be counted is left out and named."""
-        try:
-            total = 0.0
-            units: list[int] = []
-            for beats, unit in zip(time.iterfind("beats"), time.iterfind("beat-type"), strict=True):
-                counted = sum(int(count) for count in (beats.text or "").split("+"))
-                units.append(int(unit.text or ""))
-                total += counted / units[-1]
-            metre = Metre(round(total * max(units)), max(units))
-        except (ValueError, DomainError, ZeroDivisionError):
-            self._leave_out("metres that cannot be counted")
-            return None
-        ready = ET.Element("time")
-        ET.SubElement(ready, "beats").text = str(metre.count)
-        ET.SubElement(ready, "beat-type").text = str(metre.unit)
-        return ready
 
     def _take_harmony(self, harmony: ET.Element, ready: ET.Element) -> None:
         if harmony.find("frame") is not None:
@@ -420,8 +316,10 @@ class _Preparing:
         for sign in direction.iterfind("direction-type/*"):
             tag = str(sign.tag)
             if tag == "metronome":
-                tempo = self._metronome(sign)
-            elif tag == "rehearsal" and self._is_own:
+                tempo = metronome_tempo(sign)
+                if tempo is None:
+                    self._leave_out("tempos that name no number")
+            elif tag == "rehearsal" and self._prepared.facts.is_own:
                 self._mark(None, direction, ready)
             elif tag in ("segno", "coda"):
                 self._repeats.take_sign(index, tag)
@@ -434,15 +332,6 @@ class _Preparing:
             return
         if tempo is not None:
             self._mark(tempo, direction, ready)
-
-    def _metronome(self, metronome: ET.Element) -> float | None:
-        units = [str(element.text).strip() for element in metronome.iterfind("beat-unit")]
-        number = _NUMBER.search(metronome.findtext("per-minute", ""))
-        if number is None or not units or units[0] not in BEAT_UNITS:
-            self._leave_out("tempos that name no number")
-            return None
-        dots = len(metronome.findall("beat-unit-dot"))
-        return float(number[0]) * BEAT_UNITS[units[0]] * (2 - 0.5**dots)
 
     def _mark_tempo(self, sound: ET.Element, at: ET.Element, ready: ET.Element) -> bool:
         try:
@@ -473,7 +362,3 @@ def _append_note(bar: ET.Element, note: ET.Element) -> None:
         while place and bar[place - 1].tag == "direction":
             place -= 1
     bar.insert(place, note)
-
-
-def _text_of(element: ET.Element, path: str) -> str:
-    return " ".join((element.findtext(path) or "").split())

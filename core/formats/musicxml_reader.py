@@ -95,16 +95,16 @@ class _ScoreReading:
         marks = self._placed_marks()
         chords = [(onset, mark) for onset, mark in marks if isinstance(mark, ChordSymbol)]
         return Source(
-            title=self._ready.title,
-            composer=self._ready.composer,
-            rights=self._ready.rights,
+            title=self._ready.facts.title,
+            composer=self._ready.facts.composer,
+            rights=self._ready.facts.rights,
             notes=tuple(self._notes),
             bars=self._signed_bars(),
             chords=tuple(dict.fromkeys(chords)),
             signatures=tuple(self._signatures),
             tempos=tuple((onset, mark) for onset, mark in marks if isinstance(mark, float)),
             cuts=tuple(onset for onset, mark in marks if mark is None),
-            playing_order=self._ready.playing_order,
+            playing_order=self._ready.facts.playing_order,
             melody_line=self._melody_line(staves),
             is_tune=len(staves) == 1 and self._is_lead_sheet(bool(chords)),
             warnings=tuple(self._warnings),
@@ -192,7 +192,7 @@ class _ScoreReading:
 
     def _is_lead_sheet(self, has_chords: bool) -> bool:
         """Whether a single staff is the tune itself: it has chord symbols or words, or is a lesson's right hand."""
-        return has_chords or self._ready.parts[0].has_words or bool(self._ready.playing_order)
+        return has_chords or self._ready.parts[0].has_words or self._ready.facts.is_own
 
     def _melody_line(self, staves: Sequence[_Stave]) -> int | None:
         """The staff that is sung or leads, where one beside others says so by its words or its name."""

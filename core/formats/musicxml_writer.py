@@ -11,6 +11,7 @@ from dataclasses import replace
 from typing import Final
 from xml.etree import ElementTree as ET
 
+from core.formats.musicxml_facts import OWN_SOFTWARE, PLAYING_ORDER_FIELD
 from core.formats.musicxml_notes import (
     AccidentalState,
     Durations,
@@ -19,7 +20,6 @@ from core.formats.musicxml_notes import (
     add_note,
     add_rest,
 )
-from core.formats.musicxml_preparing import OWN_SOFTWARE, PLAYING_ORDER_FIELD
 from core.formats.repeat_signs import signs_for
 from core.formats.source import SourceBar
 from core.formats.staff_voices import Struck, voices_of
