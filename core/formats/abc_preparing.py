@@ -2,8 +2,8 @@
 
 music21 turns letters into pitches and lengths. Bar lines, endings, chord symbols, jumps and changes of metre, key
 and tempo are read here (ABC standard 2.1) and stand in the rewritten text as fields ``N:12`` whose number points
-into `core.formats.abc_marks.Voice`; chord symbols stand as ``"12"`` before their note. Ends of lines are taken out with everything
-else that is only layout: they say nothing about phrases.
+into the marks of a `core.formats.abc_marks.Voice`; chord symbols stand as ``"12"`` before their note. Ends of lines
+are taken out with everything else that is only layout: they say nothing about phrases.
 
 An accidental holds to the end of its bar, in every octave, and over a tie (the standard's default; music21 lets it
 hold for one note only in files that do not say which version of the standard they follow).

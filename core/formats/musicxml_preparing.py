@@ -17,7 +17,7 @@ from xml.etree import ElementTree as ET
 from core.formats.musicxml_chords import read_harmony
 from core.formats.musicxml_facts import NO_FACTS, Facts, facts_of, text_of
 from core.formats.musicxml_repeats import BarSigns, RepeatScan
-from core.formats.musicxml_signs import LEFT_OUT, counted_time, is_usual_key, metronome_tempo
+from core.formats.musicxml_signs import BEAT_UNITS, LEFT_OUT, counted_time, is_usual_key, metronome_tempo
 from core.song.chord import ChordSymbol
 from core.song.errors import BrokenFileError, ChordSymbolError, DomainError
 
@@ -180,7 +180,7 @@ class _Preparing:
         needs_type = is_grace or note.find("rest") is not None
         for element in note:
             tag = element.tag
-            if tag in NOTE_PARTS or (needs_type and tag in ("type", "dot")):
+            if tag in NOTE_PARTS or (needs_type and (tag == "dot" or (tag == "type" and element.text in BEAT_UNITS))):
                 ready.append(element)
             elif tag == "notations":
                 fingering = self._take_notations(element)
