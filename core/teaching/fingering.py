@@ -1,4 +1,7 @@
-"""Which finger plays each note."""
+"""Which finger plays each note, and why.
+
+One search for lines and chords of either hand (`fingering_search`), over one set of costs (`fingering_cost`).
+"""
 
 from __future__ import annotations
 
@@ -8,8 +11,11 @@ from dataclasses import dataclass
 from core.song.hand_profile import HandProfile
 from core.song.note import Hand, Note
 from core.song.pitch import Pitch
-from core.teaching.fingering_passage import moments_of
-from core.teaching.fingering_search import best_grips, steps_of
+from core.teaching.fingering_cost import POINT
+from core.teaching.fingering_passage import Moment, moments_of
+from core.teaching.fingering_reasons import HandPosition, positions_of, reasons_of
+from core.teaching.fingering_repeats import wishes_of
+from core.teaching.fingering_search import best_grips, cost_of, steps_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,39 +34,88 @@ class Fingered:
 def finger_line(notes: Sequence[Note], hand: Hand, profile: HandProfile) -> tuple[Fingered, ...]:
     """A finger for every note of one hand, in the notes' order.
 
+    The fingering costs the least there is (`fingering_cost`), found exactly; only a passage that comes back may cost
+    a little more, so that it is fingered as it was the first time. A note's own finger is kept and the rest is found
+    around it. A chord gets rising fingers; a key that is held down keeps its finger; a rest frees the hand.
+
     Args:
-        notes: notes of one hand, in order.
+        notes: notes of one hand in order, with onsets from any common start; may be empty.
         hand: the hand that plays all of them, whatever the notes say.
         profile: what the hand reaches.
 
     Returns:
-        As many fingers as notes; a note's own finger is kept.
+        As many fingers as notes. Of more than five keys at once the thumb takes the extra ones.
     """
-    reach = profile.reach(hand)
-    moments = moments_of(notes, hand, reach)
-    grips = best_grips(moments, steps_of(moments, reach))
-    fingers = {
-        place: finger
-        for moment, grip in zip(moments, grips, strict=True)
-        for places, finger in zip(moment.notes, grip, strict=True)
-        for place in places
-    }
-    return tuple(
-        Fingered(fingers[index], "the easiest way through the line" if note.finger is None else "the teacher's own")
-        for index, note in enumerate(notes)
-    )
+    moments, grips = _solve(notes, hand, profile)
+    fingers = _fingers(moments, grips)
+    reasons = reasons_of(notes, moments, grips, hand)
+    return tuple(Fingered(fingers[place], reasons[place]) for place in range(len(notes)))
 
 
 def finger_chord(pitches: Sequence[Pitch], hand: Hand, profile: HandProfile) -> tuple[int, ...]:
     """Fingers for notes struck together, from the lowest up.
 
     Args:
-        pitches: one to five pitches of one hand, from the lowest up; of more, the thumb takes the extra ones.
+        pitches: the pitches of one hand, from the lowest up; may be empty.
         hand: the hand that plays.
         profile: what the hand reaches.
 
     Returns:
-        As many fingers as pitches.
+        As many fingers as pitches. Of more than five keys the thumb takes the extra ones.
     """
-    chord = [Note(0, 1, pitch, hand) for pitch in sorted(pitches, key=lambda pitch: pitch.midi)]
-    return tuple(fingered.finger for fingered in finger_line(chord, hand, profile))
+    chord = [Note(0, 1, pitch, hand) for pitch in pitches]
+    fingers = _fingers(*_solve(chord, hand, profile))
+    return tuple(fingers[place] for place in range(len(pitches)))
+
+
+def hand_positions(notes: Sequence[Note], hand: Hand, profile: HandProfile) -> tuple[HandPosition, ...]:
+    """Where the hand lies through a line, each place named: ``thumb on E♭``.
+
+    Args:
+        notes: notes of one hand in order, as for `finger_line`.
+        hand: the hand that plays.
+        profile: what the hand reaches.
+
+    Returns:
+        The positions in order; each lasts from its first note to its last.
+    """
+    return positions_of(notes, *_solve(notes, hand, profile))
+
+
+def fingering_cost(notes: Sequence[Note], fingers: Sequence[int], hand: Hand, profile: HandProfile) -> float:
+    """What a fingering costs the hand, in points of the published model.
+
+    Args:
+        notes: notes of one hand in order, as for `finger_line`.
+        fingers: as many fingers, 1 … 5; of notes struck together they rise away from the thumb's side.
+        hand: the hand that plays.
+        profile: what the hand reaches.
+
+    Raises:
+        ValueError: if the fingers of a moment are none that `finger_line` would consider.
+    """
+    reach = profile.reach(hand)
+    moments = moments_of(notes, hand, reach)
+    grips = [tuple(fingers[places[0]] for places in moment.notes) for moment in moments]
+    return cost_of(moments, steps_of(moments, reach), grips) / POINT
+
+
+def _solve(
+    notes: Sequence[Note], hand: Hand, profile: HandProfile
+) -> tuple[tuple[Moment, ...], tuple[tuple[int, ...], ...]]:
+    reach = profile.reach(hand)
+    moments = moments_of(notes, hand, reach)
+    grips = best_grips(moments, steps_of(moments, reach))
+    wishes = wishes_of(moments, grips)
+    if wishes:
+        grips = best_grips(moments, steps_of(moments, reach, wishes))
+    return moments, grips
+
+
+def _fingers(moments: Sequence[Moment], grips: Sequence[tuple[int, ...]]) -> dict[int, int]:
+    return {
+        place: finger
+        for moment, grip in zip(moments, grips, strict=True)
+        for places, finger in zip(moment.notes, grip, strict=True)
+        for place in places
+    }

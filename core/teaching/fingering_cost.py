@@ -14,8 +14,8 @@ What was added to the published rules, because no weights of theirs alone agree 
   wider or closer than its steps has opened or closed the hand.
 - **Passing is judged by finger, width and colour.** A longer finger passes a wider interval; from a black key down
   to a white one there is room under the hand.
-- **Thumb and little finger on black keys** cost little while the tune stays within a fifth, where the whole hand
-  moves in, and much in a passage that moves on.
+- **Thumb and little finger on black keys** cost nothing more where the tune is settled within a fifth and the whole
+  hand moves in between the black keys, and what was published or more in a passage that moves on.
 - **A run that goes on over an octave** takes the same finger on the same note of each octave (`ALIKE`, in the search).
 - **Turning around the thumb, creeping, lifting**: three notes in a row that leave the hand no position of its own.
 
@@ -48,37 +48,49 @@ ALIKE: Final = 300
 ON_WHITE: Final = (0, 100, 100, 100, 100)
 """Each finger on a white key; the thumb is the finger that leads the hand."""
 ON_BLACK: Final = (0, 100, 100, 200, 100)
-"""Each finger on a black key."""
-ON_BLACK_WHILE_MOVING: Final = (455, 0, 0, 0, 588)
-"""More on a black key where the passage leaves the compass of a fifth."""
-BLACK_BESIDE_WHITE: Final = (131, 0, 0, 0, 100)
-"""For each white neighbour of a black key, by the finger on the black key."""
-BLACK_BESIDE_WHITE_WHILE_MOVING: Final = (1351, 0, 0, 0, 1466)
+"""Each finger on a black key where the tune is settled."""
+ON_BLACK_WHILE_MOVING: Final = (1543, 0, 0, 0, 946)
+"""More on a black key where the passage moves on."""
+BLACK_BESIDE_WHITE_WHILE_MOVING: Final = (2265, 0, 0, 0, 2610)
+"""More there for each white neighbour, by the finger on the black key."""
 
+BEYOND: Final = 10000
+"""For each semitone beyond what can be played at all."""
 STRETCH_WITH_THUMB: Final = 2000
 """For each semitone beyond what is comfortable."""
-SMALL_WITH_THUMB: Final = 1000
+SMALL_WITH_THUMB: Final = 301
 SMALL: Final = 2000
 LARGE_WITH_THUMB: Final = 1000
 """Small and large: for each semitone closer or wider than relaxed."""
-OPENED_WITH_THUMB: Final = 700
+OPENED_WITH_THUMB: Final = 995
 """For each step that a thumb and a finger lie wider than a finger to a step."""
 OPENED: Final = 375
-OPENED_BETWEEN: Final = {(3, 4): 113, (4, 5): 100}
+OPENED_BETWEEN: Final = {(3, 4): 386, (4, 5): 508}
 """More between neighbours that open less easily."""
-OPENED_FURTHER: Final = 463
+OPENED_FURTHER: Final = 740
 """More, for each step beyond the first, between two fingers without the thumb."""
+FOURTH: Final = 5
+FOURTH_BETWEEN_NEIGHBOURS: Final = 2000
+"""A fourth or more, so many semitones, between neighbours without the thumb."""
+CLOSED_WITH_THUMB: Final = 126
+"""For each step that a thumb and a finger lie closer than a finger to a step."""
+THREE_AND_FOUR: Final = 85
+"""The third and fourth finger one after the other, the least independent pair."""
 
-PASS: Final = 1609
-PASS_STRETCHED: Final = 188
+PASS: Final = 2000
+PASS_STRETCHED: Final = 430
 """For each semitone that a pass is wider than comfortable."""
-PASS_ON_WHITE: Final = 381
+PASS_ON_WHITE: Final = 1000
 PASS_ON_BLACK: Final = 1000
 PASS_THUMB_ON_BLACK: Final = 3000
-PASS_UNDER_BLACK_BY_SEMITONE: Final = {2: 169, 3: 250, 4: 106}
-"""More by passing finger where it is on a black key and the thumb on the white key beside, with no room for it."""
-PASS_WITH_TWO: Final = 200
-PASS_WITH_FIVE: Final = 20000
+PASS_UNDER_BLACK: Final = {2: 513, 3: 613, 4: 513, 5: 513}
+"""The thumb on a white key passes that finger on a black one …"""
+PASS_UNDER_BLACK_BY_SEMITONE: Final = {2: 84, 3: 459, 4: 455}
+"""… and more where the two keys are neighbours and leave little room."""
+PASS_WITH: Final = {2: 605, 3: 60, 4: 0, 5: 20000}
+"""By the finger that passes or is passed."""
+PASS_WIDER: Final = {3: (472, 472), 4: (0, 934)}
+"""By that finger: for a second semitone, and for each one more."""
 
 REPEATED_WITH_ANOTHER: Final = 4000
 """Another finger on a repeated note."""
@@ -88,17 +100,17 @@ LIFTED_ONTO_THE_SAME: Final = 9000
 """… or than this, where a finger jumps from one key to another or fingers cross without the thumb."""
 
 HALF_CHANGE: Final = 69
-FULL_CHANGE: Final = 281
+FULL_CHANGE: Final = 317
 CREEP: Final = 1000
 """One finger on two different notes with a note between that is not the thumb's: the hand creeps along."""
 GROUP_OF_TWO: Final = 300
 """More where that finger is the thumb."""
 WIDE_OVER_THREE: Final = 225
-WIDE_OVER_THREE_WITH_THUMB: Final = 175
+WIDE_OVER_THREE_WITH_THUMB: Final = 583
 """For each semitone that the outer two of three notes in one direction are wider apart than relaxed."""
-CLOSE_OVER_THREE: Final = 50
+CLOSE_OVER_THREE: Final = 135
 """For each semitone that they are closer than relaxed, without the thumb."""
-AROUND_THUMB: Final = {(2, 4): 225, (3, 3): 150, (3, 4): 600, (4, 4): 625}
+AROUND_THUMB: Final = {(2, 4): 161, (3, 3): 122, (3, 4): 830, (4, 4): 940}
 """The fingers before and after a thumb on which the hand turns."""
 MOST_OF_THREE: Final = 4000
 """Three notes in a row add no more than this."""
@@ -107,6 +119,10 @@ MOVED_CHORD: Final = 300
 """For each step by which the hand moves from or to notes struck together."""
 KEPT_NOTE_CHANGED: Final = 2000
 """Another finger on a note that two chords share."""
+OPENED_TOGETHER: Final = 750
+"""More for each step that two fingers that strike together are opened, without the thumb."""
+STRETCH_TOGETHER: Final = 2000
+"""For each semitone beyond what is comfortable between two fingers that strike together, without the thumb."""
 HELD_FINGER_TAKEN: Final = 60000
 """The finger that is asked for still holds a key down."""
 HELD_CROSSED: Final = 20000
@@ -118,7 +134,7 @@ def note_costs(black: bool, settled: bool) -> Costs:
 
     Args:
         black: whether it is on a black key.
-        settled: whether the tune around it stays within a fifth.
+        settled: whether the tune is settled around it.
     """
     if not black:
         return tuple(points * WHOLE for points in ON_WHITE)
@@ -136,7 +152,7 @@ def pair_costs(
         interval: semitones from the first note to the second, up positive.
         steps: how many steps of the staff lie between them, 0 or more.
         colours: whether each is on a black key.
-        settled: whether the tune around each stays within a fifth.
+        settled: whether the tune is settled around each.
         reach: what the hand reaches, in semitones.
         share: how much of the cost counts, in twentieths; less after a rest.
     """
@@ -177,42 +193,40 @@ def _pair(
 
 
 def _beside_white(black: bool, neighbour_black: bool, settled: bool, finger: int) -> int:
-    if not black or neighbour_black:
-        return 0
-    moving = 0 if settled else BLACK_BESIDE_WHITE_WHILE_MOVING[finger - 1]
-    return BLACK_BESIDE_WHITE[finger - 1] + moving
+    return BLACK_BESIDE_WHITE_WHILE_MOVING[finger - 1] if black and not neighbour_black and not settled else 0
 
 
 def _spread(interval: int, steps: int, low: int, high: int, span: Span) -> int:
     """Two fingers in their natural order; the first is the one nearer the thumb."""
     small = max(0, span.least_relaxed - interval)
-    opened = max(0, steps - (high - low))
+    beyond = BEYOND * max(0, interval - span.most_possible)
+    opened = steps - (high - low)
     if low == 1:
-        beyond = max(0, span.least_comfortable - interval, interval - span.most_comfortable)
+        stretch = max(0, span.least_comfortable - interval, interval - span.most_comfortable)
         large = max(0, interval - span.most_relaxed)
-        wide = STRETCH_WITH_THUMB * beyond + LARGE_WITH_THUMB * large + OPENED_WITH_THUMB * opened
-        return wide + SMALL_WITH_THUMB * small
-    wide = (OPENED + OPENED_BETWEEN.get((low, high), 0)) * opened + OPENED_FURTHER * max(0, opened - 1)
-    return wide + SMALL * small
+        open_hand = OPENED_WITH_THUMB * opened if opened > 0 else -CLOSED_WITH_THUMB * opened
+        return beyond + STRETCH_WITH_THUMB * stretch + LARGE_WITH_THUMB * large + SMALL_WITH_THUMB * small + open_hand
+    if opened > 0:
+        open_hand = (OPENED + OPENED_BETWEEN.get((low, high), 0)) * opened + OPENED_FURTHER * (opened - 1)
+    else:
+        open_hand = 0
+    if high - low == 1 and interval >= FOURTH:
+        open_hand += FOURTH_BETWEEN_NEIGHBOURS
+    return beyond + SMALL * small + open_hand + (THREE_AND_FOUR if (low, high) == (3, 4) else 0)
 
 
 def _passing(width: int, colours: tuple[bool, bool], finger: int, span: Span) -> int:
     """The thumb beyond another finger, by a width in semitones; the first colour is the thumb's."""
     thumb_black, finger_black = colours
-    cost = PASS + PASS_STRETCHED * max(0, width + span.least_comfortable)
+    cost = PASS + PASS_WITH[finger] + PASS_STRETCHED * max(0, width + span.least_comfortable)
     if thumb_black:
         cost += PASS_ON_BLACK if finger_black else PASS_THUMB_ON_BLACK
-    elif not finger_black:
+    elif finger_black:
+        cost += PASS_UNDER_BLACK[finger] + (PASS_UNDER_BLACK_BY_SEMITONE.get(finger, 0) if width == 1 else 0)
+    else:
         cost += PASS_ON_WHITE
-    elif width == 1:
-        cost += PASS_UNDER_BLACK_BY_SEMITONE.get(finger, 0)
-    if finger == 2:
-        return cost + PASS_WITH_TWO
-    if finger == 3:
-        return cost + 263 * (width - 1) + 172 * max(0, width - 2)
-    if finger == 4:
-        return cost + 650 * max(0, width - 2)
-    return cost + PASS_WITH_FIVE
+    second, further = PASS_WIDER.get(finger, (0, 0))
+    return cost + (second if width > 1 else 0) + further * max(0, width - 2)
 
 
 @lru_cache(maxsize=16384)
@@ -321,7 +335,12 @@ def chord_cost(
         if low == high:
             cost += (0 if interval <= 2 else HELD_CROSSED) * WHOLE
             continue
-        cost += _spread(interval, steps[place], low, high, spans[low, high]) * WHOLE
+        span = spans[low, high]
+        together = 0
+        if low != 1:
+            together = STRETCH_TOGETHER * max(0, interval - span.most_comfortable)
+            together += OPENED_TOGETHER * max(0, steps[place] - (high - low))
+        cost += (_spread(interval, steps[place], low, high, span) + together) * WHOLE
     if len(fingers) > 2 and fingers[0] != fingers[-1]:
         span = spans[fingers[0], fingers[-1]]
         cost += STRETCH_WITH_THUMB * max(0, sum(intervals) - span.most_comfortable) * WHOLE

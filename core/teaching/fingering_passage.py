@@ -8,7 +8,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import combinations
+from functools import lru_cache
+from itertools import combinations, pairwise
 from typing import Final
 
 from core.song.note import Hand, Note
@@ -28,6 +29,10 @@ SETTLED_FIFTH: Final = 7
 """Compass in semitones within which a tune is settled in one place."""
 SETTLED_WINDOW: Final = 7
 """So many moments on either side are looked at for that."""
+ROUND_LENGTH: Final = 6
+"""A figure goes round on a few keys for at least so many moments …"""
+ROUND_KEYS: Final = 3
+"""… on no more keys than this."""
 OCTAVE: Final = 12
 LONGEST_RUN: Final = 8
 """A run reaches its octave within so many moments …"""
@@ -49,7 +54,7 @@ class Moment:
         midis: MIDI numbers of the keys, mirrored for the left hand, rising.
         steps: their places on the staff, mirrored likewise.
         blacks: whether each is on a black key.
-        settled: whether the tune around stays within a fifth.
+        settled: whether the tune is settled in one place around.
         share: how much of the costs towards the moment before counts, in twentieths.
         held: moment and place in it of every key that is held down meanwhile.
         mate: an earlier moment an octave away in the same run, or -1.
@@ -102,7 +107,7 @@ def moments_of(notes: Sequence[Note], hand: Hand, reach: int) -> tuple[Moment, .
             share=shares[index],
             held=held[index],
             mate=mates[index],
-            grips=_grips([_own_finger(notes, places) for places in group]),
+            grips=_grips(tuple([_own_finger(notes, places) for places in group])),
         )
         for index, group in enumerate(groups)
     )
@@ -139,7 +144,7 @@ def _struck_together(notes: Sequence[Note], midis: Sequence[int]) -> list[Group]
 
 
 def _own_finger(notes: Sequence[Note], places: Sequence[int]) -> int | None:
-    return next((notes[place].finger for place in places if notes[place].finger is not None), None)
+    return next((finger for place in places if (finger := notes[place].finger) is not None), None)
 
 
 def _shares(notes: Sequence[Note], groups: Sequence[Group]) -> list[int]:
@@ -154,18 +159,26 @@ def _shares(notes: Sequence[Note], groups: Sequence[Group]) -> list[int]:
     return shares
 
 
-def _settled(tops: Sequence[Sequence[int]], shares: Sequence[int]) -> list[bool]:
-    lowest, highest = [min(top) for top in tops], [max(top) for top in tops]
+def _settled(keys: Sequence[Sequence[int]], shares: Sequence[int]) -> list[bool]:
+    """Whether the tune is settled in one place around each moment.
+
+    It is where it stays within a fifth for some while, looking no farther than to the next rest, and where it goes
+    round and round on two or three keys.
+    """
+    lowest, highest = [struck[0] for struck in keys], [struck[-1] for struck in keys]
+    begins = [0, *(index for index, share in enumerate(shares) if index and share < WHOLE), len(keys)]
     settled: list[bool] = []
-    begin = 0
-    for index in range(len(tops)):
-        if shares[index] < WHOLE:
-            begin = index
-        first = max(begin, index - SETTLED_WINDOW)
-        last = index
-        while last + 1 < len(tops) and last < index + SETTLED_WINDOW and shares[last + 1] == WHOLE:
-            last += 1
-        settled.append(max(highest[first : last + 1]) - min(lowest[first : last + 1]) <= SETTLED_FIFTH)
+    for begin, end in pairwise(begins):
+        for index in range(begin, end):
+            window = slice(max(begin, index - SETTLED_WINDOW), min(end, index + SETTLED_WINDOW + 1))
+            settled.append(max(highest[window]) - min(lowest[window]) <= SETTLED_FIFTH)
+    for index in range(len(keys) - ROUND_LENGTH + 1):
+        window = slice(index, index + ROUND_LENGTH)
+        if (
+            max(highest[window]) - min(lowest[window]) <= SETTLED_FIFTH
+            and len(set().union(*keys[window])) <= ROUND_KEYS
+        ):
+            settled[window] = [True] * ROUND_LENGTH
     return settled
 
 
@@ -217,7 +230,8 @@ def _held(
     return held
 
 
-def _grips(given: Sequence[int | None]) -> tuple[tuple[int, ...], ...]:
+@lru_cache(maxsize=4096)
+def _grips(given: tuple[int | None, ...]) -> tuple[tuple[int, ...], ...]:
     count = len(given)
     extra = max(0, count - MOST_FINGERS)
     rising = [(1,) * extra + fingers for fingers in combinations(FINGERS, count - extra)]

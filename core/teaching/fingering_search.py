@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from operator import add
+from operator import add, ne
 from typing import Final
 
 from core.teaching.fingering_cost import (
@@ -49,6 +49,7 @@ class Step:
         mate: place in the memory of the same note an octave earlier in the run, or -1.
         held: for each key held meanwhile its place in the memory, and costs by the holding finger and the grip.
         remembered: what is remembered from now on, as places in the memory followed by the grip here.
+        in_a_row: the same where those places are neighbours.
         loose: how many of those, the first ones, can cost no more than `ALIKE` each.
     """
 
@@ -58,6 +59,7 @@ class Step:
     mate: int
     held: tuple[tuple[int, PairCosts], ...]
     remembered: tuple[int, ...]
+    in_a_row: slice | None
     loose: int
 
 
@@ -81,6 +83,7 @@ def steps_of(moments: Sequence[Moment], reach: int, wishes: Sequence[tuple[int, 
         known = memory + [(index, order) for order in range(len(moment.midis))]
         remembered = sorted((key for key in known if last_use.get(key, -1) > index), key=lambda key: key in held_keys)
         before = moments[index - 1] if index else None
+        places = tuple(known.index(key) for key in remembered)
         steps.append(
             Step(
                 grips=_grip_costs(moment, before, reach, wishes[index] if wishes else ()),
@@ -88,7 +91,8 @@ def steps_of(moments: Sequence[Moment], reach: int, wishes: Sequence[tuple[int, 
                 triples=_triples(moments[index - 2], moments[index - 1], moment, reach) if index > 1 else None,
                 mate=memory.index((moment.mate, 0)) if moment.mate >= 0 else -1,
                 held=tuple((memory.index(key), _held(moments, key, moment, reach)) for key in moment.held),
-                remembered=tuple(known.index(key) for key in remembered),
+                remembered=places,
+                in_a_row=_in_a_row(places),
                 loose=sum(key not in held_keys for key in remembered),
             )
         )
@@ -107,31 +111,34 @@ def best_grips(moments: Sequence[Moment], steps: Sequence[Step]) -> tuple[tuple[
         return ()
     layers: list[Layer] = [{}]
     for place, grip in enumerate(moments[0].grips):
-        memory = tuple(grip[known] for known in steps[0].remembered)
+        memory = _kept(steps[0], grip)
         layers[0][place, memory] = [steps[0].grips[place]]
     for index in range(1, len(moments)):
         layers.append(_advance(layers[-1], steps[index], moments[index - 1], moments[index]))
     return _way_back(layers, moments, steps)
 
 
-def cost_of(grips: Sequence[tuple[int, ...]], steps: Sequence[Step]) -> int:
-    """Cost of a whole fingering: the sum that `best_grips` makes as small as can be.
+def cost_of(moments: Sequence[Moment], steps: Sequence[Step], grips: Sequence[tuple[int, ...]]) -> int:
+    """Cost of a whole fingering: what `best_grips` makes as small as can be.
 
     Args:
-        grips: for each moment the place of its grip among the moment's grips, with its fingers: (place, fingers…).
-        steps: the costs of the same moments.
+        moments: the moments.
+        steps: their costs, from `steps_of`.
+        grips: one of its grips for every moment.
+
+    Raises:
+        ValueError: if a grip is none of its moment's.
     """
+    places = [moment.grips.index(grip) for moment, grip in zip(moments, grips, strict=True)]
     total = 0
     memory: Memory = ()
-    for index, (place, *fingers) in enumerate(grips):
-        step = steps[index]
-        total += step.grips[place] + _remembered_cost(step, memory, place, fingers[0])
+    for index, (step, place, grip) in enumerate(zip(steps, places, grips, strict=True)):
+        total += step.grips[place] + _remembered_cost(step, memory, place, grip[0])
         if index:
-            total += step.pairs[grips[index - 1][0]][place]
+            total += step.pairs[places[index - 1]][place]
         if step.triples is not None:
-            total += step.triples[grips[index - 1][0]][place][grips[index - 2][0]]
-        known = (*memory, *fingers)
-        memory = tuple(known[place] for place in step.remembered)
+            total += step.triples[places[index - 1]][place][places[index - 2]]
+        memory = _kept(step, memory + grip)
     return total
 
 
@@ -155,20 +162,38 @@ def _advance(layer: Layer, step: Step, before: Moment, moment: Moment) -> Layer:
         }
     width = len(before.grips)
     after: Layer = {}
+    grips, mate, held, row_of = moment.grips, step.mate, step.held, step.in_a_row
     for (earlier, memory), row in layer.items():
-        low = min(row)
+        reached = [first for first, cost in enumerate(row) if cost < UNREACHED]
+        least = min(row)
+        pair = pairs[earlier]
+        triple = triples[earlier] if triples is not None else None
         for place in places:
-            arrived = low if triples is None else min(map(add, row, triples[earlier][place]))
-            grip = moment.grips[place]
-            arrived += pairs[earlier][place] + costs[place] + _remembered_cost(step, memory, place, grip[0])
-            known = memory + grip
-            state = (place, tuple([known[key] for key in step.remembered]))
-            column = after.get(state)
+            if triple is None:
+                arrived: int = least
+            elif len(reached) == 1:
+                # In a run the memory says which grips came before, and one way is left.
+                arrived = least + triple[place][reached[0]]
+            else:
+                arrived = min(map(add, row, triple[place]))
+            grip = grips[place]
+            arrived += pair[place] + costs[place]
+            if mate >= 0 and memory[mate] != grip[0]:
+                arrived += ALIKE_COST
+            for known, held_by in held:
+                arrived += held_by[memory[known] - 1][place]
+            after_memory = (memory + grip)[row_of] if row_of is not None else _kept(step, memory + grip)
+            column = after.get((place, after_memory))
             if column is None:
-                column = after[state] = [UNREACHED] * width
+                column = after[place, after_memory] = [UNREACHED] * width
             if arrived < column[earlier]:
                 column[earlier] = arrived
     return _without_dominated(after, step.loose, width) if step.loose and len(after) > len(places) else after
+
+
+def _kept(step: Step, known: Memory) -> Memory:
+    """What is remembered of the memory so far and the grip here."""
+    return known[step.in_a_row] if step.in_a_row is not None else tuple([known[key] for key in step.remembered])
 
 
 def _without_dominated(layer: Layer, loose: int, width: int) -> Layer:
@@ -177,22 +202,19 @@ def _without_dominated(layer: Layer, loose: int, width: int) -> Layer:
     Two states with the same last two grips and the same held fingers differ in what follows by no more than
     `ALIKE` for each remembered finger in which they differ.
     """
-    groups: dict[tuple[int, Memory], list[tuple[Memory, list[int]]]] = {}
+    groups: dict[tuple[int, int, Memory], list[tuple[int, Memory]]] = {}
     for (place, memory), row in layer.items():
-        groups.setdefault((place, memory[loose:]), []).append((memory, row))
+        for earlier, cost in enumerate(row):
+            if cost < UNREACHED:
+                groups.setdefault((place, earlier, memory[loose:]), []).append((cost, memory))
     kept: Layer = {}
-    for (place, _), states in groups.items():
-        for earlier in range(width):
-            best_memory, best_row = min(states, key=lambda state: state[1][earlier])
-            best = best_row[earlier]
-            for memory, row in states:
-                if row is not best_row and row[earlier] >= best + ALIKE_COST * sum(
-                    map(int.__ne__, memory, best_memory)
-                ):
-                    row[earlier] = UNREACHED
-        for memory, row in states:
-            if min(row) < UNREACHED:
-                kept[place, memory] = row
+    for (place, earlier, _), states in groups.items():
+        best, best_memory = min(states)
+        limit = best + ALIKE_COST * loose
+        for cost, memory in states:
+            if cost > best and (cost >= limit or cost >= best + ALIKE_COST * sum(map(ne, memory, best_memory))):
+                continue
+            kept.setdefault((place, memory), [UNREACHED] * width)[earlier] = cost
     return kept
 
 
@@ -215,7 +237,7 @@ def _way_back(layers: list[Layer], moments: Sequence[Moment], steps: Sequence[St
         before: tuple[int, Memory, int] | None = None
         for (candidate, known_before), row in layers[index - 1].items():
             known = known_before + grip
-            if candidate != earlier or tuple([known[key] for key in step.remembered]) != memory:
+            if candidate != earlier or _kept(step, known) != memory:
                 continue
             arriving = row if step.triples is None else list(map(add, row, step.triples[earlier][place]))
             low = min(arriving)
@@ -231,6 +253,13 @@ def _way_back(layers: list[Layer], moments: Sequence[Moment], steps: Sequence[St
     return tuple(moment.grips[place] for moment, place in zip(moments, reversed(chosen), strict=True))
 
 
+def _in_a_row(places: tuple[int, ...]) -> slice | None:
+    if not places:
+        return slice(0, 0)
+    first, last = places[0], places[-1] + 1
+    return slice(first, last) if places == tuple(range(first, last)) else None
+
+
 def _grip_costs(moment: Moment, before: Moment | None, reach: int, wish: tuple[int, ...]) -> tuple[int, ...]:
     if not moment.single:
         intervals = tuple(high - low for low, high in zip(moment.midis, moment.midis[1:], strict=False))
@@ -243,9 +272,7 @@ def _grip_costs(moment: Moment, before: Moment | None, reach: int, wish: tuple[i
         # Counted with the pair.
         costs = [0] * len(moment.grips)
     if wish:
-        costs = [
-            cost + ALIKE_COST * sum(map(int.__ne__, grip, wish)) for cost, grip in zip(costs, moment.grips, strict=True)
-        ]
+        costs = [cost + ALIKE_COST * sum(map(ne, grip, wish)) for cost, grip in zip(costs, moment.grips, strict=True)]
     return tuple(costs)
 
 
