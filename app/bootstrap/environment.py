@@ -22,7 +22,7 @@ from pathlib import Path
 from app.bootstrap import CannotStart, system_packages
 from app.bootstrap.exclusive import alone
 from app.bootstrap.installing import install, remove
-from app.bootstrap.lock import Version, Wanted, package_names, wanted
+from app.bootstrap.lock import PURPOSES, Version, Wanted, package_names, wanted
 from app.bootstrap.telling import Teller
 
 FOLDER = ".venv"
@@ -174,7 +174,8 @@ def _fill(environment: Path, need: Wanted, before: Stamp | None, home: Path, tel
     gone = sorted(set(before.packages) - names) if before else []
     if gone:
         remove(interpreter_in(environment), gone)
-    marks = {each.purpose: each.mark for each in needs}
+    every = [wanted(home, purpose, sys.version_info[:2]) for purpose in PURPOSES]
+    marks = {each.purpose: each.mark for each in every if set(each.requirements) <= set(requirements)}
     write_stamp(environment, Stamp(identity(), place, whole=True, marks=marks, packages=sorted(names)))
 
 

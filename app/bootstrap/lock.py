@@ -12,6 +12,7 @@ from app.bootstrap import CannotStart
 
 Version = tuple[int, int]
 
+PURPOSES = ("app", "tests")
 APP_LOCK = "lock.txt"
 TESTS_LOCK = "lock-tests.txt"
 _PIN = re.compile(r"^(?P<name>[A-Za-z0-9._-]+)==(?P<version>[^\s;]+)\s*(?:;(?P<marker>.*))?$")

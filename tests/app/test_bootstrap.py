@@ -252,6 +252,15 @@ def test_an_environment_serves_the_program_and_its_tests(
     assert installed == [("numpy==2.4.6",), ("numpy==2.4.6", "pytest==9.2.0")]
 
 
+def test_an_environment_made_for_the_tests_serves_the_program(
+    checkout: Path, teller: Teller, installed: list[tuple[str, ...]]
+) -> None:
+    _lock(checkout, "numpy==2.4.6")
+    sound_environment(checkout, "tests", teller)
+    sound_environment(checkout, "app", teller)
+    assert installed == [("numpy==2.4.6",)]
+
+
 @pytest.mark.usefixtures("installed")
 def test_what_was_left_half_made_is_made_anew(checkout: Path, page: Page, teller: Teller) -> None:
     sound_environment(checkout, "app", teller)
