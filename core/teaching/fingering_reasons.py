@@ -101,6 +101,8 @@ def positions_of(
 
 def _position_begins(moments: Sequence[Moment], grips: Sequence[tuple[int, ...]]) -> list[int]:
     """Moments at which the hand goes to a new place."""
+    if not moments:
+        return []
     begins: list[int] = []
     low = high = 0
     for index, (moment, grip) in enumerate(zip(moments, grips, strict=True)):
