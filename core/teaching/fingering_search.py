@@ -148,9 +148,9 @@ def _advance(layer: Layer, step: Step, before: Moment, moment: Moment) -> Layer:
     if not step.remembered and not step.held and step.mate < 0 and all(not memory for _, memory in layer):
         rows = [layer[place, ()] for place in range(len(before.grips))]
         if triples is None:
-            least = [min(row) for row in rows]
+            lows = [min(row) for row in rows]
             return {
-                (place, ()): [low + pair[place] + costs[place] for low, pair in zip(least, pairs, strict=True)]
+                (place, ()): [low + pair[place] + costs[place] for low, pair in zip(lows, pairs, strict=True)]
                 for place in places
             }
         return {
@@ -170,7 +170,7 @@ def _advance(layer: Layer, step: Step, before: Moment, moment: Moment) -> Layer:
         triple = triples[earlier] if triples is not None else None
         for place in places:
             if triple is None:
-                arrived: int = least
+                arrived = least
             elif len(reached) == 1:
                 # In a run the memory says which grips came before, and one way is left.
                 arrived = least + triple[place][reached[0]]

@@ -137,13 +137,16 @@ def _onsets(bars: Sequence[Bar]) -> list[int]:
 def _cut_before(melody: Sequence[tuple[int, int, int]], index: int, bars: Sequence[Bar]) -> int:
     """Where a part that begins with a note is cut.
 
-    At the bar line where the bar begins with a wait of up to half of it (a chord may land there alone), else at
-    the note itself, so that a pick-up goes with what it leads into.
+    At the bar line where the bar begins with a silence of up to half of it (a chord may land there alone), else at
+    the note itself. A note at the place of the bar where the song's own pick-up begins is a pick-up again.
     """
     onset = melody[index][0]
     bar = bars[max(0, bisect_right(_onsets(bars), onset) - 1)]
-    waits_at_bar_line = melody[index - 1][0] < bar.onset < onset and 2 * (onset - bar.onset) <= bar.duration
-    return bar.onset if waits_at_bar_line else onset
+    into = onset - bar.onset
+    if into == 0 or (bars[0].number == 0 and bar.duration - into == bars[0].end - melody[0][0]):
+        return onset
+    is_silent = melody[index - 1][0] < bar.onset and melody[index - 1][0] + melody[index - 1][1] <= bar.onset
+    return bar.onset if is_silent and 2 * into <= bar.duration else onset
 
 
 @dataclass(frozen=True, slots=True)
