@@ -86,9 +86,7 @@ def main() -> int:
     counts = np.array([1.0] * len(songs) + [FIDDLE_WEIGHT] * len(tunes))
     weights = learn(seen, right, counts).reshape(2, -1)
     rows = [[", ".join(f"{value:.2f}" for value in row) for row in table[:-1].reshape(-1, 12)] for table in weights]
-    tables = "".join(
-        "    (\n" + "".join(f"        ({row}),\n" for row in table) + "    ),\n" for table in rows
-    )
+    tables = "".join("    (\n" + "".join(f"        ({row}),\n" for row in table) + "    ),\n" for table in rows)
     bias = ", ".join(f"{table[-1]:.2f}" for table in weights)
     MODULE.write_text(f"{HEAD}WEIGHTS: Final = (\n{tables})\nBIAS: Final = ({bias})\n", encoding="utf-8")
     show(f"{len(EVIDENCE)} kinds of evidence, {len(songs)} songs and {len(tunes)} fiddle tunes: {MODULE.name} written")
