@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import sys
+from abc import abstractmethod
 from collections.abc import Sequence
 from itertools import count
 from typing import Final
@@ -97,6 +98,6 @@ class RemoteEngine:
         """Listen to a MIDI port by its name; an empty name for none."""
         self.send(ChooseInput(name))
 
+    @abstractmethod
     def send(self, command: Command) -> None:
         """Send a command."""
-        raise NotImplementedError

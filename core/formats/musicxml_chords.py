@@ -14,38 +14,10 @@ from core.song.errors import ChordSymbolError, DomainError
 from core.song.pitch import NoteName
 from core.theory.chord_symbols import parse_chord, write_chord
 from core.theory.chord_tones import chord_degrees, chord_tones, semitones
+from core.theory.musicxml_kinds import KINDS
 
 if TYPE_CHECKING:
     from xml.etree.ElementTree import Element
-
-KINDS: Final[dict[str, tuple[Quality, int]]] = {
-    "major": (Quality.MAJOR, 5),
-    "minor": (Quality.MINOR, 5),
-    "augmented": (Quality.AUGMENTED, 5),
-    "diminished": (Quality.DIMINISHED, 5),
-    "dominant": (Quality.DOMINANT, 7),
-    "major-seventh": (Quality.MAJOR, 7),
-    "minor-seventh": (Quality.MINOR, 7),
-    "diminished-seventh": (Quality.DIMINISHED, 7),
-    "augmented-seventh": (Quality.AUGMENTED, 7),
-    "half-diminished": (Quality.HALF_DIMINISHED, 7),
-    "major-minor": (Quality.MINOR_MAJOR, 7),
-    "major-sixth": (Quality.MAJOR, 6),
-    "minor-sixth": (Quality.MINOR, 6),
-    "dominant-ninth": (Quality.DOMINANT, 9),
-    "major-ninth": (Quality.MAJOR, 9),
-    "minor-ninth": (Quality.MINOR, 9),
-    "dominant-11th": (Quality.DOMINANT, 11),
-    "major-11th": (Quality.MAJOR, 11),
-    "minor-11th": (Quality.MINOR, 11),
-    "dominant-13th": (Quality.DOMINANT, 13),
-    "major-13th": (Quality.MAJOR, 13),
-    "minor-13th": (Quality.MINOR, 13),
-    "suspended-second": (Quality.SUSPENDED_SECOND, 5),
-    "suspended-fourth": (Quality.SUSPENDED_FOURTH, 5),
-    "power": (Quality.POWER, 5),
-}
-"""The kinds that name tones; `none` is no chord."""
 
 _KIND_OF: Final = {chord: kind for kind, chord in KINDS.items()}
 _WITH_SEVENTH: Final = {

@@ -4,7 +4,7 @@ from xml.etree import ElementTree as ET
 
 import pytest
 
-from core.formats.musicxml_chords import KINDS, kind_and_degrees, read_harmony
+from core.formats.musicxml_chords import kind_and_degrees, read_harmony
 from core.song.errors import ChordSymbolError
 from core.theory.chord_symbols import parse_chord, write_chord
 from core.theory.chord_tones import semitones
