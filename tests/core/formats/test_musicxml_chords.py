@@ -8,6 +8,7 @@ from core.formats.musicxml_chords import kind_and_degrees, read_harmony
 from core.song.errors import ChordSymbolError
 from core.theory.chord_symbols import parse_chord, write_chord
 from core.theory.chord_tones import semitones
+from core.theory.musicxml_kinds import KINDS
 from tests.helpers.musicxml_text import harmony
 
 
