@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from typing import Final
 
+from core.arranging.left_hand import pattern_named
+from core.session.timing import LessonSettings
 from core.song.errors import DomainError
 
 VERSION: Final = 1
@@ -35,6 +37,13 @@ class Settings:
         metronome: whether every beat clicks.
         output: what playing is heard through: ``piano``, ``none``, or the name of a MIDI port.
         speaking_rate: words a minute, 60 … 260; the time a segment takes is counted with it.
+        count_in_bars: bars counted before a play of the lesson, 0 … 4.
+        pause: seconds between two plays of the same thing, 0 … 10.
+        right_hand_times: how often the right hand of a part is played in the lesson, 1 … 8.
+        left_hand_times: the same for the left hand.
+        together_times: the same for both hands.
+        run_through_times: the same for a run-through.
+        embellishments: names of the left-hand patterns shown at the lesson's end.
         window_width: pixels, 0 where the window has not been sized yet.
         window_height: pixels, 0 likewise.
         extra: fields of the file that this version does not know, as pairs of a name and its JSON text.
@@ -51,6 +60,13 @@ class Settings:
     metronome: bool = False
     output: str = "piano"
     speaking_rate: float = 140.0
+    count_in_bars: int = 1
+    pause: float = 1.0
+    right_hand_times: int = 2
+    left_hand_times: int = 1
+    together_times: int = 2
+    run_through_times: int = 1
+    embellishments: tuple[str, ...] = ("broken", "octaves")
     window_width: int = 0
     window_height: int = 0
     extra: tuple[tuple[str, str], ...] = ()
@@ -66,6 +82,13 @@ class Settings:
             raise DomainError("the speed", self.speed, f"from {SLOWEST_PERCENT} to {FASTEST_PERCENT} percent")
         if not 60 <= self.speaking_rate <= 260:
             raise DomainError("the speaking rate", self.speaking_rate, "from 60 to 260 words a minute")
+        for name in self.embellishments:
+            pattern_named(name)
+        self.lesson()
+
+    def lesson(self) -> LessonSettings:
+        """How lessons are given; raises DomainError where a figure is out of its range."""
+        return LessonSettings(**{field.name: getattr(self, field.name) for field in fields(LessonSettings)})
 
     def with_recent(self, path: str) -> tuple[str, ...]:
         """The recent files with `path` at their head."""

@@ -32,6 +32,7 @@ if TYPE_CHECKING:
     from app.songs.new_lesson import NewLessonPage
     from app.songs.songs_view import SongsView
     from app.songs.tune_chooser import TuneChooser
+    from app.window.settings_page import SettingsPage
     from app.window.shortcuts_page import ShortcutsPage
     from core.song.song import Song
 
@@ -63,6 +64,7 @@ class MainWindow(QMainWindow):
         self._camera: CameraView | None = None
         self._shortcuts: ShortcutsPage | None = None
         self._new_lesson: NewLessonPage | None = None
+        self._settings_page: SettingsPage | None = None
         self._tunes: TuneChooser | None = None
         self.selection = Selection(self)
         self.player = Player(document, settings, engine, self)
@@ -149,7 +151,7 @@ class MainWindow(QMainWindow):
 
     def lesson_settings(self) -> LessonSettings:
         """How lessons are given, by the settings."""
-        return LessonSettings(speaking_rate=self.settings.settings.speaking_rate)
+        return self.settings.settings.lesson()
 
     def show_workspace(self, workspace: Workspace) -> None:
         """Show another workspace and give it the keyboard's attention."""
@@ -183,6 +185,18 @@ class MainWindow(QMainWindow):
         self.bar.hint(self.tr("Enter begins the lesson, Esc goes back to work."))
         self._stack.setCurrentWidget(self._new_lesson)
         self._new_lesson.start()
+
+    def show_settings(self) -> None:
+        """Show the page on how lessons are given."""
+        if self._settings_page is None:
+            from app.window.settings_page import SettingsPage
+
+            self._settings_page = SettingsPage(self.settings, self._back_to_work, self)
+            self._stack.addWidget(self._settings_page)
+        self.player.stop()
+        self.bar.hint(self.tr("Every change counts at once; Esc goes back to work."))
+        self._stack.setCurrentWidget(self._settings_page)
+        self._settings_page.start()
 
     def choose_tune(self, path: str, titles: Sequence[str]) -> None:
         """Show the tunes of a book, one of which is to be opened."""
@@ -266,7 +280,7 @@ class MainWindow(QMainWindow):
             self._themes.choose(after.theme)
         if before.zoom != after.zoom:
             self.page.sheet.set_zoom(after.zoom)
-        if before.speaking_rate != after.speaking_rate:
+        if before.lesson() != after.lesson():
             self.page.sheet.set_lesson_settings(self.lesson_settings())
             self.header.refresh()
             if self._camera is not None:

@@ -262,6 +262,7 @@ class Menus(QObject):
         )
         menu.addAction(self._action(self.tr("Sheet at 100 %"), "Ctrl+0", lambda: self._settings.change(zoom=100)))
         menu.addSeparator()
+        menu.addAction(self._action(self.tr("How &lessons are given…"), "F6", self._window.show_settings))
         menu.addAction(self._action(self.tr("Full screen"), "F11", self._window.toggle_full_screen))
 
     def _help_menu(self) -> None:

@@ -27,6 +27,10 @@ ANY_SETTINGS = st.builds(
     again=st.booleans(),
     metronome=st.booleans(),
     speaking_rate=st.floats(60, 260),
+    count_in_bars=st.integers(0, 4),
+    pause=st.floats(0, 10),
+    together_times=st.integers(1, 8),
+    embellishments=st.sampled_from([(), ("octaves",), ("broken", "octaves")]),
     extra=st.dictionaries(st.sampled_from(("naming", "sound")), st.integers() | st.text(max_size=5)).map(
         lambda kept: tuple((name, json.dumps(value, ensure_ascii=False)) for name, value in kept.items())
     ),
@@ -40,7 +44,16 @@ def test_settings_written_are_the_settings_read(settings: Settings) -> None:
 
 @pytest.mark.parametrize(
     ("field", "value"),
-    [("theme", "pink"), ("zoom", 59), ("zoom", 201), ("speed", 29), ("speed", 121), ("hands", "feet")],
+    [
+        ("theme", "pink"),
+        ("zoom", 59),
+        ("zoom", 201),
+        ("speed", 29),
+        ("speed", 121),
+        ("hands", "feet"),
+        ("pause", 11.0),
+        ("embellishments", ("tremolo",)),
+    ],
 )
 def test_a_value_out_of_its_range_is_refused_by_name(field: str, value: object) -> None:
     with pytest.raises(DomainError):
