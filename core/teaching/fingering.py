@@ -11,11 +11,11 @@ from dataclasses import dataclass
 from core.song.hand_profile import HandProfile
 from core.song.note import Hand, Note
 from core.song.pitch import Pitch
-from core.teaching.fingering_cost import POINT
 from core.teaching.fingering_passage import Moment, moments_of
 from core.teaching.fingering_reasons import HandPosition, positions_of, reasons_of
 from core.teaching.fingering_repeats import wishes_of
 from core.teaching.fingering_search import best_grips, cost_of, steps_of
+from core.teaching.fingering_weights import POINT
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,14 +14,15 @@ from typing import Final
 
 from core.song.note import Hand, Note
 from core.song.time import TICKS_PER_QUARTER
-from core.teaching.fingering_cost import WHOLE
+from core.teaching.fingering_cost import RunEnd
+from core.teaching.fingering_weights import WHOLE
 from core.teaching.published_fingering_model import is_black
 from core.teaching.spans import FINGERS
 
 MIRROR: Final = 124
 """Twice the MIDI number of D above middle C, the axis in which the keyboard mirrors itself."""
 
-RESTED_SHARES: Final = ((TICKS_PER_QUARTER, 2), (TICKS_PER_QUARTER // 2, 10))
+RESTED_SHARES: Final = ((2 * TICKS_PER_QUARTER, 0), (TICKS_PER_QUARTER, 1), (TICKS_PER_QUARTER // 2, 5))
 """Silence of at least so many ticks, and the twentieths that what comes before it then counts."""
 SHORTEST_HOLD: Final = TICKS_PER_QUARTER // 8
 """A note that overlaps the next by less than this is played legato and not held."""
@@ -34,6 +35,8 @@ ROUND_LENGTH: Final = 6
 ROUND_KEYS: Final = 3
 """… on no more keys than this."""
 OCTAVE: Final = 12
+SHORTEST_RUN: Final = 5
+"""So many notes in one direction make a run."""
 LONGEST_RUN: Final = 8
 """A run reaches its octave within so many moments …"""
 WIDEST_OF_RUN: Final = 5
@@ -55,6 +58,7 @@ class Moment:
         steps: their places on the staff, mirrored likewise.
         blacks: whether each is on a black key.
         settled: whether the tune is settled in one place around.
+        end: which end of a run it is, seen from the thumb's side.
         share: how much of the costs towards the moment before counts, in twentieths.
         held: moment and place in it of every key that is held down meanwhile.
         mate: an earlier moment an octave away in the same run, or -1.
@@ -66,6 +70,7 @@ class Moment:
     steps: tuple[int, ...]
     blacks: tuple[bool, ...]
     settled: bool
+    end: RunEnd
     share: int
     held: tuple[tuple[int, int], ...]
     mate: int
@@ -96,6 +101,7 @@ def moments_of(notes: Sequence[Note], hand: Hand, reach: int) -> tuple[Moment, .
     tops = [[midis[places[0]] for places in group] for group in groups]
     settled = _settled(tops, shares)
     mates = _mates(tops, shares)
+    ends = _ends(tops)
     held = _held(notes, groups, midis, reach)
     return tuple(
         Moment(
@@ -104,6 +110,7 @@ def moments_of(notes: Sequence[Note], hand: Hand, reach: int) -> tuple[Moment, .
             steps=tuple(steps[places[0]] for places in group),
             blacks=tuple(is_black(midis[places[0]]) for places in group),
             settled=settled[index],
+            end=ends[index],
             share=shares[index],
             held=held[index],
             mate=mates[index],
@@ -202,6 +209,25 @@ def _mates(tops: Sequence[Sequence[int]], shares: Sequence[int]) -> list[int]:
                 mates[index] = earlier if width == OCTAVE else -1
                 break
     return mates
+
+
+def _ends(keys: Sequence[Sequence[int]]) -> list[RunEnd]:
+    """The ends of every run of single notes in one direction, rests or none between them."""
+    ends = [RunEnd.NEITHER] * len(keys)
+    begin = 0
+    direction = 0
+    for index in range(1, len(keys) + 1):
+        single = index < len(keys) and len(keys[index]) == 1 and len(keys[index - 1]) == 1
+        interval = keys[index][0] - keys[index - 1][0] if single else 0
+        if abs(interval) > WIDEST_OF_RUN:
+            interval = 0
+        if direction == 0 or interval * direction <= 0:
+            if index - begin >= SHORTEST_RUN and direction:
+                near, far = (begin, index - 1) if direction > 0 else (index - 1, begin)
+                ends[near], ends[far] = RunEnd.NEAR, RunEnd.FAR
+            begin = index - 1 if interval else index
+        direction = interval
+    return ends
 
 
 def _held(

@@ -12,8 +12,8 @@ from typing import Final
 
 from core.song.note import Hand, Note
 from core.song.pitch import Pitch
-from core.teaching.fingering_cost import WHOLE
 from core.teaching.fingering_passage import Moment, steps_between
+from core.teaching.fingering_weights import WHOLE
 
 THUMB: Final = 1
 FIFTH_IN_STEPS: Final = 4

@@ -14,10 +14,6 @@ from operator import add, ne
 from typing import Final
 
 from core.teaching.fingering_cost import (
-    ALIKE,
-    KEPT_NOTE_CHANGED,
-    MOVED_CHORD,
-    WHOLE,
     PairCosts,
     TripleCosts,
     chord_cost,
@@ -27,6 +23,7 @@ from core.teaching.fingering_cost import (
     triple_costs,
 )
 from core.teaching.fingering_passage import Moment, steps_between
+from core.teaching.fingering_weights import ALIKE, KEPT_NOTE_CHANGED, MOVED_CHORD, WHOLE
 
 UNREACHED: Final = 1 << 60
 ALIKE_COST: Final = ALIKE * WHOLE
@@ -266,7 +263,7 @@ def _grip_costs(moment: Moment, before: Moment | None, reach: int, wish: tuple[i
         steps = tuple(max(1, high - low) for low, high in zip(moment.steps, moment.steps[1:], strict=False))
         costs = [chord_cost(grip, intervals, steps, moment.blacks, reach) for grip in moment.grips]
     elif before is None or not before.single:
-        own = note_costs(moment.blacks[0], moment.settled)
+        own = note_costs(moment.blacks[0], moment.settled, moment.end)
         costs = [own[finger - 1] for (finger,) in moment.grips]
     else:
         # Counted with the pair.
@@ -283,6 +280,7 @@ def _pairs(before: Moment, moment: Moment, reach: int) -> PairCosts:
             abs(steps_between(before, moment)),
             (before.blacks[0], moment.blacks[0]),
             (before.settled, moment.settled),
+            moment.end,
             reach,
             moment.share,
         )
@@ -309,7 +307,8 @@ def _triples(first: Moment, second: Moment, third: Moment, reach: int) -> Triple
     if not (first.single and second.single and third.single):
         return None
     to_second, to_third = second.midis[0] - first.midis[0], third.midis[0] - second.midis[0]
-    costs = triple_costs(to_second, to_third, reach, min(second.share, third.share))
+    steps = steps_between(first, second) + steps_between(second, third)
+    costs = triple_costs(to_second, to_third, steps, reach, min(second.share, third.share))
     if len(first.grips) == len(second.grips) == len(third.grips) == len(costs):
         return costs
     return tuple(
