@@ -99,9 +99,9 @@ def test_the_search_is_never_worse_than_the_best_published_fingering(fragment: s
     assert sub_costs(midis, best_fingering(midis)).total <= best_published
 
 
-@pytest.mark.parametrize("fragment", ["C", "D"])
+@pytest.mark.parametrize("fragment", list(FRAGMENTS))
 def test_the_search_finds_what_trying_every_fingering_finds(fragment: str) -> None:
-    midis = FRAGMENTS[fragment]
+    midis = FRAGMENTS[fragment][:5]
     least = min(sub_costs(midis, fingers).total for fingers in product((1, 2, 3, 4, 5), repeat=len(midis)))
     assert sub_costs(midis, best_fingering(midis)).total == least
 
