@@ -101,14 +101,24 @@ def examine(environment: Path, need: Wanted, python: str) -> State:
         environment: the folder.
         need: what it must hold.
         python: the identity of the interpreter that asks.
+
+    Raises:
+        CannotStart: it is somebody else's, who lets nobody look into it.
     """
     if not os.path.lexists(environment):
         return State.MISSING
+    try:
+        has_interpreter = interpreter_in(environment).exists()
+        has_settings = (environment / "pyvenv.cfg").is_file()
+    except OSError as error:
+        raise CannotStart(
+            f"{environment}: this environment may not be used ({error.strerror or error}); "
+            "copy the program, without this folder, to a place of your own and start it there."
+        ) from error
     stamp = read_stamp(environment)
     if stamp is None:
-        by_hand = (environment / "pyvenv.cfg").is_file() and interpreter_in(environment).exists()
-        return State.UNSTAMPED if by_hand else State.HALF_MADE
-    if not stamp.whole or not interpreter_in(environment).exists():
+        return State.UNSTAMPED if has_settings and has_interpreter else State.HALF_MADE
+    if not stamp.whole or not has_interpreter:
         return State.HALF_MADE
     if stamp.place != str(environment.resolve()):
         return State.MOVED

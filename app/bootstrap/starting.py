@@ -8,7 +8,7 @@ import sys
 from collections.abc import Sequence
 from pathlib import Path
 
-from app.bootstrap import system_packages
+from app.bootstrap import CannotStart, system_packages
 from app.bootstrap.environment import FOLDER, State, base_interpreter, examine, identity, sound_environment
 from app.bootstrap.lock import wanted
 from app.bootstrap.telling import Teller
@@ -60,15 +60,25 @@ def enter(home: Path, purpose: str, module: str, arguments: Sequence[str]) -> in
 
 
 def hand_over(python: str, module: str, arguments: Sequence[str], home: Path, settings: dict[str, str]) -> int:
-    """Runs a module of the project with another interpreter, in this one's place where the system can do that."""
+    """Runs a module of the project with another interpreter, in this one's place where the system can do that.
+
+    Raises:
+        CannotStart: that interpreter cannot be started.
+    """
     path = os.pathsep.join([str(home), *filter(None, [os.environ.get("PYTHONPATH")])])
     surroundings = {**os.environ, "PYTHONPATH": path, **settings}
     command = [python, "-m", module, *arguments]
     sys.stdout.flush()
     sys.stderr.flush()
-    if os.name == "posix":
-        os.execve(python, command, surroundings)
-    return subprocess.run(command, env=surroundings, check=False).returncode
+    try:
+        if os.name == "posix":
+            os.execve(python, command, surroundings)
+        return subprocess.run(command, env=surroundings, check=False).returncode
+    except OSError as error:
+        raise CannotStart(
+            f"{python}: this interpreter cannot be started ({error.strerror or error}); "
+            f"remove {home / FOLDER} and start again."
+        ) from error
 
 
 def ready_for_window() -> None:

@@ -25,7 +25,7 @@ from app.bootstrap.environment import (
 from app.bootstrap.exclusive import alone
 from app.bootstrap.installing import Steps, reason
 from app.bootstrap.lock import Wanted, newest_python, package_names, pins, wanted
-from app.bootstrap.starting import opens_window
+from app.bootstrap.starting import hand_over, opens_window
 from app.bootstrap.system_packages import Circumstances, Course, Library, install_command, missing, provide
 from app.bootstrap.telling import REWRITE, Teller
 
@@ -195,6 +195,25 @@ def test_an_environment_made_by_hand_is_taken_over(tmp_path: Path) -> None:
     (environment / STAMP).unlink()
     (environment / "pyvenv.cfg").write_text("home = /usr/bin\n", encoding="utf-8")
     assert examine(environment, NEED, "this python") is State.UNSTAMPED
+
+
+def test_an_environment_that_nobody_may_look_into_is_one_sentence(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    environment = _made(tmp_path / FOLDER)
+
+    def locked(_: Path) -> bool:
+        raise PermissionError(13, "Permission denied")
+
+    monkeypatch.setattr(Path, "exists", locked)
+    with pytest.raises(CannotStart, match="may not be used.*Permission denied.*to a place of your own"):
+        examine(environment, NEED, "this python")
+
+
+def test_an_interpreter_that_cannot_be_started_is_one_sentence(tmp_path: Path) -> None:
+    python = tmp_path / FOLDER / "bin" / "python"
+    with pytest.raises(CannotStart, match=r"cannot be started.*remove .*\.venv"):
+        hand_over(str(python), "app", [], tmp_path, {})
 
 
 @pytest.fixture
