@@ -19,8 +19,9 @@ def main() -> int:
             % sys.version_info[:2]
         )
         return 2
-    from app.bootstrap import CannotStart, starting
+    from app.bootstrap import CannotStart, standard_streams, starting
 
+    standard_streams.open_standard_streams()
     try:
         status = starting.enter(Path(__file__).resolve().parents[1], "app", "app", sys.argv[1:])
         if status is not None:
@@ -34,7 +35,7 @@ def main() -> int:
         return INTERRUPTED
     from app.main import main as run
 
-    return run(sys.argv[1:])
+    return run(sys.argv[1:], "python3 -m app")
 
 
 if __name__ == "__main__":

@@ -18,4 +18,4 @@ def console() -> int:
     os.environ["PYTHONPATH"] = os.pathsep.join([home, *filter(None, [os.environ.get("PYTHONPATH")])])
     from app.main import main
 
-    return main(sys.argv[1:])
+    return main(sys.argv[1:], "phrasebench")

@@ -7,7 +7,8 @@ import os
 import sys
 from collections.abc import Sequence
 
-from app.commands.application import NAME, run
+from app.bootstrap.standard_streams import open_standard_streams
+from app.commands.application import run
 from app.commands.speech import complain
 from app.commands.unforeseen import unforeseen
 from core.song.errors import PhrasebenchError
@@ -19,18 +20,20 @@ INTERRUPTED = 130
 """Ended by Control-C, as shells give it."""
 
 
-def main(arguments: Sequence[str]) -> int:
+def main(arguments: Sequence[str], name: str = "phrasebench") -> int:
     """Runs the program.
 
     Args:
         arguments: the words after the program's name.
+        name: what is typed to start it, for the words that say how to go on.
 
     Returns:
         The exit status: 0 done, 1 some of several files failed, 2 wrong use or the only file unreadable.
     """
+    open_standard_streams()
     _speak_utf8()
     try:
-        status = run(arguments)
+        status = run(arguments, name)
         sys.stdout.flush()
     except PhrasebenchError as error:
         complain(str(error))
@@ -38,6 +41,9 @@ def main(arguments: Sequence[str]) -> int:
     except BrokenPipeError:
         # Whoever read the results has had enough; Python would complain once more when it ends.
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        status = DONE
+    except SystemExit:
+        # The library that prints --help ends the program itself when whoever reads it has had enough.
         status = DONE
     except KeyboardInterrupt:
         status = INTERRUPTED
@@ -47,7 +53,7 @@ def main(arguments: Sequence[str]) -> int:
         )
         status = FAILED
     except Exception as error:
-        complain(str(unforeseen(error, " ".join([NAME, *arguments]))))
+        complain(str(unforeseen(error, " ".join([name, *arguments]))))
         status = FAILED
     return status
 

@@ -11,12 +11,11 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Annotated, Literal
 
-from cyclopts import App, CycloptsError, Group, Parameter, UnusedCliTokensError
+from cyclopts import App, CoercionError, CycloptsError, Group, Parameter, Token, UnusedCliTokensError
 
 from app import __version__
 from app.commands.speech import WrongUse
 
-NAME = "phrasebench"
 HELP = (
     "Turns a song into a lesson: parts to teach one after another, the words for each, and a plan to film by.\n\n"
     "Without a command it opens the window. FILE is .lesson, .musicxml, .mxl, .xml, .mid, .midi or .abc; book.abc#3 is "
@@ -28,11 +27,12 @@ Force = Annotated[bool, Parameter(help="Replace files that are there already.", 
 SongFile = Annotated[str, Parameter(name="FILE", help="The song.")]
 
 
-def run(arguments: Sequence[str]) -> int:
+def run(arguments: Sequence[str], name: str) -> int:
     """Carries out a command line.
 
     Args:
         arguments: the words after the program's name.
+        name: what is typed to start the program.
 
     Returns:
         The exit status.
@@ -44,17 +44,17 @@ def run(arguments: Sequence[str]) -> int:
     words = list(arguments)
     while words and words[0] == "--json" and len(words) > 1:
         words = [*words[1:], words[0]]
-    application = _application()
+    application = _application(name)
     try:
         status = application(words, exit_on_error=False, print_error=False)
     except CycloptsError as error:
-        raise WrongUse(_what_is_wrong(error, words)) from error
+        raise WrongUse(_what_is_wrong(error, words, name)) from error
     return status if isinstance(status, int) else 0
 
 
-def _application() -> App:
+def _application(name: str) -> App:
     application = App(
-        name=NAME,
+        name=name,
         help=HELP,
         help_format="plaintext",
         version=__version__,
@@ -64,25 +64,46 @@ def _application() -> App:
         suppress_keyboard_interrupt=False,
     )
     application.default(_window)
-    for name, command in COMMANDS.items():
-        application.command(command, name=name)
+    for word, command in COMMANDS.items():
+        application.command(command, name=word)
     return application
 
 
-def _what_is_wrong(error: CycloptsError, words: Sequence[str]) -> str:
+def _what_is_wrong(error: CycloptsError, words: Sequence[str], name: str) -> str:
     """One sentence for a command line that means nothing."""
     command = words[0] if words and words[0] in COMMANDS else ""
-    help_with = f"{NAME} {command} --help" if command else f"{NAME} --help"
+    help_with = f"{name} {command} --help" if command else f"{name} --help"
     if isinstance(error, UnusedCliTokensError) and error.unused_tokens:
         unused = error.unused_tokens[0]
         if command:
             return f"{command}: “{unused}” is one word too many; see {help_with}."
         near = difflib.get_close_matches(unused, COMMANDS, n=1)
-        hint = f"did you mean “{near[0]}”? See" if near else f"to open a file, say “{NAME} open FILE”; see"
+        hint = f"did you mean “{near[0]}”? See" if near else f"to open a file, say “{name} open FILE”; see"
         return f"There is no command “{unused}”; {hint} {help_with}."
     error.verbose = False
     what = str(error).strip().rstrip(".").removeprefix(f'Command "{command}" ')
-    return f"{command or NAME}: {what}{'' if what.endswith('?') else ';'} see {help_with}."
+    return f"{command or name}: {what}{'' if what.endswith('?') else ';'} see {help_with}."
+
+
+def _whole_number(_: object, tokens: Sequence[Token]) -> int:
+    """A whole number as it is typed; 1.5 is none."""
+    try:
+        return int(tokens[0].value)
+    except ValueError as error:
+        raise CoercionError(msg=f"“{tokens[0].value}” is not a whole number", token=tokens[0]) from error
+
+
+def _percent(_: object, tokens: Sequence[Token]) -> float:
+    """A number of percent as it is typed, with the sign or without."""
+    try:
+        return float(tokens[0].value.removesuffix("%"))
+    except ValueError as error:
+        raise CoercionError(msg=f"“{tokens[0].value}” is not a number of percent", token=tokens[0]) from error
+
+
+def _not_empty(_: object, text: str | None) -> None:
+    if text == "":
+        raise ValueError("A name is wanted")
 
 
 def _window(*, json: Json = False) -> int:
@@ -108,7 +129,7 @@ def _inspect(
     from app.commands.inspect_songs import fields_named, inspect_songs
 
     if not files:
-        raise WrongUse(f"inspect: name one or more songs; see {NAME} inspect --help.")
+        raise WrongUse("inspect: name one or more songs, as in “inspect night_ferry.lesson”.")
     return inspect_songs(files, fields_named(only))
 
 
@@ -116,7 +137,7 @@ def _plan(
     file: SongFile,
     /,
     *,
-    out: Annotated[str, Parameter(help="The folder to write to; it is made if it is not there.")],
+    out: Annotated[str, Parameter(help="The folder to write to; it is made if it is not there.", validator=_not_empty)],
     force: Force = False,
     json: Json = False,
 ) -> int:
@@ -130,7 +151,7 @@ def _convert(
     file: SongFile,
     /,
     *,
-    out: Annotated[str, Parameter(help="The file to write: .lesson, .musicxml or .mid.")],
+    out: Annotated[str, Parameter(help="The file to write: .lesson, .musicxml or .mid.", validator=_not_empty)],
     force: Force = False,
     json: Json = False,
 ) -> int:
@@ -144,12 +165,12 @@ def _play(
     file: SongFile,
     /,
     *,
-    part: Annotated[int | None, Parameter(help="Play this part alone.")] = None,
-    through: Annotated[int | None, Parameter(help="Play all parts up to this one.")] = None,
+    part: Annotated[int | None, Parameter(help="Play this part alone.", converter=_whole_number)] = None,
+    through: Annotated[int | None, Parameter(help="Play all parts up to this one.", converter=_whole_number)] = None,
     hand: Annotated[Literal["right", "left"] | None, Parameter(help="Play one hand alone.")] = None,
-    speed: Annotated[float, Parameter(help="Percent of the song's tempo.")] = 100.0,
+    speed: Annotated[float, Parameter(help="Percent of the song's tempo.", converter=_percent)] = 100.0,
     port: Annotated[str | None, Parameter(help="Play through this MIDI port, not the built-in piano.")] = None,
-    to: Annotated[str | None, Parameter(help="Write the sound to this .wav file.")] = None,
+    to: Annotated[str | None, Parameter(help="Write the sound to this .wav file.", validator=_not_empty)] = None,
     force: Force = False,
     json: Json = False,
 ) -> int:

@@ -3,19 +3,17 @@
 from __future__ import annotations
 
 import difflib
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from app.commands.quiet import quiet
-from app.commands.song_files import song_named, songs_named
+from app.commands.song_files import song_named, tunes_of_book
 from app.commands.speech import WrongUse, complain, print_json, working
 from app.commands.unforeseen import foreseen
 from core.session.inspection import FIELDS, inspect_song
-from core.song.errors import PhrasebenchError
+from core.song.errors import PhrasebenchError, SeveralTunesError
 
 ALWAYS = ("file", "error")
 """Fields that are printed whether they are asked for or not."""
-LATER = ("keys",)
-"""Fields that have a name but are not computed for any song: they are left out, whoever asks for them."""
 
 
 def inspect_songs(names: Sequence[str], only: frozenset[str] | None) -> int:
@@ -28,21 +26,10 @@ def inspect_songs(names: Sequence[str], only: frozenset[str] | None) -> int:
     Returns:
         The exit status: 0, 1 if some of several songs failed, 2 if the only one did.
     """
-    failed = songs = 0
-    for name in names:
-        try:
-            with foreseen(name):
-                each = songs_named(name)
-        except PhrasebenchError as error:
-            _print_failure(name, str(error))
-            songs += 1
-            failed += 1
-            continue
-        songs += len(each)
-        failed += sum(not _inspect(song, only) for song in each)
-    if not failed:
+    printed = [done for name in names for done in _inspect_file(name, only)]
+    if all(printed):
         return 0
-    return 2 if songs == 1 else 1
+    return 2 if len(printed) == 1 else 1
 
 
 def fields_named(text: str | None) -> frozenset[str] | None:
@@ -54,13 +41,24 @@ def fields_named(text: str | None) -> frozenset[str] | None:
     if text is None:
         return None
     names = frozenset(name.strip() for name in text.split(",") if name.strip())
-    known = (*ALWAYS, *FIELDS, *LATER)
+    known = (*ALWAYS, *FIELDS)
     for name in sorted(names):
         if name not in known:
             near = difflib.get_close_matches(name, known, n=1)
             hint = f"did you mean “{near[0]}”?" if near else f"there are {', '.join(known)}."
             raise WrongUse(f"inspect has no field “{name}”: {hint}")
-    return names - set(LATER) | (names & FIELDS.keys())
+    return names
+
+
+def _inspect_file(name: str, only: frozenset[str] | None) -> Iterator[bool]:
+    """Prints the songs of a file one after another; says of each whether it could be read."""
+    tunes = []
+    try:
+        yield _inspect(name, only)
+    except SeveralTunesError:
+        tunes = tunes_of_book(name)
+    for tune in tunes:
+        yield _inspect(tune, only)
 
 
 def _inspect(name: str, only: frozenset[str] | None) -> bool:
@@ -69,6 +67,8 @@ def _inspect(name: str, only: frozenset[str] | None) -> bool:
             reading = song_named(name)
             with quiet():
                 inspection = inspect_song(reading.song, only, reading.warnings)
+    except SeveralTunesError:
+        raise
     except PhrasebenchError as error:
         _print_failure(name, str(error))
         return False

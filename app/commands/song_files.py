@@ -31,11 +31,17 @@ def song_bytes(name: str) -> bytes:
     """
     file_name, _ = named_tune(name)
     path = Path(file_name)
+    if not file_name:
+        raise FormatError("The name of the song", "", "it is empty", "name a file")
     try:
         if path.exists() and not path.is_file() and not path.is_dir():
             raise FormatError(file_name, "", "this is a device, not a file", "name a file")
         return path.read_bytes()
     except OSError as error:
+        book, sign, number = file_name.rpartition("#")
+        if error.errno == errno.ENOENT and sign and Path(book).is_file():
+            trouble = f"tunes are counted from 1, so none is “{number}”"
+            raise FormatError(book, f"#{number}", trouble, f"name one, as in {book}#1") from error
         trouble, remedy = REMEDIES.get(
             error.errno or 0, ((error.strerror or "it cannot be read").lower(), "check the disk that it is on")
         )
@@ -51,15 +57,9 @@ def song_named(name: str) -> Reading:
         return read_song(name, data)
 
 
-def songs_named(name: str) -> list[str]:
-    """The names of all songs in a file: its own, or ``book.abc#1``, ``book.abc#2`` … for a book of many tunes.
-
-    Raises:
-        FormatError: the file cannot be read.
-    """
-    if named_tune(name)[1] is not None:
-        return [name]
+def tunes_of_book(name: str) -> list[str]:
+    """The names of a book's tunes, ``book.abc#1``, ``book.abc#2`` …; raises FormatError where it cannot be read."""
     data = song_bytes(name)
     with quiet():
         titles = tunes_in(name, data)
-    return [f"{name}#{number}" for number in range(1, len(titles) + 1)] if len(titles) > 1 else [name]
+    return [f"{name}#{number}" for number in range(1, len(titles) + 1)]

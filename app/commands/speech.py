@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import sys
 from collections.abc import Iterator, Mapping, Sequence
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 
 from core.song.errors import PhrasebenchError
 
@@ -20,9 +20,10 @@ def one_line(text: str) -> str:
 
 
 def complain(text: str) -> None:
-    """Says that something failed: one line on standard error."""
-    sys.stderr.write(f"{one_line(text)}\n")
-    sys.stderr.flush()
+    """Says that something failed: one line on standard error; where that cannot be written, the status must do."""
+    with suppress(OSError):
+        sys.stderr.write(f"{one_line(text)}\n")
+        sys.stderr.flush()
 
 
 def note(text: str) -> None:

@@ -5,15 +5,22 @@ from __future__ import annotations
 import os
 import tempfile
 from collections.abc import Mapping
+from contextlib import suppress
 from pathlib import Path
 
 from core.song.errors import FormatError
+
+ANOTHER_PLACE = "choose a place where there is room and you may write"
 
 
 def refuse_to_overwrite(paths: Mapping[Path, str] | list[Path], *, force: bool) -> None:
     """Raises FormatError for the first of the paths at which something stands already, unless told to go on."""
     for path in paths:
-        if path.is_dir():
+        try:
+            is_folder = path.is_dir()
+        except OSError as error:
+            raise FormatError(str(path), "", f"it cannot be written ({_reason(error)})", ANOTHER_PLACE) from error
+        if is_folder:
             raise FormatError(str(path), "", "this is a folder", "name a file")
         if not force and os.path.lexists(path):
             raise FormatError(str(path), "", "this file is there already", "choose another name or add --force")
@@ -21,6 +28,8 @@ def refuse_to_overwrite(paths: Mapping[Path, str] | list[Path], *, force: bool) 
 
 def write_whole(contents: Mapping[Path, bytes], *, force: bool) -> None:
     """Writes files beside their places first and moves them there only when all of them are written.
+
+    A name that stands for a file elsewhere (a symbolic link) goes on doing so: that file is replaced.
 
     Args:
         contents: the bytes of each file; the folders must be there.
@@ -31,17 +40,14 @@ def write_whole(contents: Mapping[Path, bytes], *, force: bool) -> None:
     """
     refuse_to_overwrite(list(contents), force=force)
     beside: dict[Path, Path] = {}
+    path = Path()
     try:
         for path, data in contents.items():
-            try:
-                beside[path] = _written_beside(path, data)
-            except OSError as error:
-                trouble = f"it cannot be written ({(error.strerror or str(error)).lower()})"
-                raise FormatError(
-                    str(path), "", trouble, "choose a place where there is room and you may write"
-                ) from error
+            beside[path] = _written_beside(_place_of(path), data)
         for path, written in beside.items():
-            written.replace(path)
+            written.replace(_place_of(path))
+    except OSError as error:
+        raise FormatError(str(path), "", f"it cannot be written ({_reason(error)})", ANOTHER_PLACE) from error
     finally:
         for written in beside.values():
             written.unlink(missing_ok=True)
@@ -58,9 +64,10 @@ def write_folder(folder: Path, contents: Mapping[str, bytes], *, force: bool) ->
     made = _made_folders(folder)
     try:
         write_whole(paths, force=force)
-    except FormatError:
-        for new in reversed(made):
-            new.rmdir()
+    except BaseException:
+        with suppress(OSError):  # where something has got into one meanwhile, it stays
+            for new in reversed(made):
+                new.rmdir()
         raise
     return list(paths)
 
@@ -79,9 +86,17 @@ def _made_folders(folder: Path) -> list[Path]:
     except OSError as error:
         for new in reversed(made):
             new.rmdir()
-        trouble = f"this folder cannot be made ({(error.strerror or str(error)).lower()})"
+        trouble = f"this folder cannot be made ({_reason(error)})"
         raise FormatError(str(folder), "", trouble, "choose a place where you may write") from error
     return made
+
+
+def _place_of(path: Path) -> Path:
+    return Path(os.path.realpath(path))
+
+
+def _reason(error: OSError) -> str:
+    return (error.strerror or str(error)).lower()
 
 
 def _written_beside(path: Path, data: bytes) -> Path:

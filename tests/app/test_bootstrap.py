@@ -206,7 +206,7 @@ def test_an_environment_that_nobody_may_look_into_is_one_sentence(
         raise PermissionError(13, "Permission denied")
 
     monkeypatch.setattr(Path, "exists", locked)
-    with pytest.raises(CannotStart, match="may not be used.*Permission denied.*to a place of your own"):
+    with pytest.raises(CannotStart, match=r"may not be used.*Permission denied.*to a place of your own"):
         examine(environment, NEED, "this python")
 
 
