@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from core.edits.part_contents import one_line, the_part, with_notes
+from core.edits.part_contents import one_line, the_part, with_line
 from core.song.errors import EditError
 from core.song.note import Hand, Note
 from core.song.pitch import Pitch
@@ -12,7 +12,7 @@ from core.song.song import Song
 def add_note(song: Song, number: int, onset: int, duration: int, pitch: Pitch) -> Song:
     """Add a right-hand melody note to a part.
 
-    A note it begins inside is shortened, and it ends where the next one begins.
+    A note it begins inside is shortened, and it ends where the next one begins, in its own part or a later one.
 
     Args:
         song: the song before.
@@ -30,4 +30,4 @@ def add_note(song: Song, number: int, onset: int, duration: int, pitch: Pitch) -
     if duration <= 0:
         raise EditError("A note must have a length.")
     note = Note(onset, duration, pitch, Hand.RIGHT, hand_given=True, melody=True)
-    return with_notes(song, number, one_line(part.notes, note))
+    return with_line(song, number, one_line(part.notes, note))

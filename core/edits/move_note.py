@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from core.edits.part_contents import one_line, the_note, the_part, with_notes
+from core.edits.part_contents import one_line, the_note, the_part, with_line
 from core.song.errors import EditError
 from core.song.pitch import Pitch
 from core.song.song import Song
@@ -38,5 +38,5 @@ def move_note(song: Song, number: int, index: int, onset: int | None = None, pit
     moved = replace(note, onset=onset, pitch=pitch, finger=finger)
     others = [other for place, other in enumerate(part.notes) if place != index]
     if not note.melody or onset == note.onset:
-        return with_notes(song, number, [*others, moved])
-    return with_notes(song, number, one_line(others, moved))
+        return with_line(song, number, [*others, moved])
+    return with_line(song, number, one_line(others, moved))

@@ -20,7 +20,8 @@ WORD_KINDS = (RIGHT_HAND, LEFT_HAND, TOGETHER)
 def the_part(song: Song, number: int) -> Part:
     """The part with a number; raises EditError where there is none."""
     if not 1 <= number <= len(song.parts):
-        raise EditError(f"There is no part {number}; the song has parts 1 to {len(song.parts)}.")
+        has = f"parts 1 to {len(song.parts)}" if len(song.parts) > 1 else "one part, number 1"
+        raise EditError(f"There is no part {number}; the song has {has}.")
     return song.parts[number - 1]
 
 
@@ -45,6 +46,49 @@ def with_notes(song: Song, number: int, notes: Iterable[Note]) -> Song:
     part = the_part(song, number)
     teaching = for_review(part.teaching, (RIGHT_HAND, TOGETHER))
     return song.with_part(number, replace(part, notes=in_order(list(notes)), teaching=teaching))
+
+
+def with_line(song: Song, number: int, notes: Iterable[Note]) -> Song:
+    """`with_notes`, with the melody kept one line across the part's borders too.
+
+    No new or changed note sounds past the song's end, and none of the melody into the next one of a later part.
+    Where the part's melody now begins earlier, a melody note of an earlier part that sounded on ends there.
+    """
+    start = song.part_onsets[number - 1]
+    before = the_part(song, number).notes
+    line_end = _next_melody(song, number) - start
+    kept = []
+    for note in notes:
+        latest = line_end if note.melody else song.length - start
+        too_long = note.end > latest and note not in before
+        kept.append(replace(note, duration=latest - note.onset) if too_long else note)
+    begins, began = _line_begins(kept), _line_begins(before)
+    after = with_notes(song, number, kept)
+    if begins is None or (began is not None and began <= begins):
+        return after
+    for earlier in range(number - 1, 0, -1):
+        end = start + begins - song.part_onsets[earlier - 1]
+        sounding = song.part(earlier).notes
+        if any(note.melody and note.end > end for note in sounding):
+            ended = [
+                replace(note, duration=end - note.onset) if note.melody and note.end > end else note
+                for note in sounding
+            ]
+            after = with_notes(after, earlier, ended)
+    return after
+
+
+def _line_begins(notes: Iterable[Note]) -> int | None:
+    return min((note.onset for note in notes if note.melody and not note.is_grace), default=None)
+
+
+def _next_melody(song: Song, number: int) -> int:
+    """Where the melody goes on behind a part, in ticks from the song's start; the song's end where it does not."""
+    for start, part in zip(song.part_onsets[number:], song.parts[number:], strict=True):
+        for note in part.notes:
+            if note.melody and not note.is_grace:
+                return start + note.onset
+    return song.length
 
 
 def with_chords(song: Song, number: int, chords: Iterable[Chord]) -> Song:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from core.edits.part_contents import one_line, the_note, the_part, with_notes
+from core.edits.part_contents import one_line, the_note, the_part, with_line
 from core.song.errors import EditError
 from core.song.song import Song
 
@@ -26,16 +26,9 @@ def resize_note(song: Song, number: int, index: int, duration: int) -> Song:
     note = the_note(song, number, index)
     if duration <= 0:
         raise EditError("A note must have a length; remove it if it is not wanted.")
-    start = song.part_onsets[number - 1]
-    latest = song.length - start
-    if note.melody and number < len(song.parts):
-        following = next((other.onset for other in song.parts[number].notes if other.melody), None)
-        if following is not None:
-            latest = min(latest, song.parts[number - 1].duration + following)
-    duration = min(duration, latest - note.onset)
     if duration == note.duration:
         return song
     longer = replace(note, duration=duration)
     others = [other for place, other in enumerate(the_part(song, number).notes) if place != index]
-    after = with_notes(song, number, one_line(others, longer) if note.melody else [*others, longer])
+    after = with_line(song, number, one_line(others, longer) if note.melody else [*others, longer])
     return song if after.parts[number - 1].notes == song.parts[number - 1].notes else after

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from core.edits.note_text import read_line, write_line
-from core.edits.part_contents import the_part, with_notes
+from core.edits.part_contents import the_part, with_line
 from core.song.song import Song
 
 
@@ -22,5 +22,5 @@ def set_right_hand_line(song: Song, number: int, text: str) -> Song:
     notes = read_line(song, number, text)
     onsets = {note.onset for note in notes}
     kept = [note for note in part.notes if not note.melody or (note.is_grace and note.onset in onsets)]
-    after = with_notes(song, number, [*kept, *notes])
+    after = with_line(song, number, [*kept, *notes])
     return song if after.parts[number - 1].notes == part.notes else after

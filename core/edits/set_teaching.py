@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from core.arranging.left_hand import pattern_named
+from core.arranging.left_hand import PATTERNS
 from core.edits.part_contents import LEFT_HAND, TOGETHER, for_review, the_part
-from core.song.errors import DomainError, EditError
+from core.song.errors import EditError
 from core.song.part import Teaching
 from core.song.song import Song
 from core.song.tempo import FASTEST_TEMPO, SLOWEST_TEMPO
@@ -30,10 +30,9 @@ def set_pattern(song: Song, number: int, name: str) -> Song:
     Raises:
         EditError: for an unknown pattern.
     """
-    try:
-        pattern_named(name)
-    except DomainError as error:
-        raise EditError(str(error)) from error
+    if name not in (pattern.name for pattern in PATTERNS):
+        known = ", ".join(pattern.name for pattern in PATTERNS)
+        raise EditError(f"There is no left-hand pattern “{name}”; choose one of {known}.")
     teaching = the_part(song, number).teaching
     if teaching.pattern == name:
         return song

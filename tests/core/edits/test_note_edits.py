@@ -100,3 +100,23 @@ def test_own_words_are_marked_when_the_notes_under_them_change() -> None:
 def test_a_note_that_is_not_there_is_refused(number: int, index: int) -> None:
     with pytest.raises(EditError):
         remove_note(night_ferry(), number, index)
+
+
+def test_an_added_or_moved_note_ends_where_the_next_part_begins() -> None:
+    song = remove_note(night_ferry(), 1, 6)
+    assert melody(add_note(song, 1, 7 * Q, 9 * Q, Pitch.parse("D4")), 1)[-1] == (7, 1, "D4")
+    song = resize_note(remove_note(song, 1, 5), 1, 4, 4 * Q)
+    assert melody(move_note(song, 1, 4, onset=6 * Q), 1)[-1] == (6, 2, "A4")
+
+
+def test_no_note_is_put_past_the_songs_end() -> None:
+    song = remove_note(night_ferry(), 3, 7)
+    assert melody(add_note(song, 3, 11 * Q, 9 * Q, Pitch.parse("D4")), 3)[-1] == (11, 1, "D4")
+
+
+def test_a_note_that_sounded_on_ends_where_the_next_parts_melody_now_begins() -> None:
+    song = remove_note(remove_note(night_ferry(), 2, 0), 2, 0)
+    song = resize_note(song, 1, 6, 3 * Q)
+    assert melody(song, 1)[-1] == (7, 3, "F#4")
+    song = add_note(song, 2, 1 * Q, Q, Pitch.parse("C5"))
+    assert melody(song, 1)[-1] == (7, 2, "F#4")
