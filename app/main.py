@@ -8,7 +8,7 @@ import sys
 from collections.abc import Sequence
 
 from app.bootstrap.standard_streams import open_standard_streams
-from app.commands.application import run
+from app.commands.entry import run
 from app.commands.speech import complain
 from app.commands.unforeseen import unforeseen
 from core.song.errors import PhrasebenchError

@@ -6,10 +6,10 @@ import os
 import sys
 from pathlib import Path
 
-from app.commands.song_files import song_bytes
 from app.commands.speech import WrongUse, print_report
-from core.formats.registry import named_tune, readable_endings
 from core.song.errors import ForeignFileError
+
+LESSON_ENDING = ".lesson"
 
 
 def open_window(name: str | None, *, as_json: bool) -> int:
@@ -38,9 +38,25 @@ def has_screen() -> bool:
 
 
 def _check(name: str) -> None:
-    """Says at once, not in a window, that a file is not there or of no kind that can be read."""
+    """Says at once, not in a window, that a file is not there or of no kind that can be read.
+
+    A lesson that is there needs no more: the readers of the other formats, which take long to load, are left alone.
+    """
+    if name.lower().endswith(LESSON_ENDING) and _can_be_read(Path(name)):
+        return
+    from app.commands.song_files import song_bytes
+    from core.formats.registry import named_tune, readable_endings
+
     song_bytes(name)
     file_name, _ = named_tune(name)
     if not file_name.lower().endswith(readable_endings):
         trouble = "songs are not read from files with this ending"
         raise ForeignFileError(file_name, "", trouble, f"open a file that ends in {', '.join(readable_endings)}")
+
+
+def _can_be_read(path: Path) -> bool:
+    try:
+        with path.open("rb"):
+            return path.is_file()
+    except (OSError, ValueError):
+        return False

@@ -42,8 +42,10 @@ class EffortBar(QWidget):
 
     def set_value(self, value: float) -> None:
         """Show another value, 0 … 100."""
-        self._value = min(100.0, max(0.0, value))
-        self.update()
+        fitting = min(100.0, max(0.0, value))
+        if fitting != self._value:
+            self._value = fitting
+            self.update()
 
     def sizeHint(self) -> QSize:  # noqa: N802 - Qt's name
         """Room for the bar."""

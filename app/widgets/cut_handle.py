@@ -28,6 +28,8 @@ class CutHandle(QWidget):
     def __init__(self, after: int, themes: Themes, parent: QWidget) -> None:
         super().__init__(parent)
         self.after = after
+        self.onset: int | None = None
+        """The cut's moment in ticks from the song's start, as it was last described."""
         self._themes = themes
         self._pressed_at: QPointF | None = None
         self._moved = False

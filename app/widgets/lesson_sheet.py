@@ -9,12 +9,13 @@ from math import inf
 from typing import Final
 
 from PySide6.QtCore import QPoint, QRect, Qt, QTimer, Signal
-from PySide6.QtGui import QAccessible, QAccessibleEvent, QContextMenuEvent, QFocusEvent, QKeyEvent, QResizeEvent
+from PySide6.QtGui import QContextMenuEvent, QFocusEvent, QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QScrollArea, QWidget
 
 from app.widgets.cut_handle import HEIGHT, WIDTH, CutHandle
-from app.widgets.part_row import PartRow, RowContent, RowLook
+from app.widgets.part_row import PartRow
 from app.widgets.place_words import cut_in_words, place_in_words
+from app.widgets.row_content import RowLook, Shown
 from app.widgets.row_drag import Change
 from app.widgets.row_facts import font_metrics
 from app.widgets.selection import Kind, Place, Selection
@@ -61,6 +62,7 @@ class LessonSheet(QScrollArea):
         self._chosen_zoom = self._zoom = 1.0
         self._playing: Subject | None = None
         self._style: SheetStyle | None = None
+        self._drawn: Shown | None = None
         self.rows: list[PartRow] = []
         self.cuts: list[CutHandle] = []
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAsNeeded)
@@ -220,32 +222,59 @@ class LessonSheet(QScrollArea):
     def _show_rows(self) -> None:
         if self._style is None:
             return
-        look = RowLook(self._style, self._zoom, self._settings)
-        place, song = self._selection.place, self._shown
+        shown = Shown(
+            RowLook(self._style, self._zoom, self._settings), self._shown, self._selection.place, self._playing
+        )
+        before, self._drawn = self._drawn, shown
+        differ = shown.rows_unlike(before)
+        if differ is None or any(self._show_row(shown, number) for number in differ):
+            self._show_every_row(shown, same_bars=before is not None and shown.has_bars_of(before))
+        else:
+            self._let_near_cuts_be_reached(shown.place)
+
+    def _show_row(self, shown: Shown, number: int) -> bool:
+        """Show a row at its place; whether its size has changed, so that the rows below have to move."""
+        row = self.rows[number - 1]
+        in_sight = number == 1 or row.geometry().intersects(self._seen())
+        return row.show_part(shown.content(number), seen=in_sight, estimate=row.height())
+
+    def _show_every_row(self, shown: Shown, *, same_bars: bool) -> None:
         top, widest = MARGIN, 0
         seen = self._seen()
-        estimate = self.rows[0].height() if self.rows else 0
-        for row, part, onset in zip(self.rows, song.parts, song.part_onsets, strict=True):
-            playing = self._playing if self._playing and self._playing.part == row.number else None
-            content = RowContent(song, part, onset, look, place if place.part == row.number else None, playing)
+        estimate = 0
+        for row in self.rows:
             in_sight = top < seen.bottom() and top + row.height() > seen.top()
-            row.show_part(content, seen=in_sight or row.number == 1, estimate=estimate)
-            row.move(MARGIN, top)
+            row.show_part(shown.content(row.number), seen=in_sight or row.number == 1, estimate=estimate)
+            estimate = estimate or row.height()  # of the first row, which is always laid out
+            if row.y() != top or row.x() != MARGIN:
+                row.move(MARGIN, top)
             top += row.height() + GAP
             widest = max(widest, row.width())
-        self._place_cuts()
+        self._place_cuts(same_bars=same_bars)
+        self._let_near_cuts_be_reached(shown.place)
         width = max(widest + 2 * MARGIN, self.viewport().width())
         self._content.resize(width, max(top - GAP + MARGIN, self.viewport().height()))
 
-    def _place_cuts(self) -> None:
-        onsets, place = self._shown.part_onsets, self._selection.place
+    def _place_cuts(self, *, same_bars: bool) -> None:
+        onsets = self._shown.part_onsets
+        rightmost = self.viewport().width() - WIDTH - 4
         for cut, row in zip(self.cuts, self.rows, strict=False):
-            left = max(MARGIN, min(row.x() + row.width() - WIDTH // 2, self.viewport().width() - WIDTH - 4))
-            cut.move(left, row.y() + row.height() + (GAP - HEIGHT) // 2)
-            cut.raise_()
-            cut.describe(cut_in_words(self._shown, onsets[cut.after]))
+            left = max(MARGIN, min(row.x() + row.width() - WIDTH // 2, rightmost))
+            top = row.y() + row.height() + (GAP - HEIGHT) // 2
+            if cut.x() != left or cut.y() != top:
+                cut.move(left, top)
+                cut.raise_()
+            if not same_bars or cut.onset != onsets[cut.after]:
+                cut.onset = onsets[cut.after]
+                cut.describe(cut_in_words(self._shown, cut.onset))
+
+    def _let_near_cuts_be_reached(self, place: Place) -> None:
+        """Tab comes to the cuts on both sides of the selected part, and to no others."""
+        for cut in self.cuts:
             near = place.part in (cut.after, cut.after + 1)
-            cut.setFocusPolicy(Qt.FocusPolicy.TabFocus if near else Qt.FocusPolicy.NoFocus)
+            policy = Qt.FocusPolicy.TabFocus if near else Qt.FocusPolicy.NoFocus
+            if cut.focusPolicy() != policy:
+                cut.setFocusPolicy(policy)
 
     def _seen(self) -> QRect:
         top = self.verticalScrollBar().value()
@@ -254,6 +283,7 @@ class LessonSheet(QScrollArea):
     def _show_seen(self) -> None:
         seen = self._seen()
         if any(row.is_stale and row.geometry().intersects(seen) for row in self.rows):
+            self._drawn = None
             self._show_rows()
 
     def _dress(self) -> None:
@@ -321,8 +351,13 @@ class LessonSheet(QScrollArea):
     def _say_place(self) -> None:
         """Let a screen reader say what is selected."""
         name = self.tr("Lesson sheet. %1").replace("%1", place_in_words(self._song, self._selection.place))
-        if name != self.accessibleName():
-            self.setAccessibleName(name)
+        known = self.accessibleName()
+        if name == known:
+            return
+        self.setAccessibleName(name)
+        if known:
+            from PySide6.QtGui import QAccessible, QAccessibleEvent  # takes long to load, and no start needs it
+
             QAccessible.updateAccessibility(QAccessibleEvent(self, QAccessible.Event.NameChanged))
 
     def point_of(self, place: Place) -> QPoint:

@@ -6,7 +6,7 @@ from typing import Final
 
 from app.widgets.selection import Place
 from core.drawing.keyboard import LitKey
-from core.session.analysis import PartAnalysis, analyse_part
+from core.session.analysis import IdentityCache, PartAnalysis, analyse_part
 from core.song.note import Hand
 from core.song.part import Part
 from core.song.song import Song
@@ -48,12 +48,20 @@ def keys_for(song: Song, place: Place, hands: frozenset[Hand] = BOTH_HANDS) -> d
     return lit
 
 
+_keys_of_parts: IdentityCache[frozenset[int]] = IdentityCache(2048)
+
+
 def keys_of_song(song: Song) -> frozenset[int]:
     """The written keys of a song, and where chords are voiced if it has any, for the keyboard's range."""
-    midis = {note.pitch.midi for part in song.parts for note in part.notes}
-    if any(part.chords for part in song.parts):
-        midis.update(CHORD_REGISTER)
-    return frozenset(midis)
+    register = CHORD_REGISTER if any(part.chords for part in song.parts) else ()
+    return frozenset(register).union(*map(_keys_of_part, song.parts))
+
+
+def _keys_of_part(part: Part) -> frozenset[int]:
+    known = _keys_of_parts.get((part,), ())
+    if known is not None:
+        return known
+    return _keys_of_parts.put((part,), (), frozenset(note.pitch.midi for note in part.notes))
 
 
 def finger_on(song: Song, number: int, tick: int, midi: int) -> int | None:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final
 
 from PySide6.QtCore import QPointF, QRect, QRectF, Qt, Signal
@@ -11,6 +10,7 @@ from PySide6.QtWidgets import QWidget
 
 from app.widgets.painting import paint
 from app.widgets.row_button import RowButton
+from app.widgets.row_content import RowContent
 from app.widgets.row_drag import Change, Drag, begin_drag, grid
 from app.widgets.row_facts import font_metrics, row_facts
 from app.widgets.selection import Kind, Place
@@ -18,10 +18,7 @@ from app.widgets.themes import Themes
 from core.drawing.hit_testing import place_of, subject_at
 from core.drawing.lesson_sheet import RowLayout, lay_out_row
 from core.drawing.shapes import Picture, Subject
-from core.drawing.sheet_style import SheetStyle
-from core.session.timing import LessonSettings
 from core.song.errors import PhrasebenchError
-from core.song.part import Part
 from core.song.pitch import LETTERS, Pitch
 from core.song.song import Song
 
@@ -29,56 +26,6 @@ CHROMATIC: Final = Qt.KeyboardModifier.ControlModifier
 DRAG_BEGINS: Final = 4
 """Pixels the mouse must move before a press is a drag: less than a scale step of the sheet."""
 PLAY_PART, PLAY_THROUGH = "play-part", "play-through"
-
-
-@dataclass(frozen=True, slots=True)
-class RowLook:
-    """How rows are drawn just now.
-
-    Attributes:
-        style: the sheet's style.
-        zoom: 1.0 for 100 %.
-        settings: how lessons are given, for the time to teach.
-    """
-
-    style: SheetStyle
-    zoom: float
-    settings: LessonSettings
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class RowContent:
-    """What a row shows; equal to another where it would be drawn alike.
-
-    Attributes:
-        song: the song.
-        part: the row's part, compared by identity.
-        onset: of the part, in ticks from the song's start.
-        look: how rows are drawn.
-        place: what is selected in this row, or None where another row is.
-        playing: the play button whose music sounds, where it is one of this row's.
-    """
-
-    song: Song
-    part: Part
-    onset: int
-    look: RowLook
-    place: Place | None
-    playing: Subject | None
-
-    def __eq__(self, other: object) -> bool:
-        if not isinstance(other, RowContent):
-            return NotImplemented
-        same = self.part is other.part and self.onset == other.onset
-        mine = (self.look, self.place, self.playing, *_surroundings(self.song))
-        return same and mine == (other.look, other.place, other.playing, *_surroundings(other.song))
-
-    __hash__ = None  # type: ignore[assignment]
-
-
-def _surroundings(song: Song) -> tuple[object, ...]:
-    """What of the rest of a song shows in a part's row."""
-    return song.keys, song.metres, song.tempos, song.pickup, song.hands, len(song.parts)
 
 
 class PartRow(QWidget):

@@ -69,6 +69,8 @@ class TextField(QPlainTextEdit):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
+        self._broken_for: tuple[str, float, str] | None = None
+        self._line_count = 1
         self.setUndoRedoEnabled(False)
         self.setTabChangesFocus(True)
         self.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
@@ -98,8 +100,11 @@ class TextField(QPlainTextEdit):
     def heightForWidth(self, width: int) -> int:  # noqa: N802 - Qt's name
         """Height of the text's lines in a width."""
         room = width - FRAME_WIDTH - 2 * self.document().documentMargin()
-        lines = sum(self._lines(paragraph, room) for paragraph in self.toPlainText().split("\n"))
-        return self._height_of(lines)
+        wanted = (self.toPlainText(), room, self.font().key())
+        if wanted != self._broken_for:  # asked again and again while the window is laid out
+            self._broken_for = wanted
+            self._line_count = sum(self._lines(paragraph, room) for paragraph in wanted[0].split("\n"))
+        return self._height_of(self._line_count)
 
     def sizeHint(self) -> QSize:  # noqa: N802 - Qt's name
         """As tall as its lines need in the width it has."""

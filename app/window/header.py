@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from enum import Enum
+from time import perf_counter
+from typing import Final
 
 from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtGui import QResizeEvent
@@ -17,6 +19,11 @@ from app.widgets.text_editors import LineField
 from core.edits.set_facts import set_title
 from core.session.analysis import analyse_part
 from core.session.timing import LessonSettings
+
+SETTLED_MILLISECONDS: Final = 150
+"""The facts of the whole song follow a change once no other has followed it for so long, as within a word typed."""
+SLICE_SECONDS: Final = 0.005
+"""How long the window is kept busy with them at a stretch: a part of a display frame."""
 
 
 class Workspace(Enum):
@@ -153,8 +160,7 @@ class Header(QWidget):
         layout.addLayout(workspaces)
         self._next_part = 0
         self._later = QTimer(self)
-        self._later.setInterval(0)
-        self._later.timeout.connect(self._look_at_next_part)
+        self._later.timeout.connect(self._look_at_next_parts)
         document.song_changed.connect(self._song_changed)
         document.path_changed.connect(self._show_state)
         document.clean_changed.connect(self._show_state)
@@ -164,26 +170,36 @@ class Header(QWidget):
         """Mark the workspace that is shown."""
         self.buttons[workspace].setChecked(True)
 
-    def refresh(self) -> None:
+    @property
+    def is_waiting(self) -> bool:
+        """Whether the facts shown may be older than the song."""
+        return self._later.isActive()
+
+    def refresh(self, after: int = 0) -> None:
         """Show the facts anew, once the events that wait have been dealt with.
 
-        How long the lesson is needs every part looked at; they are taken one by one, so that nothing has to wait.
+        How long the lesson is needs every part looked at; that is done a few at a time, so that nothing has to wait.
+
+        Args:
+            after: milliseconds to wait first, anew with every call.
         """
         self._next_part = 1
-        self._later.start()
+        self._later.start(after)
 
-    def _look_at_next_part(self) -> None:
-        song = self._document.song
-        if self._next_part <= len(song.parts):
+    def _look_at_next_parts(self) -> None:
+        song, began = self._document.song, perf_counter()
+        while self._next_part <= len(song.parts):
+            if perf_counter() - began > SLICE_SECONDS:
+                self._later.start(0)
+                return
             analyse_part(song, self._next_part)
             self._next_part += 1
-            return
         self._later.stop()
         self._show_facts()
 
     def _song_changed(self) -> None:
         self.name.show_title()
-        self.refresh()
+        self.refresh(SETTLED_MILLISECONDS)
 
     def _show_facts(self) -> None:
         self.facts.show_text(facts_line(self._document.song, self._settings()))

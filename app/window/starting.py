@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import gc
 import signal
 import sys
 from pathlib import Path
+from typing import Final
 
 from PySide6.QtCore import QTimer
 from PySide6.QtWidgets import QApplication
@@ -19,6 +21,9 @@ from app.songs.new_lesson import new_lesson
 from app.widgets.themes import Themes
 from app.window.main_window import MainWindow
 from core.song.errors import PhrasebenchError
+
+ENGINE_MILLISECONDS: Final = 100
+"""How long the engine's start waits, so that the window is painted first; what is played sooner starts it at once."""
 
 
 def start(path: Path | None) -> int:
@@ -40,8 +45,15 @@ def start(path: Path | None) -> int:
         window.files.remember(first)
     elif first.suffix.lower() != LESSON_ENDING:
         window.files.open(first)
-    QTimer.singleShot(0, engine.start)
+    QTimer.singleShot(ENGINE_MILLISECONDS, engine.start)
+    QTimer.singleShot(0, _collect_garbage_again)
     return application.exec()
+
+
+def _collect_garbage_again() -> None:
+    """Take up collecting garbage, which `app.window.run` put off; what has been loaded stays and is passed over."""
+    gc.freeze()
+    gc.enable()
 
 
 def _first_document(path: Path) -> tuple[LessonDocument, str]:

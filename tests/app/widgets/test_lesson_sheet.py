@@ -8,8 +8,14 @@ from pathlib import Path
 
 from PySide6.QtWidgets import QApplication
 
+from app.widgets.row_content import RowLook, Shown
 from app.widgets.selection import Kind, Place
+from core.drawing.shapes import Subject
+from core.drawing.sheet_style import SheetStyle
+from core.edits.join_parts import join_parts
 from core.edits.rename_note import rename_note
+from core.edits.set_facts import set_tempo
+from core.session.timing import LessonSettings
 from core.song.pitch import NoteName
 from core.song.song import Song
 from tests.helpers.open_window import open_window
@@ -57,3 +63,16 @@ def test_a_change_in_one_part_lays_out_its_row_alone(qapp: QApplication, tmp_pat
         opened.document.apply(lambda song: rename_note(song, 2, 1, NoteName("A")), "name of a note")
         changed = [number for number, layout in layouts.items() if rows[number - 1].layout_of_row is not layout]
         assert changed == [2]
+
+
+def test_a_change_in_one_part_is_passed_on_to_its_row_alone(qapp: QApplication, tmp_path: Path) -> None:
+    assert qapp is not None
+    with open_window(long_song(), tmp_path) as opened:
+        opened.window.selection.select(Place(2))
+        before = Shown(RowLook(SheetStyle(40.0), 1.0, LessonSettings()), opened.song, Place(2), None)
+        opened.document.apply(lambda song: rename_note(song, 2, 1, NoteName("A")), "name of a note")
+        assert replace(before, song=opened.song).rows_unlike(before) == [2]
+        assert replace(before, place=Place(7)).rows_unlike(before) == [2, 7]
+        assert replace(before, playing=Subject("play-part", 3)).rows_unlike(before) == [3]
+        assert replace(before, song=set_tempo(before.song, 99)).rows_unlike(before) is None
+        assert replace(before, song=join_parts(before.song, 4)).rows_unlike(before) is None

@@ -1,0 +1,112 @@
+"""What the rows of the lesson sheet show, and which of them a change concerns."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from app.widgets.selection import Place
+from core.drawing.shapes import Subject
+from core.drawing.sheet_style import SheetStyle
+from core.session.timing import LessonSettings
+from core.song.part import Part
+from core.song.song import Song
+
+
+@dataclass(frozen=True, slots=True)
+class RowLook:
+    """How rows are drawn just now.
+
+    Attributes:
+        style: the sheet's style.
+        zoom: 1.0 for 100 %.
+        settings: how lessons are given, for the time to teach.
+    """
+
+    style: SheetStyle
+    zoom: float
+    settings: LessonSettings
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class RowContent:
+    """What a row shows; equal to another where it would be drawn alike.
+
+    Attributes:
+        song: the song.
+        part: the row's part, compared by identity.
+        onset: of the part, in ticks from the song's start.
+        look: how rows are drawn.
+        place: what is selected in this row, or None where another row is.
+        playing: the play button whose music sounds, where it is one of this row's.
+    """
+
+    song: Song
+    part: Part
+    onset: int
+    look: RowLook
+    place: Place | None
+    playing: Subject | None
+
+    def __eq__(self, other: object) -> bool:
+        if not isinstance(other, RowContent):
+            return NotImplemented
+        same = self.part is other.part and self.onset == other.onset
+        mine = (self.look, self.place, self.playing, *surroundings(self.song))
+        return same and mine == (other.look, other.place, other.playing, *surroundings(other.song))
+
+    __hash__ = None  # type: ignore[assignment]
+
+
+def surroundings(song: Song) -> tuple[object, ...]:
+    """What of the rest of a song shows in a part's row."""
+    return song.keys, song.metres, song.tempos, song.pickup, song.hands, len(song.parts)
+
+
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """What the whole sheet shows.
+
+    Attributes:
+        look: how rows are drawn.
+        song: the song.
+        place: what is selected.
+        playing: the play button whose music sounds, or None.
+    """
+
+    look: RowLook
+    song: Song
+    place: Place
+    playing: Subject | None
+
+    def content(self, number: int) -> RowContent:
+        """What the row of a part shows."""
+        return RowContent(
+            self.song,
+            self.song.parts[number - 1],
+            self.song.part_onsets[number - 1],
+            self.look,
+            self.place if self.place.part == number else None,
+            self.playing if self.playing and self.playing.part == number else None,
+        )
+
+    def has_bars_of(self, before: Shown) -> bool:
+        """Whether the songs agree in all that a row shows of the rest of its song, its bars among it."""
+        return surroundings(self.song) == surroundings(before.song)
+
+    def rows_unlike(self, before: Shown | None) -> list[int] | None:
+        """Numbers of the rows that may look otherwise than before; None where that may be every one.
+
+        A song may have hundreds of rows, and most changes are in one of them.
+        """
+        if before is None or self.look != before.look or not self.has_bars_of(before):
+            return None
+        song, known = self.song, before.song
+        if song.part_onsets != known.part_onsets:
+            return None
+        pairs = enumerate(zip(song.parts, known.parts, strict=True), 1)
+        numbers = {number for number, (part, other) in pairs if part is not other}
+        if self.place != before.place:
+            numbers.update((self.place.part, before.place.part))
+        if self.playing != before.playing:
+            numbers.update(subject.part for subject in (self.playing, before.playing) if subject)
+        return sorted(number for number in numbers if 1 <= number <= len(song.parts))
