@@ -6,6 +6,7 @@ from PySide6.QtCore import QObject
 
 from app.document.document import LessonDocument
 from app.widgets.selection import Place, Selection, note_place
+from core.edits.change_length import add_bar, remove_bar
 from core.edits.join_parts import join_parts
 from core.edits.move_cut import move_cut
 from core.edits.recut import recut
@@ -64,6 +65,16 @@ class CutEditing(QObject):
         number = self._selection.place.part
         if self._document.apply(lambda song: join_parts(song, number), self.tr("join of two parts")):
             self._selection.select(Place(number))
+
+    def add_bar(self) -> None:
+        """Add an empty bar at the end of the selected part."""
+        number = self._selection.place.part
+        self._document.apply(lambda song: add_bar(song, number), self.tr("new bar"))
+
+    def remove_bar(self) -> None:
+        """Remove the empty last bar of the selected part."""
+        number = self._selection.place.part
+        self._document.apply(lambda song: remove_bar(song, number), self.tr("removal of a bar"))
 
     @property
     def is_taught(self) -> bool:
