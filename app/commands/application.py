@@ -141,7 +141,10 @@ def _plan(
     force: Force = False,
     json: Json = False,
 ) -> int:
-    """Write the session plan: plan.pdf, plan.html, plan.csv and plan.json."""
+    """Write the session plan: plan.pdf, plan.html, plan.csv and plan.json.
+
+    Times are counted by the usual values, whatever the window's settings say: the same song gives the same plan.
+    """
     from app.commands.plan_lesson import plan_lesson
 
     return plan_lesson(file, out, force=force, as_json=json)

@@ -36,7 +36,7 @@ class Settings:
         again: whether what plays begins again at its end.
         metronome: whether every beat clicks.
         output: what playing is heard through: ``piano``, ``none``, or the name of a MIDI port.
-        speaking_rate: words a minute, 60 … 260; the time a segment takes is counted with it.
+        speaking_rate: words a minute, 60 … 300; the time a segment takes is counted with it.
         count_in_bars: bars counted before a play of the lesson, 0 … 4.
         pause: seconds between two plays of the same thing, 0 … 10.
         right_hand_times: how often the right hand of a part is played in the lesson, 1 … 8.
@@ -80,8 +80,6 @@ class Settings:
             raise DomainError("the zoom", self.zoom, f"from {SMALLEST_ZOOM} to {LARGEST_ZOOM} percent")
         if not SLOWEST_PERCENT <= self.speed <= FASTEST_PERCENT:
             raise DomainError("the speed", self.speed, f"from {SLOWEST_PERCENT} to {FASTEST_PERCENT} percent")
-        if not 60 <= self.speaking_rate <= 260:
-            raise DomainError("the speaking rate", self.speaking_rate, "from 60 to 260 words a minute")
         for name in self.embellishments:
             pattern_named(name)
         self.lesson()

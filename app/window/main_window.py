@@ -119,6 +119,7 @@ class MainWindow(QMainWindow):
         self.page.sheet.menu_wanted.connect(self.menus.pop_up)
         self.files.opened.connect(self._lesson_opened)
         self.files.several_tunes.connect(self.choose_tune)
+        self._stack.currentChanged.connect(self._page_changed)
 
     @property
     def workspace(self) -> Workspace:
@@ -187,16 +188,17 @@ class MainWindow(QMainWindow):
         self._new_lesson.start()
 
     def show_settings(self) -> None:
-        """Show the page on how lessons are given."""
+        """Show the page of settings."""
         if self._settings_page is None:
             from app.window.settings_page import SettingsPage
 
-            self._settings_page = SettingsPage(self.settings, self._back_to_work, self)
+            self._settings_page = SettingsPage(self.settings, self.document, self._back_to_work, self)
+            self._settings_page.refused.connect(self.bar.say)
             self._stack.addWidget(self._settings_page)
         self.player.stop()
         self.bar.hint(self.tr("Every change counts at once; Esc goes back to work."))
         self._stack.setCurrentWidget(self._settings_page)
-        self._settings_page.start()
+        self._settings_page.start(self.player.outputs)
 
     def choose_tune(self, path: str, titles: Sequence[str]) -> None:
         """Show the tunes of a book, one of which is to be opened."""
@@ -285,6 +287,9 @@ class MainWindow(QMainWindow):
             self.header.refresh()
             if self._camera is not None:
                 self._camera.set_lesson_settings(self.lesson_settings())
+
+    def _page_changed(self) -> None:
+        self.menus.let_undo(self._stack.currentWidget() in (self.page, self._camera, self._settings_page))
 
     def _selection_changed(self) -> None:
         self.bar.settle()

@@ -31,6 +31,7 @@ class Menus(QObject):
         super().__init__(window)
         self._window = window
         self._settings = window.settings
+        self._undo_is_seen = True
         self.play = self._action(self.tr("Play or stop the part"), "Space", window.page.play_selected, window.page)
         self._file_menu()
         self._edit_menu()
@@ -44,6 +45,16 @@ class Menus(QObject):
         """Show the menu of a note, a chord or a part at a point of the screen."""
         menus = {Kind.NOTE: self.note_menu, Kind.CHORD: self.chord_menu, Kind.PART: self.part_menu}
         menus[place.kind].popup(point)
+
+    def let_undo(self, seen: bool) -> None:
+        """Say whether what undo changes can be seen just now; where it cannot, there is no undo."""
+        self._undo_is_seen = seen
+        self._match_undo()
+
+    def _match_undo(self) -> None:
+        stack = self._window.document.undo_stack
+        self.undo.setEnabled(self._undo_is_seen and stack.canUndo())
+        self.redo.setEnabled(self._undo_is_seen and stack.canRedo())
 
     def every_command(self) -> list[tuple[str, list[QAction]]]:
         """Each menu's title with its commands that have a shortcut, for the page of shortcuts."""
@@ -104,9 +115,11 @@ class Menus(QObject):
     def _edit_menu(self) -> None:
         menu = self._window.menuBar().addMenu(self.tr("&Edit"))
         stack = self._window.document.undo_stack
-        undo = stack.createUndoAction(self._window, self.tr("&Undo"))
+        self.undo = undo = stack.createUndoAction(self._window, self.tr("&Undo"))
         undo.setShortcuts(QKeySequence.StandardKey.Undo)
-        redo = stack.createRedoAction(self._window, self.tr("&Redo"))
+        self.redo = redo = stack.createRedoAction(self._window, self.tr("&Redo"))
+        stack.canUndoChanged.connect(self._match_undo)
+        stack.canRedoChanged.connect(self._match_undo)
         again = [*QKeySequence.keyBindings(QKeySequence.StandardKey.Redo), QKeySequence("Ctrl+Y")]
         redo.setShortcuts(list(dict.fromkeys(again)))
         menu.addActions([undo, redo])
@@ -169,6 +182,9 @@ class Menus(QObject):
         menu.addAction(
             self._action(self.tr("Cut at the next bar line"), "Ctrl+Shift+Right", lambda: cuts.move_by_bars(1), sheet)
         )
+        menu.addSeparator()
+        menu.addAction(self._action(self.tr("Add a bar at the part's end"), "Ctrl+B", cuts.add_bar, page))
+        menu.addAction(self._action(self.tr("Remove its empty last bar"), "Ctrl+Shift+B", cuts.remove_bar, page))
         menu.addSeparator()
         self.taught = self._action(self.tr("Teach this part"))
         self.taught.setCheckable(True)
@@ -262,7 +278,7 @@ class Menus(QObject):
         )
         menu.addAction(self._action(self.tr("Sheet at 100 %"), "Ctrl+0", lambda: self._settings.change(zoom=100)))
         menu.addSeparator()
-        menu.addAction(self._action(self.tr("How &lessons are given…"), "F6", self._window.show_settings))
+        menu.addAction(self._action(self.tr("S&ettings…"), ("Ctrl+,", "F6"), self._window.show_settings))
         menu.addAction(self._action(self.tr("Full screen"), "F11", self._window.toggle_full_screen))
 
     def _help_menu(self) -> None:

@@ -1,77 +1,79 @@
-"""The page on which a teacher says how lessons are given: speaking rate, counts, repeats, embellishments."""
+"""The page of settings: how lessons are given, what the hands of this lesson reach, the window, the sound."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
+from dataclasses import fields
 from typing import Final
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QSignalBlocker, Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import (
-    QAbstractSpinBox,
     QCheckBox,
+    QComboBox,
     QDoubleSpinBox,
     QFormLayout,
     QHBoxLayout,
+    QLabel,
+    QScrollArea,
     QSpinBox,
     QVBoxLayout,
     QWidget,
 )
 
+from app.document.document import LessonDocument
+from app.engine.protocol import NOTHING, PIANO
 from app.settings.settings import Settings
 from app.settings.settings_store import SettingsStore
 from app.widgets.button import Button
 from app.widgets.labels import label
+from app.widgets.number_fields import decimal_field, whole_number_field
+from app.widgets.text_editors import LineField
 from core.arranging.left_hand import PATTERNS
+from core.edits.set_hands import set_hands
+from core.session.timing import LessonSettings
+from core.song.errors import DomainError
+from core.song.note import Hand
 
-MOST_TIMES: Final = 8
-MOST_COUNT_IN_BARS: Final = 4
-LONGEST_PAUSE: Final = 10.0
-SLOWEST_RATE, FASTEST_RATE = 60, 260
 PLAIN_PATTERN: Final = "block"
+ZOOM_STEP: Final = 10
+COLUMN_GAP: Final = 64
 
 
-class SettingsPage(QWidget):
-    """How lessons are given; every change counts at once and is kept."""
+class SettingsPage(QScrollArea):
+    """Every change counts at once and is kept; one of the hands belongs to the lesson and can be undone."""
 
-    def __init__(self, store: SettingsStore, leave: Callable[[], object], parent: QWidget | None = None) -> None:
+    refused = Signal(str)
+    """One sentence: why a value cannot be."""
+
+    def __init__(
+        self,
+        store: SettingsStore,
+        document: LessonDocument,
+        leave: Callable[[], object],
+        parent: QWidget | None = None,
+    ) -> None:
         super().__init__(parent)
         self._store = store
+        self._document = document
         self._leave = leave
-        self.setAccessibleName(self.tr("How lessons are given"))
-        self.numbers: dict[str, QSpinBox] = {
-            "speaking_rate": self._number(self.tr("Speaking rate, words a minute"), SLOWEST_RATE, FASTEST_RATE),
-            "count_in_bars": self._number(self.tr("Bars counted in"), 0, MOST_COUNT_IN_BARS),
-            "right_hand_times": self._number(self.tr("How often the right hand is played"), 1, MOST_TIMES),
-            "left_hand_times": self._number(self.tr("How often the left hand is played"), 1, MOST_TIMES),
-            "together_times": self._number(self.tr("How often both hands are played"), 1, MOST_TIMES),
-            "run_through_times": self._number(self.tr("How often a run-through is played"), 1, MOST_TIMES),
-        }
-        self.pause = QDoubleSpinBox(self)
-        self.pause.setRange(0.0, LONGEST_PAUSE)
-        self.pause.setSingleStep(0.5)
-        self.pause.setDecimals(1)
-        self.pause.setMinimumWidth(90)
-        self.pause.setAccessibleName(self.tr("Pause between two plays, seconds"))
-        self.patterns: dict[str, QCheckBox] = {}
-        for pattern in PATTERNS:
-            if pattern.name != PLAIN_PATTERN:
-                self.patterns[pattern.name] = QCheckBox(pattern.title, self)
-        self.usual = Button(
-            self.tr("Usual values"), self, name=self.tr("Go back to the usual values"), does=self._go_back_to_usual
-        )
-        self.back = Button(self.tr("Back to work"), self, does=leave)
-        self._lay_out()
-        self._show(store.settings)
-        for name, number in self.numbers.items():
-            number.valueChanged.connect(lambda value, name=name: self._change(name, value))
-        self.pause.valueChanged.connect(lambda value: self._change("pause", value))
-        for box in self.patterns.values():
-            box.toggled.connect(lambda _: self._change("embellishments", self._chosen_patterns()))
+        self.setWidgetResizable(True)
+        self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self.setAccessibleName(self.tr("Settings"))
+        content = QWidget()
+        self._make_lesson_fields(content)
+        self._make_hand_fields(content)
+        self._make_program_fields(content)
+        self.back = Button(self.tr("Back to work"), content, does=leave)
+        self._lay_out(content)
+        self.setWidget(content)
+        self._connect()
 
-    def start(self) -> None:
-        """Show what is set, with the first field in focus."""
-        self._show(self._store.settings)
+    def start(self, outputs: Sequence[str]) -> None:
+        """Show what is set, with the first field in focus; `outputs` are the MIDI ports there are."""
+        self._fill_outputs(outputs)
+        self._show_settings()
+        self._show_hands()
         self.numbers["speaking_rate"].setFocus(Qt.FocusReason.OtherFocusReason)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:  # noqa: N802 - Qt's name
@@ -81,18 +83,47 @@ class SettingsPage(QWidget):
             return
         super().keyPressEvent(event)
 
-    def _number(self, name: str, least: int, most: int) -> QSpinBox:
-        number = QSpinBox(self)
-        number.setRange(least, most)
-        number.setMinimumWidth(90)
-        number.setAccessibleName(name)
-        return number
+    def _make_lesson_fields(self, content: QWidget) -> None:
+        self.numbers: dict[str, QSpinBox] = {
+            "speaking_rate": whole_number_field(self.tr("Speaking rate, words a minute"), content, step=5),
+            "count_in_bars": whole_number_field(self.tr("Bars counted in"), content),
+            "right_hand_times": whole_number_field(self.tr("How often the right hand is played"), content),
+            "left_hand_times": whole_number_field(self.tr("How often the left hand is played"), content),
+            "together_times": whole_number_field(self.tr("How often both hands are played"), content),
+            "run_through_times": whole_number_field(self.tr("How often a run-through is played"), content),
+        }
+        self.pause: QDoubleSpinBox = decimal_field(self.tr("Pause between two plays, seconds"), content)
+        self.patterns: dict[str, QCheckBox] = {}
+        for pattern in PATTERNS:
+            if pattern.name != PLAIN_PATTERN:
+                self.patterns[pattern.name] = QCheckBox(pattern.title, content)
+        self.usual = Button(
+            self.tr("Usual values"), content, name=self.tr("Give lessons by the usual values"), does=self._be_usual
+        )
 
-    def _lay_out(self) -> None:
-        form = QFormLayout()
-        form.setHorizontalSpacing(20)
-        form.setVerticalSpacing(8)
-        rows: tuple[tuple[str, QAbstractSpinBox], ...] = (
+    def _make_hand_fields(self, content: QWidget) -> None:
+        unit = self.tr(" semitones")
+        self.reaches: dict[Hand, QSpinBox] = {
+            Hand.RIGHT: whole_number_field(
+                self.tr("Reach of the right hand in semitones"), content, unit=unit, most=99
+            ),
+            Hand.LEFT: whole_number_field(self.tr("Reach of the left hand in semitones"), content, unit=unit, most=99),
+        }
+        self.reach_names: dict[Hand, QLabel] = {hand: label("", content, look="quiet") for hand in Hand}
+
+    def _make_program_fields(self, content: QWidget) -> None:
+        self.theme = _choice(self.tr("Theme"), content)
+        for name, text in (
+            ("system", self.tr("As the system has it")),
+            ("light", self.tr("Light")),
+            ("dark", self.tr("Dark")),
+        ):
+            self.theme.addItem(text, name)
+        self.zoom = whole_number_field(self.tr("Size of the sheet"), content, unit=self.tr(" %"), step=ZOOM_STEP)
+        self.output = _choice(self.tr("Heard through"), content)
+
+    def _lay_out(self, content: QWidget) -> None:
+        lesson = self._form(
             (self.tr("Words a minute"), self.numbers["speaking_rate"]),
             (self.tr("Bars counted in"), self.numbers["count_in_bars"]),
             (self.tr("Seconds between plays"), self.pause),
@@ -101,42 +132,163 @@ class SettingsPage(QWidget):
             (self.tr("Together, times"), self.numbers["together_times"]),
             (self.tr("Run-through, times"), self.numbers["run_through_times"]),
         )
-        for text, field in rows:
-            row = QHBoxLayout()
-            row.addWidget(field)
-            row.addStretch()
-            form.addRow(label(text, self), row)
         shown = QVBoxLayout()
         for box in self.patterns.values():
             shown.addWidget(box)
-        form.addRow(label(self.tr("Shown at the end"), self), shown)
-        buttons = QHBoxLayout()
-        buttons.addWidget(self.back)
-        buttons.addWidget(self.usual)
-        buttons.addStretch()
-        column = QVBoxLayout()
-        column.setSpacing(16)
-        column.addWidget(label(self.tr("How lessons are given"), self, size="title", bold=True))
-        column.addLayout(form)
-        column.addLayout(buttons)
-        column.addStretch()
-        layout = QHBoxLayout(self)
-        layout.setContentsMargins(32, 20, 32, 20)
-        layout.addLayout(column)
-        layout.addStretch(1)
+        lesson.addRow(label(self.tr("Shown at the end"), content), shown)
+        usual = QHBoxLayout()
+        usual.addWidget(self.usual)
+        usual.addStretch()
+        lesson.addRow(usual)
+        hands = self._form(
+            (self.tr("Right hand reaches"), self.reaches[Hand.RIGHT], self.reach_names[Hand.RIGHT]),
+            (self.tr("Left hand reaches"), self.reaches[Hand.LEFT], self.reach_names[Hand.LEFT]),
+        )
+        caution = label(
+            self.tr("Say what is reached without strain: chords, fingers and effort follow."), content, look="quiet"
+        )
+        window = self._form((self.tr("Theme"), self.theme), (self.tr("Size of the sheet"), self.zoom))
+        sound = self._form((self.tr("Heard through"), self.output))
+        left, right = QVBoxLayout(), QVBoxLayout()
+        for column in (left, right):
+            column.setSpacing(10)
+        left.addWidget(label(self.tr("How lessons are given"), content, look="heading"))
+        left.addLayout(lesson)
+        for place, (title, form) in enumerate(
+            (
+                (self.tr("Hands, in this lesson"), hands),
+                (self.tr("Window"), window),
+                (self.tr("Sound"), sound),
+            )
+        ):
+            if place:
+                right.addSpacing(14)
+            right.addWidget(label(title, content, look="heading"))
+            right.addLayout(form)
+            if form is hands:
+                right.addWidget(caution)
+        columns = QHBoxLayout()
+        columns.setSpacing(COLUMN_GAP)
+        for column in (left, right):
+            column.addStretch()
+            columns.addLayout(column)
+        columns.addStretch(1)
+        head = QHBoxLayout()
+        head.addWidget(label(self.tr("Settings"), content, size="title", bold=True))
+        head.addStretch()
+        head.addWidget(self.back)
+        layout = QVBoxLayout(content)
+        layout.setContentsMargins(32, 20, 32, 24)
+        layout.setSpacing(20)
+        layout.addLayout(head)
+        layout.addLayout(columns)
+        layout.addStretch()
+
+    def _form(self, *rows: tuple[str, QWidget] | tuple[str, QWidget, QLabel]) -> QFormLayout:
+        form = QFormLayout()
+        form.setHorizontalSpacing(20)
+        form.setVerticalSpacing(8)
+        for text, field, *beside in rows:
+            row = QHBoxLayout()
+            row.addWidget(field)
+            for other in beside:
+                row.addWidget(other)
+            row.addStretch()
+            name = label(text)
+            name.setBuddy(field)
+            form.addRow(name, row)
+        return form
+
+    def _connect(self) -> None:
+        for name, number in self.numbers.items():
+            number.valueChanged.connect(lambda value, name=name: self._change(name, value))
+        self.pause.valueChanged.connect(lambda value: self._change("pause", value))
+        for box in self.patterns.values():
+            box.toggled.connect(lambda _: self._change("embellishments", self._chosen_patterns()))
+        for hand, reach in self.reaches.items():
+            reach.valueChanged.connect(lambda value, hand=hand: self._reach(hand, value))
+        self.theme.activated.connect(lambda _: self._change("theme", self.theme.currentData()))
+        self.zoom.valueChanged.connect(lambda value: self._change("zoom", value))
+        self.output.activated.connect(lambda _: self._change("output", self.output.currentData()))
+        for field in (*self.numbers.values(), self.pause, *self.reaches.values(), self.zoom):
+            line = field.lineEdit()
+            if isinstance(line, LineField):
+                line.cancelled.connect(self._leave)
+        self._store.changed.connect(self._show_settings)
+        self._document.song_changed.connect(self._show_hands)
+
+    def _change(self, name: str, value: object) -> None:
+        usual = getattr(Settings(), name)
+        fitting = float(value) if isinstance(usual, float) and isinstance(value, int) else value
+        try:
+            self._store.change(**{name: fitting})
+        except DomainError as error:
+            self.refused.emit(str(error))
+            self._show_settings()
+
+    def _reach(self, hand: Hand, semitones: int) -> None:
+        if not self._document.apply(lambda song: set_hands(song, hand, semitones), self.tr("reach of a hand")):
+            self._show_hands()
+
+    def _be_usual(self) -> None:
+        usual = Settings()
+        self._store.change(**{field.name: getattr(usual, field.name) for field in fields(LessonSettings)})
 
     def _chosen_patterns(self) -> tuple[str, ...]:
         return tuple(name for name, box in self.patterns.items() if box.isChecked())
 
-    def _change(self, name: str, value: object) -> None:
-        self._store.change(**{name: float(value) if name == "speaking_rate" else value})  # type: ignore[arg-type]
+    def _fill_outputs(self, ports: Sequence[str]) -> None:
+        chosen = self._store.settings.output
+        absent = () if chosen in (PIANO, NOTHING, *ports) else (chosen,)
+        self.output.clear()
+        self.output.addItem(self.tr("Built-in piano"), PIANO)
+        for port in (*ports, *absent):
+            self.output.addItem(port, port)
+        self.output.addItem(self.tr("Nothing"), NOTHING)
 
-    def _go_back_to_usual(self) -> None:
-        self._show(Settings())
-
-    def _show(self, settings: Settings) -> None:
+    def _show_settings(self) -> None:
+        settings = self._store.settings
         for name, number in self.numbers.items():
-            number.setValue(round(getattr(settings, name)))
-        self.pause.setValue(settings.pause)
+            _show_number(number, round(getattr(settings, name)))
+        with QSignalBlocker(self.pause):
+            self.pause.setValue(settings.pause)
         for name, box in self.patterns.items():
-            box.setChecked(name in settings.embellishments)
+            with QSignalBlocker(box):
+                box.setChecked(name in settings.embellishments)
+        _show_number(self.zoom, settings.zoom)
+        self.theme.setCurrentIndex(self.theme.findData(settings.theme))
+        self.output.setCurrentIndex(self.output.findData(settings.output))
+
+    def _show_hands(self) -> None:
+        hands = self._document.song.hands
+        for hand, field in self.reaches.items():
+            _show_number(field, hands.reach(hand))
+            self.reach_names[hand].setText(self._interval(hands.reach(hand)))
+
+    def _interval(self, semitones: int) -> str:
+        names = {
+            7: self.tr("a fifth"),
+            8: self.tr("a minor sixth"),
+            9: self.tr("a sixth"),
+            10: self.tr("a minor seventh"),
+            11: self.tr("a seventh"),
+            12: self.tr("an octave"),
+            13: self.tr("a minor ninth"),
+            14: self.tr("a ninth"),
+            15: self.tr("a minor tenth"),
+            16: self.tr("a tenth"),
+            17: self.tr("an eleventh"),
+        }
+        return names[semitones]
+
+
+def _choice(name: str, parent: QWidget) -> QComboBox:
+    box = QComboBox(parent)
+    box.setAccessibleName(name)
+    box.setMinimumWidth(200)
+    return box
+
+
+def _show_number(field: QSpinBox, value: int) -> None:
+    with QSignalBlocker(field):
+        field.setValue(value)

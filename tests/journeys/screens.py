@@ -69,6 +69,10 @@ def looking_up_keys(opened: OpenWindow) -> None:
     opened.window.show_shortcuts()
 
 
+def setting_up(opened: OpenWindow) -> None:
+    opened.window.show_settings()
+
+
 def dragging_a_note(opened: OpenWindow) -> None:
     drafting(opened)
     hands = SheetHands(opened)
@@ -118,6 +122,7 @@ MOMENTS: dict[str, Moment] = {
     "camera_opening": camera_opening,
     "songs": choosing_a_song,
     "keys": looking_up_keys,
+    "settings": setting_up,
     "dragging": dragging_a_note,
     "chord_mistake": misnaming_a_chord,
     "unsaved": saving_or_not,
@@ -125,7 +130,7 @@ MOMENTS: dict[str, Moment] = {
     "tabbed": walked_with_tab,
     "button_focus": focus_on_a_button,
 }
-EVERY_SIZE = ("draft", "listen", "camera", "songs")
+EVERY_SIZE = ("draft", "listen", "camera", "songs", "settings")
 """Shown in every size; the other moments in the smaller one."""
 
 

@@ -14,6 +14,7 @@ from app.widgets.selection import Kind, Place
 from app.window.header import Workspace
 from core.drawing.colours import DARK, LIGHT
 from core.drawing.shapes import Role
+from core.edits.set_facts import set_title
 from core.song.note import Hand
 from core.song.time import TICKS_PER_QUARTER
 from tests.helpers.open_window import OpenWindow
@@ -309,3 +310,36 @@ def test_the_window_keeps_its_size(opened: OpenWindow) -> None:
     opened.window.close()
     settings = opened.settings.settings
     assert (settings.window_width, settings.window_height) == (1111, 777)
+
+
+def test_there_is_no_undo_where_its_effect_is_not_seen(opened: OpenWindow) -> None:
+    window = opened.window
+    opened.document.apply(lambda song: set_title(song, "Another"), "title")
+    opened.document.apply(lambda song: set_title(song, "A third"), "title")
+    window.menus.undo.trigger()
+    for show in (lambda: window.show_workspace(Workspace.SONGS), window.show_shortcuts, window.new_lesson):
+        show()
+        assert not window.menus.undo.isEnabled()
+        assert not window.menus.redo.isEnabled()
+        window.menus.undo.trigger()
+        window.menus.redo.trigger()
+        assert opened.song.title == "Another"
+        window.show_workspace(Workspace.DRAFT)
+        assert window.menus.undo.isEnabled()
+        assert window.menus.redo.isEnabled()
+    for workspace in (Workspace.LISTEN, Workspace.CAMERA):
+        window.show_workspace(workspace)
+        assert window.menus.undo.isEnabled()
+
+
+def test_a_song_grows_and_shrinks_by_bars_from_the_keys(opened: OpenWindow, qtbot: QtBot) -> None:
+    sheet, length = opened.window.page.sheet, opened.song.length
+    opened.window.selection.select(Place(2))
+    qtbot.keyClick(sheet, Qt.Key.Key_B, Qt.KeyboardModifier.ControlModifier)
+    assert opened.song.length == length + opened.song.metre.bar_ticks
+    both = Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.ShiftModifier
+    qtbot.keyClick(sheet, Qt.Key.Key_B, both)
+    assert opened.song.length == length
+    qtbot.keyClick(sheet, Qt.Key.Key_B, both)
+    assert opened.song.length == length
+    assert "not empty" in opened.window.bar.text

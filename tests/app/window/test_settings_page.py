@@ -1,12 +1,17 @@
-"""How lessons are given: said on a page, kept, and counted in every time that is shown."""
+"""Settings: said on a page, kept, counted in every time that is shown; the hands' reach belongs to the lesson."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+import pytest
+from PySide6.QtCore import Qt
+
 from app.widgets.song_facts import facts_line
 from app.window.settings_page import SettingsPage
 from core.session.timing import LessonSettings
+from core.song.hand_profile import HandProfile
+from core.song.note import Hand
 
 if TYPE_CHECKING:
     from pytestqt.qtbot import QtBot
@@ -42,4 +47,68 @@ def test_the_usual_values_come_back(opened: OpenWindow) -> None:
 
 def test_every_field_says_what_it_is(opened: OpenWindow) -> None:
     shown = page(opened)
-    assert all(field.accessibleName() for field in (*shown.numbers.values(), shown.pause))
+    fields = (*shown.numbers.values(), shown.pause, *shown.reaches.values(), shown.theme, shown.zoom, shown.output)
+    assert all(field.accessibleName() for field in fields)
+
+
+@pytest.mark.parametrize(
+    ("name", "value", "sentence"),
+    [
+        ("speaking_rate", 20, "speaking rate"),
+        ("right_hand_times", 0, "right hand"),
+        ("count_in_bars", 5, "count-in"),
+    ],
+)
+def test_what_cannot_be_is_refused_in_a_sentence(opened: OpenWindow, name: str, value: int, sentence: str) -> None:
+    shown = page(opened)
+    before = shown.numbers[name].value()
+    shown.numbers[name].setValue(value)
+    assert sentence in opened.window.bar.text
+    assert opened.window.lesson_settings() == LessonSettings()
+    assert shown.numbers[name].value() == before
+
+
+def test_the_reach_of_the_hands_changes_the_lesson_and_can_be_undone(opened: OpenWindow) -> None:
+    shown = page(opened)
+    shown.reaches[Hand.LEFT].setValue(9)
+    assert opened.song.hands == HandProfile(right_reach=12, left_reach=9)
+    assert shown.reach_names[Hand.LEFT].text() == "a sixth"
+    opened.window.menus.undo.trigger()
+    assert opened.song.hands == HandProfile()
+    assert shown.reaches[Hand.LEFT].value() == 12
+    shown.reaches[Hand.RIGHT].setValue(40)
+    assert "right hand's reach" in opened.window.bar.text
+    assert shown.reaches[Hand.RIGHT].value() == 12
+
+
+def test_undo_goes_to_the_lesson_while_a_number_is_typed(opened: OpenWindow, qtbot: QtBot) -> None:
+    shown = page(opened)
+    shown.reaches[Hand.LEFT].setValue(10)
+    shown.reaches[Hand.RIGHT].setFocus()
+    qtbot.keyClick(shown.reaches[Hand.RIGHT], Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier)
+    assert opened.song.hands == HandProfile()
+
+
+def test_escape_goes_back_to_work_from_a_number(opened: OpenWindow, qtbot: QtBot) -> None:
+    shown = page(opened)
+    qtbot.keyClick(shown.numbers["speaking_rate"], Qt.Key.Key_Escape)
+    assert opened.window.page.isVisible()
+
+
+def test_theme_size_and_output_are_kept(opened: OpenWindow) -> None:
+    shown = page(opened)
+    for box, name in ((shown.theme, "dark"), (shown.output, "none")):
+        box.setCurrentIndex(box.findData(name))
+        box.activated.emit(box.currentIndex())
+    shown.zoom.setValue(140)
+    settings = opened.settings.settings
+    assert (settings.theme, settings.output, settings.zoom) == ("dark", "none", 140)
+    shown.zoom.setValue(500)
+    assert "zoom" in opened.window.bar.text
+    assert shown.zoom.value() == 140
+
+
+def test_the_page_follows_what_is_changed_elsewhere(opened: OpenWindow) -> None:
+    shown = page(opened)
+    opened.settings.change(zoom=90, count_in_bars=2, theme="light")
+    assert (shown.zoom.value(), shown.numbers["count_in_bars"].value()) == (90, 2)

@@ -36,3 +36,10 @@ def test_every_other_command_line_is_read_in_full(capsys: pytest.CaptureFixture[
     assert "open" in capsys.readouterr().err
     assert main(["open", "--help"]) == 0
     assert "FILE" in capsys.readouterr().out
+
+
+def test_the_plan_of_the_command_line_says_whose_times_it_counts(capsys: pytest.CaptureFixture[str]) -> None:
+    from app.main import main
+
+    assert main(["plan", "--help"]) == 0
+    assert "usual values" in " ".join(capsys.readouterr().out.split())
