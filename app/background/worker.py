@@ -9,6 +9,7 @@ from __future__ import annotations
 import importlib
 import os
 import queue
+import signal
 import sys
 import threading
 from collections.abc import Callable
@@ -37,6 +38,8 @@ def do(task: Task) -> Outcome:
 
 def main() -> None:
     """Serve tasks from standard input until it ends."""
+    # Control-C at a terminal reaches every process of the group; this one ends with its parent, not with a trace.
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
     results = os.fdopen(os.dup(sys.stdout.fileno()), "wb")
     os.dup2(sys.stderr.fileno(), sys.stdout.fileno())
     tasks: queue.SimpleQueue[Task] = queue.SimpleQueue()

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import zipfile
+import zlib
 from typing import Final
 from xml.etree import ElementTree as ET
 
@@ -48,7 +49,7 @@ def _unpacked(name: str, data: bytes) -> bytes:
             if package.getinfo(score).file_size > LARGEST:
                 raise BrokenFileError(name, score, "the score unfolds to an enormous size", AGAIN)
             return package.read(score)
-    except (zipfile.BadZipFile, KeyError, OSError, EOFError, NotImplementedError, RuntimeError, ValueError) as error:
+    except (zipfile.BadZipFile, zlib.error, LookupError, OSError, EOFError, RuntimeError, ValueError) as error:
         raise BrokenFileError(name, "", "the compressed file is damaged", AGAIN) from error
 
 

@@ -62,7 +62,7 @@ def build_song(source: Source, fallback_title: str) -> Reading:
         if any(not 1 <= number <= len(cuts) for number in order):
             order = ()
     song = Song(
-        title=source.title or re.split(r"[/\\]", fallback_title)[-1],
+        title=source.title or _title_of(fallback_title),
         parts=_parts(onsets, length, _with_hands(source, notes), chords),
         keys=_keys(source.signatures, origin, notes, warnings),
         metres=metres,
@@ -73,6 +73,12 @@ def build_song(source: Source, fallback_title: str) -> Reading:
         rights=source.rights,
     )
     return Reading(song, tuple(dict.fromkeys(warnings)), has_cuts=bool(source.cuts))
+
+
+def _title_of(file_name: str) -> str:
+    """A file's own name as a title; bytes that no text has are shown as marks of the unknown."""
+    name = re.split(r"[/\\]", file_name)[-1]
+    return name.encode("utf-8", "replace").decode("utf-8")
 
 
 def _solid(bars: Sequence[SourceBar], notes: Sequence[SourceNote]) -> list[SourceBar]:

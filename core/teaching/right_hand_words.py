@@ -114,7 +114,7 @@ def _is_wait(ticks: int, counting: Counting) -> bool:
 
 
 def _last_end(sounding: Sequence[Note], note: Note) -> int:
-    return max(other.end for other in sounding if other.onset < note.onset)
+    return max((other.end for other in sounding if other.onset < note.onset), default=note.onset)
 
 
 def _graces_before(melody: Sequence[Note], after: int, note: Note) -> tuple[Note, ...]:

@@ -1,4 +1,5 @@
 import re
+from dataclasses import replace
 
 import pytest
 from hypothesis import given, settings
@@ -169,3 +170,11 @@ def test_lengths_are_said_as_people_say_them() -> None:
     ]
     assert listed(["E", "G", "B"]) == "E, G and B"
     assert [ordinal_word(number) for number in (1, 12, 21, 22, 33)] == ["first", "twelfth", "21st", "22nd", "33rd"]
+
+
+def test_two_notes_that_begin_together_are_both_named() -> None:
+    """A lesson file may hold that, although no edit makes it."""
+    song = line("E G - -")
+    first, second = song.part(1).notes
+    together = replace(song.part(1), notes=(first, replace(second, onset=first.onset)))
+    assert names_said(right_hand_words(song.with_part(1, together), 1)) == ["E", "G"]
