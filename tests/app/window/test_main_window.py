@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 import pytest
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtGui import QAction, QContextMenuEvent, QKeySequence
@@ -317,7 +319,12 @@ def test_there_is_no_undo_where_its_effect_is_not_seen(opened: OpenWindow) -> No
     opened.document.apply(lambda song: set_title(song, "Another"), "title")
     opened.document.apply(lambda song: set_title(song, "A third"), "title")
     window.menus.undo.trigger()
-    for show in (lambda: window.show_workspace(Workspace.SONGS), window.show_shortcuts, window.new_lesson):
+    elsewhere: tuple[Callable[[], None], ...] = (
+        lambda: window.show_workspace(Workspace.SONGS),
+        window.show_shortcuts,
+        window.new_lesson,
+    )
+    for show in elsewhere:
         show()
         assert not window.menus.undo.isEnabled()
         assert not window.menus.redo.isEnabled()
@@ -332,14 +339,14 @@ def test_there_is_no_undo_where_its_effect_is_not_seen(opened: OpenWindow) -> No
         assert window.menus.undo.isEnabled()
 
 
-def test_a_song_grows_and_shrinks_by_bars_from_the_keys(opened: OpenWindow, qtbot: QtBot) -> None:
+def test_a_song_grows_and_shrinks_by_bars_from_the_keys(opened: OpenWindow) -> None:
     sheet, length = opened.window.page.sheet, opened.song.length
     opened.window.selection.select(Place(2))
-    qtbot.keyClick(sheet, Qt.Key.Key_B, Qt.KeyboardModifier.ControlModifier)
+    QTest.keyClick(sheet, Qt.Key.Key_B, Qt.KeyboardModifier.ControlModifier)
     assert opened.song.length == length + opened.song.metre.bar_ticks
     both = Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.ShiftModifier
-    qtbot.keyClick(sheet, Qt.Key.Key_B, both)
+    QTest.keyClick(sheet, Qt.Key.Key_B, both)
     assert opened.song.length == length
-    qtbot.keyClick(sheet, Qt.Key.Key_B, both)
+    QTest.keyClick(sheet, Qt.Key.Key_B, both)
     assert opened.song.length == length
     assert "not empty" in opened.window.bar.text

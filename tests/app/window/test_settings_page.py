@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
 
 from app.widgets.song_facts import facts_line
 from app.window.settings_page import SettingsPage
@@ -81,17 +82,17 @@ def test_the_reach_of_the_hands_changes_the_lesson_and_can_be_undone(opened: Ope
     assert shown.reaches[Hand.RIGHT].value() == 12
 
 
-def test_undo_goes_to_the_lesson_while_a_number_is_typed(opened: OpenWindow, qtbot: QtBot) -> None:
+def test_undo_goes_to_the_lesson_while_a_number_is_typed(opened: OpenWindow) -> None:
     shown = page(opened)
     shown.reaches[Hand.LEFT].setValue(10)
     shown.reaches[Hand.RIGHT].setFocus()
-    qtbot.keyClick(shown.reaches[Hand.RIGHT], Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier)
+    QTest.keyClick(shown.reaches[Hand.RIGHT], Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier)
     assert opened.song.hands == HandProfile()
 
 
-def test_escape_goes_back_to_work_from_a_number(opened: OpenWindow, qtbot: QtBot) -> None:
+def test_escape_goes_back_to_work_from_a_number(opened: OpenWindow) -> None:
     shown = page(opened)
-    qtbot.keyClick(shown.numbers["speaking_rate"], Qt.Key.Key_Escape)
+    QTest.keyClick(shown.numbers["speaking_rate"], Qt.Key.Key_Escape)
     assert opened.window.page.isVisible()
 
 

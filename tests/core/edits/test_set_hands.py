@@ -2,11 +2,11 @@
 
 import pytest
 
-from core.arranging.left_hand import voicings
 from core.edits.set_hands import set_hands
 from core.song.errors import DomainError
 from core.song.hand_profile import HandProfile
 from core.song.note import Hand
+from core.teaching.left_hand_voicings import voicings
 from tests.helpers.songs import night_ferry
 
 
