@@ -67,12 +67,15 @@ def parts_played(song: Song, play: Play) -> tuple[int, ...]:
 
 
 def what_to_play(song: Song, segment: Segment) -> str:
-    """What is played in a segment: ``right, 56, twice`` or ``parts 1–3, then 1–2, both, 84``; empty for nothing."""
+    """What is played in a segment: ``right, 56, twice`` or ``parts 1–3, then 1–2, both, 84``; empty for nothing.
+
+    The parts are named where the segment's title does not name them.
+    """
     if not segment.play:
         return ""
     first = segment.play[0]
     words: list[str] = []
-    if len(segment.play) > 1 or segment.kind == "opening":
+    if len(segment.play) > 1 or segment.kind in ("opening", "embellishment"):
         spans = [span(parts_played(song, play)) for play in segment.play]
         shorter = [name.removeprefix("parts ").removeprefix("part ") for name in spans[1:]]
         words.append(", then ".join([spans[0], *shorter]))

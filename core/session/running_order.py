@@ -13,7 +13,7 @@ from typing import Final
 
 from core.arranging.left_hand import pattern_named
 from core.session.analysis import IdentityCache, analyse_part, depends_on
-from core.session.script import closing_words, embellishment_words, opening_words, run_through_words
+from core.session.script import closing_words, embellishment_words, opening_words, run_through_words, stretches_of
 from core.session.timing import LessonSettings, Play, run_through_tempo, segment_seconds, teaching_tempo
 from core.song.errors import PlanError
 from core.song.song import Song
@@ -128,12 +128,6 @@ def _span(song: Song, first: int, last: int) -> tuple[int, int]:
 
 def _opening(song: Song, taught: Sequence[int], settings: LessonSettings, has_chords: bool) -> Segment:
     """The song once as it goes: each stretch of the playing order that runs on in the written song is one play."""
-    stretches: list[list[int]] = []
-    for number in song.playing_order:
-        if stretches and stretches[-1][-1] + 1 == number:
-            stretches[-1].append(number)
-        else:
-            stretches.append([number])
     hands = "both" if has_chords or song.has_written_left_hand else "right"
     plays = tuple(
         Play(
@@ -143,7 +137,7 @@ def _opening(song: Song, taught: Sequence[int], settings: LessonSettings, has_ch
             1,
             0 if place else _count_in(song, 0, settings),
         )
-        for place, stretch in enumerate(stretches)
+        for place, stretch in enumerate(stretches_of(song.playing_order))
     )
     shown = f"{song.title} · {song.key.symbol} · {song.metre}"
     return _segment("opening", tuple(taught), "Opening", opening_words(song, taught), shown, plays)
@@ -221,7 +215,7 @@ def _run_through(
     last = place == len(taught) - 1
     name = f"{numbers[0]}–{numbers[-1]}"
     return _segment(
-        "run_through", numbers, f"Run-through {name}", run_through_words(numbers, last), f"Parts {name}", (play,)
+        "run_through", numbers, f"Run-through {name}", run_through_words(song, numbers, last), f"Parts {name}", (play,)
     )
 
 
