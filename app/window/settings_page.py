@@ -38,6 +38,7 @@ from core.song.note import Hand
 PLAIN_PATTERN: Final = "block"
 ZOOM_STEP: Final = 10
 COLUMN_GAP: Final = 64
+GROUP_GAP: Final = 14
 
 
 class SettingsPage(QScrollArea):
@@ -140,33 +141,25 @@ class SettingsPage(QScrollArea):
         usual.addWidget(self.usual)
         usual.addStretch()
         lesson.addRow(usual)
-        hands = self._form(
+        others = self._form(
             (self.tr("Right hand reaches"), self.reaches[Hand.RIGHT], self.reach_names[Hand.RIGHT]),
             (self.tr("Left hand reaches"), self.reaches[Hand.LEFT], self.reach_names[Hand.LEFT]),
+            (self.tr("Theme"), self.theme),
+            (self.tr("Size of the sheet"), self.zoom),
+            (self.tr("Heard through"), self.output),
         )
-        caution = label(
-            self.tr("Say what is reached without strain: chords, fingers and effort follow."), content, look="quiet"
-        )
-        window = self._form((self.tr("Theme"), self.theme), (self.tr("Size of the sheet"), self.zoom))
-        sound = self._form((self.tr("Heard through"), self.output))
+        caution = self.tr("Say what is reached without strain: chords, fingers and effort follow.")
+        for row, text in ((4, self.tr("Sound")), (2, self.tr("Window"))):
+            others.insertRow(row, _heading(text, content))
+        others.insertRow(2, label(caution, content, look="quiet"))
         left, right = QVBoxLayout(), QVBoxLayout()
-        for column in (left, right):
-            column.setSpacing(10)
-        left.addWidget(label(self.tr("How lessons are given"), content, look="heading"))
-        left.addLayout(lesson)
-        for place, (title, form) in enumerate(
-            (
-                (self.tr("Hands, in this lesson"), hands),
-                (self.tr("Window"), window),
-                (self.tr("Sound"), sound),
-            )
+        for column, title, form in (
+            (left, self.tr("How lessons are given"), lesson),
+            (right, self.tr("Hands, in this lesson"), others),
         ):
-            if place:
-                right.addSpacing(14)
-            right.addWidget(label(title, content, look="heading"))
-            right.addLayout(form)
-            if form is hands:
-                right.addWidget(caution)
+            column.setSpacing(10)
+            column.addWidget(label(title, content, look="heading"))
+            column.addLayout(form)
         columns = QHBoxLayout()
         columns.setSpacing(COLUMN_GAP)
         for column in (left, right):
@@ -190,6 +183,7 @@ class SettingsPage(QScrollArea):
         form.setVerticalSpacing(8)
         for text, field, *beside in rows:
             row = QHBoxLayout()
+            row.setSpacing(12)
             row.addWidget(field)
             for other in beside:
                 row.addWidget(other)
@@ -280,6 +274,13 @@ class SettingsPage(QScrollArea):
             17: self.tr("an eleventh"),
         }
         return names[semitones]
+
+
+def _heading(text: str, parent: QWidget) -> QLabel:
+    """A heading between two groups of fields that stand in one column."""
+    made = label(text, parent, look="heading")
+    made.setContentsMargins(0, GROUP_GAP, 0, 2)
+    return made
 
 
 def _choice(name: str, parent: QWidget) -> QComboBox:
