@@ -42,6 +42,9 @@ PairCosts = tuple[Costs, ...]
 TripleCosts = tuple[PairCosts, ...]
 """Costs of three notes in a row: by the second finger, the third, then the first, thumb first."""
 
+ONE_THUMB_TAKES = 2
+"""Widest interval in semitones that one thumb strikes at once."""
+
 
 class RunEnd(IntEnum):
     """Which end of a run a note is, seen from the thumb's side."""
@@ -267,7 +270,7 @@ def chord_cost(
     """Cost of notes struck together with rising fingers.
 
     Args:
-        fingers: one for each note, from the thumb's side.
+        fingers: one for each note, from the thumb's side; they rise but where the teacher wants it otherwise.
         intervals: semitones from each note to the next.
         steps: steps of the staff from each note to the next.
         blacks: whether each is on a black key.
@@ -279,8 +282,9 @@ def chord_cost(
     )
     for place, interval in enumerate(intervals):
         low, high = fingers[place], fingers[place + 1]
-        if low == high:
-            cost += (0 if interval <= 2 else weigh.HELD_CROSSED) * WHOLE
+        if low >= high:
+            # The thumb on two neighbouring keys, or the teacher's own way.
+            cost += (0 if low == high and interval <= ONE_THUMB_TAKES else weigh.HELD_CROSSED) * WHOLE
             continue
         span = spans[low, high]
         together = 0
@@ -288,7 +292,7 @@ def chord_cost(
             together = weigh.STRETCH_TOGETHER * max(0, interval - span.most_comfortable)
             together += weigh.OPENED_TOGETHER * max(0, steps[place] - (high - low))
         cost += (_spread(interval, steps[place], low, high, span) + together) * WHOLE
-    if len(fingers) > 2 and fingers[0] != fingers[-1]:
+    if len(fingers) > 2 and fingers[0] < fingers[-1]:
         span = spans[fingers[0], fingers[-1]]
         cost += weigh.STRETCH_WITH_THUMB * max(0, sum(intervals) - span.most_comfortable) * WHOLE
     return cost

@@ -56,6 +56,8 @@ def reasons_of(
         grips: the fingers at each moment.
         hand: the hand that plays.
     """
+    if not moments:
+        return ()
     reasons = [OWN] * len(notes)
     begins = _position_begins(moments, grips)
     ends = [*begins[1:], len(moments)]
@@ -86,6 +88,8 @@ def positions_of(
         moments: their moments.
         grips: the fingers at each moment.
     """
+    if not moments:
+        return ()
     begins = _position_begins(moments, grips)
     positions: list[HandPosition] = []
     for begin, end in zip(begins, [*begins[1:], len(moments)], strict=True):
