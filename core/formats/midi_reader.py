@@ -373,7 +373,8 @@ def _title(contents: _Contents) -> str:
     """The name of the first track, unless it is plainly the name of an instrument or a hand."""
     name = contents.names[0] if contents.names else ""
     has_notes = any(note.track == 0 for note in contents.notes)
-    if named_hand(name) or _NO_TITLE.fullmatch(name) or (has_notes and len(contents.names) > 1):
+    names_a_hand = has_notes and named_hand(name) is not None
+    if names_a_hand or _NO_TITLE.fullmatch(name) or (has_notes and len(contents.names) > 1):
         return ""
     return name
 

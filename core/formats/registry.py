@@ -13,7 +13,7 @@ from core.formats.midi_writer import MidiWriter
 from core.formats.musicxml_reader import MusicXmlReader
 from core.formats.musicxml_writer import MusicXmlWriter
 from core.formats.reading import Reader, Reading, Writer
-from core.song.errors import ForeignFileError
+from core.song.errors import ForeignFileError, FormatError
 from core.song.song import Song
 from core.teaching.splitting import propose_cuts
 
@@ -38,7 +38,10 @@ def read_song(name: str, data: bytes) -> Reading:
         FormatError: anything else that keeps the file from being read, in one sentence.
     """
     file_name, tune = named_tune(name)
-    reading = _reader_of(file_name).read(file_name, data, tune)
+    reader = _reader_of(file_name)
+    if tune is not None and tune > 1 and len(reader.titles(file_name, data)) == 1:
+        raise FormatError(file_name, f"#{tune}", "it holds one song only", "leave the number away")
+    reading = reader.read(file_name, data, tune)
     if reading.has_cuts or not any(part.notes for part in reading.song.parts):
         return reading
     song = recut(reading.song, propose_cuts(reading.song))
