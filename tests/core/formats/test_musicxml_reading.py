@@ -376,7 +376,9 @@ def test_a_note_that_makes_no_sense_is_found_by_its_bar(bar: str) -> None:
         read(score([attributes() + note("C4", 16), bar]))
 
 
-@pytest.mark.parametrize("data", [b"PK\3\4 damaged", packed(b"<score-partwise/>")[:40]])
+@pytest.mark.parametrize(
+    "data", [b"PK\3\4 damaged", packed(b"<score-partwise/>")[:40]], ids=["no package at all", "a package cut short"]
+)
 def test_a_damaged_package_is_broken(data: bytes) -> None:
     with pytest.raises(BrokenFileError):
         read(data, "tune.mxl")
