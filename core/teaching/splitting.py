@@ -13,6 +13,7 @@ from __future__ import annotations
 from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import pairwise
 from math import inf, log, log2
 from typing import Final
@@ -30,6 +31,8 @@ REPEATED_NOTE: Final = 0.4
 """What a repetition of the note before counts, against a new one."""
 LONG_SONG: Final = 120
 """From this many notes on, the usual part grows with the cube root of the song's length."""
+SECTION_LIKELY: Final = 0.25
+"""From this probability on the first note of a section begins a phrase."""
 LEAST_STRENGTH: Final = 0.02
 MOST_CANDIDATES: Final = 400
 
@@ -44,11 +47,42 @@ PART_COST: Final = 0.15
 def phrase_onsets(song: Song) -> tuple[int, ...]:
     """The ticks at which phrases begin: the onsets of their first notes, counted from the song's start.
 
-    Empty for a song without a melody.
+    Parts that are not the ones proposed were cut by a teacher, and a part cut by a teacher begins a phrase; so does
+    a section (what a repeat sign cuts), unless the melody plainly runs on, as it does into a second ending. A guess
+    within a bar of such a place is the same boundary heard elsewhere, and gives way. Empty without a melody.
     """
     melody = _melody(song)
-    strengths = boundary_strengths(melody, song.bars)
-    return tuple(note[0] for note, strength in zip(melody, strengths, strict=True) if strength >= PHRASE_LIKELY)
+    strengths = dict(zip((note[0] for note in melody), _strengths(tuple(melody), song.bars), strict=True))
+    guessed = tuple(onset for onset, strength in strengths.items() if strength >= PHRASE_LIKELY)
+    forced = _forced_cuts(song)
+    first_notes = _first_notes(song, melody)
+    given = tuple(first_notes.values())
+    if song.part_onsets in (forced, propose_cuts(song)):
+        sections = (first_notes[cut] for cut in forced if cut in first_notes)
+        given = tuple(onset for onset in sections if strengths[onset] >= SECTION_LIKELY)
+    kept = (
+        onset
+        for onset in guessed
+        if all(onset == cut or abs(onset - cut) > song.metre_at(onset).bar_ticks for cut in given[1:])
+    )
+    return tuple(sorted({*given, *kept}))
+
+
+def _first_notes(song: Song, melody: Sequence[tuple[int, int, int]]) -> dict[int, int]:
+    """The onset of each part's first melody note, by the part's own onset; parts without one are left out."""
+    onsets = [note[0] for note in melody]
+    found: dict[int, int] = {}
+    for start, part in zip(song.part_onsets, song.parts, strict=True):
+        first = bisect_left(onsets, start)
+        if first < len(onsets) and onsets[first] < start + part.duration:
+            found[start] = onsets[first]
+    return found
+
+
+@lru_cache(maxsize=16)
+def _strengths(melody: tuple[tuple[int, int, int], ...], bars: tuple[Bar, ...]) -> tuple[float, ...]:
+    """As `boundary_strengths`; kept, since cuts and phrases of one melody are asked for one after the other."""
+    return boundary_strengths(melody, bars)
 
 
 def propose_cuts(song: Song, count: int | None = None) -> tuple[int, ...]:
@@ -110,7 +144,7 @@ class _Place:
 
 def _places(song: Song, melody: Sequence[tuple[int, int, int]], forced: Sequence[int]) -> list[_Place]:
     bars = song.bars
-    strengths = boundary_strengths(melody, bars)
+    strengths = _strengths(tuple(melody), bars)
     places: dict[int, _Place] = {}
     for index in range(1, len(melody)):
         if strengths[index] < LEAST_STRENGTH:

@@ -6,6 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from core.edits.recut import recut
 from core.song.chord import Chord, ChordSymbol
 from core.song.errors import DomainError
 from core.song.note import Note
@@ -13,6 +14,7 @@ from core.song.part import Part
 from core.song.pitch import NoteName, Pitch
 from core.song.song import Song
 from core.teaching.splitting import phrase_onsets, propose_cuts
+from tests.helpers.songs import night_ferry
 
 QUARTER = 10_080
 BAR = 4 * QUARTER
@@ -104,6 +106,24 @@ def test_a_song_without_a_melody_is_one_part_without_phrases() -> None:
 
 def test_the_first_note_begins_a_phrase_and_so_does_a_note_after_a_rest() -> None:
     assert phrase_onsets(FOUR_PHRASES) == (0, 2 * BAR, 4 * BAR, 6 * BAR)
+
+
+def test_parts_cut_by_a_teacher_begin_phrases_and_take_the_place_of_guesses_beside_them() -> None:
+    assert phrase_onsets(night_ferry()) == (0, 8 * QUARTER, 20 * QUARTER)
+    recut_by_hand = recut(FOUR_PHRASES, (0, 3 * BAR))
+    assert phrase_onsets(recut_by_hand) == (0, 3 * BAR, 6 * BAR)
+
+
+def test_parts_as_proposed_leave_the_phrases_to_the_melody() -> None:
+    cut = recut(FOUR_PHRASES, propose_cuts(FOUR_PHRASES))
+    assert phrase_onsets(cut) == phrase_onsets(FOUR_PHRASES)
+
+
+def test_a_second_ending_that_the_melody_runs_into_begins_no_phrase() -> None:
+    first = Part(3 * BAR, melody("C4 D4 E4 F4 G4:2 E4:2 F4 E4 D4 E4"))
+    parts = (first, Part(BAR, melody("D4:4")), Part(BAR, melody("C4:4")))
+    tune = Song("Trial", parts, playing_order=(1, 2, 1, 3))
+    assert phrase_onsets(tune) == (0,)
 
 
 WORDS = st.lists(
