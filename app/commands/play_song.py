@@ -9,13 +9,12 @@ from pathlib import Path
 from app.commands.song_files import song_named
 from app.commands.speech import WrongUse, note, print_report, working
 from app.commands.whole_files import refuse_to_overwrite, write_whole
-from core.performance.schedule import (
+from core.performance.schedule import Schedule, make_schedule
+from core.performance.selection import (
     BOTH_HANDS,
     FASTEST_SPEED,
     SLOWEST_SPEED,
-    Schedule,
     Selection,
-    make_schedule,
     one_part,
     run_through,
     whole_song,

@@ -20,7 +20,8 @@ from app.settings.settings import Settings
 from app.settings.settings_store import SettingsStore
 from app.widgets.lit_keys import finger_on
 from core.drawing.shapes import Subject
-from core.performance.schedule import Schedule, Selection, TimedEvent, make_schedule, one_part, run_through, whole_song
+from core.performance.schedule import Schedule, TimedEvent, make_schedule
+from core.performance.selection import Selection, one_part, run_through, whole_song
 from core.song.errors import PhrasebenchError
 from core.song.note import Hand
 from core.song.song import Song

@@ -23,6 +23,7 @@ from typing import Final, Literal
 
 from core.arranging.left_hand import left_hand
 from core.performance.beats import Beat, beats_between, count_in_beats
+from core.performance.selection import Selection
 from core.performance.tempo_map import TempoMap
 from core.song.errors import DomainError
 from core.song.note import Hand, Note
@@ -31,7 +32,6 @@ from core.song.tempo import TempoChange
 
 Kind = Literal["on", "off", "click"]
 
-BOTH_HANDS: Final = frozenset(Hand)
 VELOCITY: Final = {Hand.RIGHT: 80, Hand.LEFT: 62}
 """How hard each hand plays: the melody stands above its accompaniment."""
 BAR_ACCENT: Final = 6
@@ -45,6 +45,11 @@ CLICK_PLAIN: Final = 77
 """High and low wood block of General MIDI's percussion map (from memory)."""
 CLICK_VELOCITY_ACCENTED: Final = 96
 CLICK_VELOCITY_PLAIN: Final = 72
+CLICK_VELOCITY_BETWEEN: Final = 46
+"""Of a click between two beats."""
+SOFTER: Final = 0.6
+"""By how much a hand is struck less hard where it is to be heard softer: some 7 dB less on the built-in piano."""
+LARGEST_VELOCITY: Final = 127
 PIANO_CHANNEL: Final = 0
 CLICK_CHANNEL: Final = 9
 """Percussion is on channel 10 of General MIDI; the byte counts from 0."""
@@ -52,45 +57,6 @@ HELD_PATTERN: Final = "block"
 """The left-hand pattern that holds its chords."""
 NO_TIME: Final = 1e-9
 """Seconds within which two moments are the same one, for all the rounding of sums."""
-SLOWEST_SPEED: Final = 0.1
-FASTEST_SPEED: Final = 4.0
-
-
-@dataclass(frozen=True, slots=True)
-class Selection:
-    """What is to be played, and how.
-
-    Attributes:
-        parts: part numbers in the order in which they are played, repeats included.
-        hands: the hands that are heard.
-        speed: 1.0 as written, 0.5 half as fast; 0.1 … 4.
-        count_in: whether a bar is clicked before the first note.
-        tempo: quarter notes a minute in place of the song's own tempos, or None for those.
-        metronome: whether every beat is clicked.
-        times: how often the sequence is played in a row, 1 or more; counted in once.
-        start: ticks from the start of the sequence at which playing begins, or None for its start.
-        pattern: name of the left hand's pattern in place of each part's own, or None for those.
-    """
-
-    parts: tuple[int, ...]
-    hands: frozenset[Hand] = BOTH_HANDS
-    speed: float = 1.0
-    count_in: bool = False
-    tempo: float | None = None
-    metronome: bool = False
-    times: int = 1
-    start: int | None = None
-    pattern: str | None = None
-
-    def __post_init__(self) -> None:
-        if not self.parts:
-            raise DomainError("the parts to play", self.parts, "at least one part number")
-        if not SLOWEST_SPEED <= self.speed <= FASTEST_SPEED:
-            raise DomainError("the speed", self.speed, f"from {SLOWEST_SPEED} to {FASTEST_SPEED} times as written")
-        if self.times < 1:
-            raise DomainError("how often to play", self.times, "1 or more")
-        if self.start is not None and self.start < 0:
-            raise DomainError("where to start", self.start, "0 or more ticks from the start of the sequence")
 
 
 @dataclass(frozen=True, slots=True)
@@ -161,23 +127,6 @@ class Schedule:
         return None
 
 
-def one_part(song: Song, number: int) -> Selection:
-    """A part on its own; raises DomainError where there is no such part."""
-    song.part(number)
-    return Selection((number,))
-
-
-def run_through(song: Song, number: int) -> Selection:
-    """Parts 1 to `number` in a row; raises DomainError where there is no such part."""
-    song.part(number)
-    return Selection(tuple(range(1, number + 1)))
-
-
-def whole_song(song: Song) -> Selection:
-    """The whole song in its playing order, repeats unfolded."""
-    return Selection(song.playing_order)
-
-
 def make_schedule(song: Song, selection: Selection) -> Schedule:
     """The timed events of a selection of a song.
 
@@ -194,6 +143,8 @@ class _Stay:
     first: int
     last: int
     seconds: float
+    faster: float = 1.0
+    """How much faster than the first time through."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -233,28 +184,32 @@ class _Performance:
         first = min((strikes[0].start if strikes else 0.0), (clicks[0].seconds if clicks else 0.0), 0.0)
         events = [*clicks, *_key_events(strikes)]
         last = stays[-1]
-        length = last.seconds + self._seconds(last.part, last.first, last.last)
+        length = last.seconds + self._along(last, last.first, last.last)
         moved = [replace(event, seconds=event.seconds - first) for event in events]
         moved.sort(key=lambda event: (event.seconds, event.kind != "off", event.kind != "click", event.midi))
         positions = tuple((seconds - first, part, tick) for seconds, part, tick in self._positions(stays))
         return Schedule(tuple(moved), length - first, positions)
 
-    def _seconds(self, part: int, first: int, last: int) -> float:
-        """Seconds between two moments of a part."""
-        onset = self.onsets[part - 1]
-        return self.tempo_map.between(onset + first, onset + last)
+    def _along(self, stay: _Stay, first: int, last: int) -> float:
+        """Seconds between two moments of a part, at the speed of one playing of it."""
+        onset = self.onsets[stay.part - 1]
+        return self.tempo_map.between(onset + first, onset + last) / stay.faster
 
     def _stays(self) -> list[_Stay]:
         stays: list[_Stay] = []
-        seconds, skip = 0.0, self.selection.start or 0
-        for number in self.selection.parts * self.selection.times:
-            duration = self.song.part(number).duration
-            if skip >= duration:
-                skip -= duration
-                continue
-            stays.append(_Stay(number, skip, duration, seconds))
-            seconds += self._seconds(number, skip, duration)
-            skip = 0
+        begin, end = self.selection.start or 0, self.selection.end
+        seconds = 0.0
+        for time in range(self.selection.times):
+            gone = 0
+            for number in self.selection.parts:
+                duration = self.song.part(number).duration
+                first = max(0, begin - gone)
+                last = duration if end is None else min(duration, end - gone)
+                gone += duration
+                if first < last:
+                    stay = _Stay(number, first, last, seconds, 1 + time * self.selection.rise)
+                    stays.append(stay)
+                    seconds += self._along(stay, first, last)
         if not stays:
             raise DomainError("where to start", self.selection.start, "before the end of what is played")
         return stays
@@ -264,7 +219,7 @@ class _Performance:
             onset = self.onsets[stay.part - 1]
             inside = self.tempo_map.changes_inside(onset + stay.first, onset + stay.last)
             for tick in (stay.first, *(change - onset for change in inside), stay.last):
-                yield stay.seconds + self._seconds(stay.part, stay.first, tick), stay.part, tick
+                yield stay.seconds + self._along(stay, stay.first, tick), stay.part, tick
 
     def _notes(self, number: int) -> tuple[Note, ...]:
         if number not in self.hand_notes:
@@ -278,20 +233,24 @@ class _Performance:
 
     def _strikes(self, stays: list[_Stay], index: int) -> Iterator[_Strike]:
         stay = stays[index]
-        notes = [note for note in self._notes(stay.part) if note.onset >= stay.first]
+        notes = [note for note in self._notes(stay.part) if stay.first <= note.onset < stay.last]
         onset = self.onsets[stay.part - 1]
         graces: list[Note] = []
         for note in notes:
             if note.is_grace:
                 graces.append(note)
                 continue
-            start = stay.seconds + self._seconds(stay.part, stay.first, note.onset)
+            start = stay.seconds + self._along(stay, stay.first, note.onset)
             accent = BAR_ACCENT if onset + note.onset in self.downbeats else 0
             tied = note.hand is Hand.LEFT and note.onset == 0 and self._begins_held(stay.part)
-            velocity = VELOCITY[note.hand] + accent
+            velocity = self._velocity(note.hand, accent)
             yield _Strike(start, self._end(stays, index, note), note, stay.part, velocity, tied)
         for hand in Hand:
             yield from self._grace_strikes(stay, [note for note in graces if note.hand is hand], notes)
+
+    def _velocity(self, hand: Hand, accent: int = 0) -> int:
+        full = VELOCITY[hand] + accent
+        return round(full * SOFTER) if hand is self.selection.softer else full
 
     def _begins_held(self, number: int) -> bool:
         """Whether a part begins inside a chord that the left hand holds: a cut went through it."""
@@ -303,33 +262,34 @@ class _Performance:
         """Grace notes of one hand, each group crowded in before the beat that it leads to."""
         for onset in sorted({note.onset for note in graces}):
             group = [note for note in graces if note.onset == onset]
-            beat = stay.seconds + self._seconds(stay.part, stay.first, onset)
+            beat = stay.seconds + self._along(stay, stay.first, onset)
             before = [note.onset for note in notes if note.hand is group[0].hand and note.onset < onset]
-            room = self._seconds(stay.part, max(before), onset) / 2 if before else GRACE_SECONDS * len(group)
+            room = self._along(stay, max(before), onset) / 2 if before else GRACE_SECONDS * len(group)
             each = min(GRACE_SECONDS, room / len(group))
             for place, note in enumerate(group):
                 start = beat - each * (len(group) - place)
-                yield _Strike(start, start + each, note, stay.part, VELOCITY[note.hand])
+                yield _Strike(start, start + each, note, stay.part, self._velocity(note.hand))
 
     def _end(self, stays: list[_Stay], index: int, note: Note) -> float:
         """When a note ends: in its own part, or in those that follow it without a jump."""
         stay = stays[index]
         left = note.end - stay.last
         if left <= 0:
-            return stay.seconds + self._seconds(stay.part, stay.first, note.end)
-        end = stay.seconds + self._seconds(stay.part, stay.first, stay.last)
+            return stay.seconds + self._along(stay, stay.first, note.end)
+        end = stay.seconds + self._along(stay, stay.first, stay.last)
         for before, after in zip(stays[index:], stays[index + 1 :], strict=False):
-            if left <= 0 or (before.part, after.part) not in self.followers:
+            whole = before.last == self.song.part(before.part).duration and after.first == 0
+            if left <= 0 or not whole or (before.part, after.part) not in self.followers:
                 break
             sounding = min(left, after.last)
-            end = after.seconds + self._seconds(after.part, 0, sounding)
+            end = after.seconds + self._along(after, 0, sounding)
             left -= sounding
         return end
 
     def _count_in(self, stay: _Stay) -> list[TimedEvent]:
         if not self.selection.count_in:
             return []
-        beats = count_in_beats(self.song, self.onsets[stay.part - 1] + stay.first)
+        beats = count_in_beats(self.song, self.onsets[stay.part - 1] + stay.first, self.selection.count_in_bars)
         return [self._click(beat, stay, held_tempo=True) for beat in beats]
 
     def _metronome(self, stays: list[_Stay]) -> list[TimedEvent]:
@@ -339,7 +299,10 @@ class _Performance:
             self._click(beat, stay)
             for stay in stays
             for beat in beats_between(
-                self.song, self.onsets[stay.part - 1] + stay.first, self.onsets[stay.part - 1] + stay.last
+                self.song,
+                self.onsets[stay.part - 1] + stay.first,
+                self.onsets[stay.part - 1] + stay.last,
+                self.selection.subdivisions,
             )
         ]
 
@@ -349,12 +312,16 @@ class _Performance:
             here = bisect_right(self.tempo_map.onsets, self.onsets[stay.part - 1] + stay.first) - 1
             after = (tick - stay.first) * self.tempo_map.seconds_per_tick[here]
         else:
-            after = self._seconds(stay.part, stay.first, tick)
+            after = self._along(stay, stay.first, tick)
+        if beat.between:
+            velocity = CLICK_VELOCITY_BETWEEN
+        else:
+            velocity = CLICK_VELOCITY_ACCENTED if beat.accented else CLICK_VELOCITY_PLAIN
         return TimedEvent(
             seconds=stay.seconds + after,
             kind="click",
             midi=CLICK_ACCENTED if beat.accented else CLICK_PLAIN,
-            velocity=CLICK_VELOCITY_ACCENTED if beat.accented else CLICK_VELOCITY_PLAIN,
+            velocity=min(LARGEST_VELOCITY, max(1, round(velocity * self.selection.click_level))),
             part=stay.part,
             tick=tick,
             channel=CLICK_CHANNEL,

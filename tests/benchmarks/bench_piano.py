@@ -19,7 +19,8 @@ import numpy as np
 from app.engine.piano_samples import piano_samples
 from app.resources import demo_songs
 from core.formats.registry import read_song
-from core.performance.schedule import Selection, make_schedule
+from core.performance.schedule import make_schedule
+from core.performance.selection import Selection
 from core.sound.bank import SampleBank
 from core.sound.loudness import loudness_db
 from core.sound.piano import MOST_VOICES, Piano, Sound, render_schedule

@@ -17,7 +17,8 @@ from numpy.typing import NDArray
 from app.engine.piano_samples import piano_samples
 from app.resources import demo_songs
 from core.formats.registry import read_song
-from core.performance.schedule import Schedule, TimedEvent, make_schedule, run_through
+from core.performance.schedule import Schedule, TimedEvent, make_schedule
+from core.performance.selection import run_through
 from core.song.note import Hand
 from core.sound.bank import SampleBank
 from core.sound.loudness import loudness_db

@@ -8,15 +8,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from core.performance.schedule import (
-    GRACE_SECONDS,
-    Schedule,
-    Selection,
-    make_schedule,
-    one_part,
-    run_through,
-    whole_song,
-)
+from core.performance.in_a_row import in_a_row
+from core.performance.schedule import GRACE_SECONDS, Schedule, make_schedule
+from core.performance.selection import Selection, one_part, parts_in_a_row, run_through, whole_song
 from core.song.chord import Chord, ChordSymbol
 from core.song.errors import DomainError
 from core.song.note import Hand
@@ -275,3 +269,97 @@ def test_every_key_that_goes_down_comes_up_before_it_goes_down_again(whole: Song
         elif event.kind == "off":
             down.remove(event.midi)
     assert not down
+
+
+def test_the_softer_hand_is_struck_less_hard() -> None:
+    whole = three_parts()
+    usual = make_schedule(whole, Selection((1,)))
+    softer = make_schedule(whole, Selection((1,), softer=Hand.LEFT))
+    assert [event.velocity for event in softer.events if event.hand is Hand.RIGHT] == [
+        event.velocity for event in usual.events if event.hand is Hand.RIGHT
+    ]
+    left, before = (
+        next(e.velocity for e in one.events if e.hand is Hand.LEFT and e.kind == "on") for one in (softer, usual)
+    )
+    assert 1 <= left < 0.7 * before
+
+
+def test_a_stretch_is_played_from_its_start_to_its_end_each_time() -> None:
+    whole = song(part(1, *(note(beat, 1, pitch) for beat, pitch in enumerate(("C4", "D4", "E4", "F4")))))
+    schedule = make_schedule(whole, Selection((1,), start=QUARTER, end=3 * QUARTER, times=2))
+    assert strikes(schedule) == [(0.0, 62), (1.0, 64), (2.0, 62), (3.0, 64)]
+    assert schedule.length == pytest.approx(4.0)
+
+
+def test_a_note_is_cut_where_the_stretch_ends() -> None:
+    whole = song(part(1, note(0, 4, "C4")), part(1, note(0, 1, "D4")))
+    schedule = make_schedule(whole, Selection((1, 2), end=2 * QUARTER, times=2))
+    assert releases(schedule) == [(pytest.approx(1.97), 60), (4.0, 60)]
+
+
+def test_each_time_is_faster_by_the_rise() -> None:
+    schedule = make_schedule(three_parts(), Selection((1,), hands=RIGHT, times=3, rise=0.25))
+    assert strikes(schedule) == [(0.0, 72), (4.0, 72), (7.2, 72)]
+    assert schedule.length == pytest.approx(4 + 4 / 1.25 + 4 / 1.5)
+
+
+def test_two_bars_are_counted_in_where_that_is_wanted() -> None:
+    schedule = make_schedule(three_parts(), Selection((1,), hands=RIGHT, count_in=True, count_in_bars=2))
+    assert [midi for _, midi in clicks(schedule)] == [76, 77, 77, 77] * 2
+    assert strikes(schedule) == [(8.0, 72)]
+
+
+def test_the_metronome_divides_beats_and_clicks_softer_between_them() -> None:
+    whole = song(part(1.25, note(0, 1, "G4")), pickup=1)
+    schedule = make_schedule(whole, Selection((1,), metronome=True, subdivisions=2))
+    assert [when for when, _ in clicks(schedule)] == [number / 2 for number in range(10)]
+    loud = [event.velocity for event in schedule.events if event.kind == "click"]
+    assert max(loud[1::2]) < min(loud[0::2])
+    assert loud[2] == max(loud)
+
+
+def test_three_clicks_to_a_beat_of_a_compound_metre_are_its_eighths() -> None:
+    whole = song(part(1.5, note(0, 1, "G4")), metre="6/8")
+    schedule = make_schedule(whole, Selection((1,), metronome=True, subdivisions=3))
+    assert [when for when, _ in clicks(schedule)] == [number / 2 for number in range(12)]
+
+
+def test_the_metronome_has_a_level_of_its_own() -> None:
+    def levels(level: float) -> list[int]:
+        wanted = Selection((1,), metronome=True, click_level=level)
+        return [event.velocity for event in make_schedule(three_parts(), wanted).events if event.kind == "click"]
+
+    assert all(quiet < usual < loud for quiet, usual, loud in zip(levels(0.5), levels(1), levels(1.5), strict=True))
+    assert max(levels(2)) <= 127
+
+
+@pytest.mark.parametrize(
+    ("words", "row"),
+    [
+        ("3, then 1–3", (3, 1, 2, 3)),
+        ("3 then 1-3", (3, 1, 2, 3)),
+        ("2 x 3", (2, 2, 2)),
+        ("1 to 2; 3", (1, 2, 3)),
+        ("1-2 x2, 3", (1, 2, 1, 2, 3)),
+        ("3-1", (3, 2, 1)),
+        ("2", (2,)),
+    ],
+)
+def test_parts_in_a_row_are_said_in_words(words: str, row: tuple[int, ...]) -> None:
+    assert parts_in_a_row(three_parts(), words).parts == row
+
+
+@pytest.mark.parametrize("words", ["", "x", "1,", "1 then", "4", "0", "1–9", "1 and 2", "1-3 x 99"])
+def test_words_that_name_no_row_of_parts_are_refused(words: str) -> None:
+    with pytest.raises(DomainError):
+        parts_in_a_row(three_parts(), words)
+
+
+def test_schedules_in_a_row_keep_their_places_and_the_pause_between_them() -> None:
+    one, two = (make_schedule(three_parts(), Selection((number,), hands=RIGHT)) for number in (1, 2))
+    both = in_a_row((one, two), pause=1.5)
+    assert strikes(both) == [(0.0, 72), (5.5, 74)]
+    assert both.length == pytest.approx(9.5)
+    assert both.place(2.0) == (1, 2 * QUARTER)
+    assert both.place(4.5) == (1, BAR)
+    assert both.place(6.5) == (2, QUARTER)
