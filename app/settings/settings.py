@@ -5,8 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, fields
 from typing import Final
 
-from core.arranging.left_hand import pattern_named
-from core.session.timing import LessonSettings
+from core.session.lesson_settings import SEGMENT_KINDS, WHOLE, LessonSettings, Preset
 from core.song.errors import DomainError
 
 VERSION: Final = 1
@@ -43,7 +42,14 @@ class Settings:
         left_hand_times: the same for the left hand.
         together_times: the same for both hands.
         run_through_times: the same for a run-through.
+        embellishment_times: the same for an embellishment.
+        first_play_percent: how fast the first of several plays is, in percent of the tempo taught at, 30 … 150.
+        last_play_percent: the same for the last of several.
+        opening: what the opening plays, ``whole`` or ``end``.
+        segments: which kinds of segments a lesson has.
+        by_difference: whether a part that comes back is taught by what is new about it.
         embellishments: names of the left-hand patterns shown at the lesson's end.
+        presets: named ways of giving lessons, in the order of their names.
         window_width: pixels, 0 where the window has not been sized yet.
         window_height: pixels, 0 likewise.
         extra: fields of the file that this version does not know, as pairs of a name and its JSON text.
@@ -66,7 +72,14 @@ class Settings:
     left_hand_times: int = 1
     together_times: int = 2
     run_through_times: int = 1
+    embellishment_times: int = 1
+    first_play_percent: int = 100
+    last_play_percent: int = 100
+    opening: str = WHOLE
+    segments: tuple[str, ...] = SEGMENT_KINDS
+    by_difference: bool = True
     embellishments: tuple[str, ...] = ("broken", "octaves")
+    presets: tuple[Preset, ...] = ()
     window_width: int = 0
     window_height: int = 0
     extra: tuple[tuple[str, str], ...] = ()
@@ -80,13 +93,40 @@ class Settings:
             raise DomainError("the zoom", self.zoom, f"from {SMALLEST_ZOOM} to {LARGEST_ZOOM} percent")
         if not SLOWEST_PERCENT <= self.speed <= FASTEST_PERCENT:
             raise DomainError("the speed", self.speed, f"from {SLOWEST_PERCENT} to {FASTEST_PERCENT} percent")
-        for name in self.embellishments:
-            pattern_named(name)
+        names = [preset.name for preset in self.presets]
+        if len(set(names)) < len(names):
+            raise DomainError("the names of presets", ", ".join(names), "each its own")
         self.lesson()
 
     def lesson(self) -> LessonSettings:
         """How lessons are given; raises DomainError where a figure is out of its range."""
         return LessonSettings(**{field.name: getattr(self, field.name) for field in fields(LessonSettings)})
+
+    def lesson_as(self, name: str) -> LessonSettings:
+        """How lessons are given by a preset; raises DomainError, which names those there are, where it is unknown."""
+        for preset in self.presets:
+            if preset.name == name:
+                return preset.settings
+        names = ", ".join(preset.name for preset in self.presets)
+        raise DomainError(
+            "the preset", name, f"one of {names}" if names else "saved in Settings first; there is none yet"
+        )
+
+    @property
+    def preset(self) -> str:
+        """The name of the preset that the present figures are; empty where they are none's."""
+        lesson = self.lesson()
+        return next((preset.name for preset in self.presets if preset.settings == lesson), "")
+
+    def with_preset(self, name: str) -> tuple[Preset, ...]:
+        """The presets with the present figures under a name; raises DomainError for a name that cannot be."""
+        return tuple(
+            sorted((*self.without_preset(name), Preset(name, self.lesson())), key=lambda one: one.name.lower())
+        )
+
+    def without_preset(self, name: str) -> tuple[Preset, ...]:
+        """The presets but one."""
+        return tuple(preset for preset in self.presets if preset.name != name)
 
     def with_recent(self, path: str) -> tuple[str, ...]:
         """The recent files with `path` at their head."""

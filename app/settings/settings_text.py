@@ -8,10 +8,11 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable
-from dataclasses import dataclass, fields, replace
+from dataclasses import asdict, dataclass, fields, replace
 from typing import Any, Final
 
 from app.settings.settings import VERSION, Settings
+from core.session.lesson_settings import LessonSettings, Preset
 from core.song.errors import PhrasebenchError
 
 Fields = dict[str, object]
@@ -41,6 +42,7 @@ def _zoom_as_percent(found: Fields) -> Fields:
 MIGRATIONS: Final[tuple[Callable[[Fields], Fields], ...]] = (_zoom_as_percent,)
 """Migration n brings the fields of version n to version n + 1."""
 
+LESSON_FIELDS: Final = tuple(field.name for field in fields(LessonSettings))
 KNOWN: Final = {field.name: field for field in fields(Settings) if field.name != "extra"}
 
 
@@ -49,9 +51,13 @@ def write_settings(settings: Settings) -> str:
     known: Fields = {"version": VERSION}
     for name in KNOWN:
         value = getattr(settings, name)
-        known[name] = list(value) if isinstance(value, tuple) else value
+        known[name] = [_plain(item) for item in value] if isinstance(value, tuple) else value
     known.update({name: json.loads(text) for name, text in settings.extra})
     return json.dumps(known, indent=2, ensure_ascii=False) + "\n"
+
+
+def _plain(item: str | Preset) -> object:
+    return item if isinstance(item, str) else {"name": item.name, **asdict(item.settings)}
 
 
 def read_settings(text: str) -> ReadSettings:
@@ -89,6 +95,8 @@ def _with(settings: Settings, name: str, value: object) -> Settings:
 def _fitting(name: str, value: object) -> object:
     """A JSON value as the field's own type; raises TypeError where it is of another."""
     usual = getattr(Settings(), name)
+    if name == "presets":
+        return _presets(value)
     if isinstance(usual, tuple):
         if not isinstance(value, list) or not all(isinstance(item, str) for item in value):
             raise TypeError(name)
@@ -100,3 +108,20 @@ def _fitting(name: str, value: object) -> object:
     if not isinstance(value, type(usual)):
         raise TypeError(name)
     return value
+
+
+def _presets(value: object) -> tuple[Preset, ...]:
+    """Presets out of JSON; raises TypeError or a DomainError where one is none.
+
+    A field that is missing has its usual value, and one that this version does not know is left out.
+    """
+    if not isinstance(value, list):
+        raise TypeError(value)
+    return tuple(map(_preset, value))
+
+
+def _preset(value: object) -> Preset:
+    if not isinstance(value, dict) or not isinstance(value.get("name"), str):
+        raise TypeError(value)
+    wanted: Any = {name: _fitting(name, value[name]) for name in LESSON_FIELDS if name in value}
+    return Preset(value["name"], LessonSettings(**wanted))

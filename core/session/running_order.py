@@ -1,7 +1,8 @@
 """The running order: every segment of the camera session, in teaching order.
 
 Opening; for each part its right hand, left hand and both together; from the second part on a run-through of all
-parts so far; embellishments of the left hand; closing. A song without chords has right-hand segments only.
+parts so far; embellishments of the left hand; closing. A song without chords has right-hand segments only. A part
+that comes back is taught by its difference: an exact repeat in one sentence and one play.
 """
 
 from __future__ import annotations
@@ -13,13 +14,22 @@ from typing import Final
 
 from core.arranging.left_hand import pattern_named
 from core.session.analysis import IdentityCache, analyse_part, depends_on
+from core.session.lesson_settings import END
+from core.session.resembled import resembled
 from core.session.script import closing_words, embellishment_words, opening_words, run_through_words, stretches_of
-from core.session.timing import LessonSettings, Play, run_through_tempo, segment_seconds, teaching_tempo
+from core.session.timing import LessonSettings, Play, plays_at, run_through_tempo, segment_seconds, teaching_tempo
 from core.song.errors import PlanError
+from core.song.part import Part
 from core.song.song import Song
+from core.teaching.difference_words import difference_words
+from core.teaching.resemblance import Resemblance
 from core.theory.chord_symbols import show_chord
 
 RIGHT_HAND, LEFT_HAND, TOGETHER = "right_hand", "left_hand", "together"
+TITLES: Final = {RIGHT_HAND: "right hand", LEFT_HAND: "left hand", TOGETHER: "together"}
+WORTH_SAYING: Final = 0.85
+"""From this strength on a resemblance opens the words of a part that is taught as a whole (a third higher), and
+spares it a play."""
 LONGEST_BROKEN_BARS: Final = 8
 """How much of the song an embellishment is shown on."""
 LONGEST_LATER_BARS: Final = 4
@@ -88,21 +98,28 @@ def teach_seconds(song: Song, number: int, settings: LessonSettings = USUAL_SETT
     )
 
 
-def _segments(song: Song, settings: LessonSettings) -> Iterator[Segment]:
+def _taught(song: Song) -> list[int]:
+    """Numbers of the parts that are taught; all that have notes where the teacher left none."""
     taught = [number for number, part in enumerate(song.parts, 1) if part.teaching.taught and part.melody]
-    taught = taught or [number for number, part in enumerate(song.parts, 1) if part.melody]
+    return taught or [number for number, part in enumerate(song.parts, 1) if part.melody]
+
+
+def _segments(song: Song, settings: LessonSettings) -> Iterator[Segment]:
+    taught = _taught(song)
     has_chords = any(part.chords for part in song.parts)
     tempos = {number: teaching_tempo(song, number) for number in range(taught[0], taught[-1] + 1)}
     slowest = dict(zip(tempos, accumulate(tempos.values(), min), strict=True))
-    yield _opening(song, taught, settings, has_chords)
+    if "opening" in settings.segments:
+        yield _opening(song, taught, settings, has_chords)
     for place, number in enumerate(taught):
         yield from _part_segments(song, number, settings)
-        if place:
+        if place and "run_through" in settings.segments:
             yield _run_through(song, taught, place, slowest[number], settings, has_chords)
-    if has_chords:
+    if has_chords and "embellishment" in settings.segments:
         for place, name in enumerate(settings.embellishments):
             yield _embellishment(song, taught, name, place, tempos, settings)
-    yield _segment("closing", tuple(taught), "Closing", closing_words(song), song.title)
+    if "closing" in settings.segments:
+        yield _segment("closing", tuple(taught), "Closing", closing_words(song), song.title)
 
 
 def _segment(
@@ -127,8 +144,10 @@ def _span(song: Song, first: int, last: int) -> tuple[int, int]:
 
 
 def _opening(song: Song, taught: Sequence[int], settings: LessonSettings, has_chords: bool) -> Segment:
-    """The song once as it goes: each stretch of the playing order that runs on in the written song is one play."""
+    """The song once as it goes, or its end: each stretch that runs on in the written song is one play."""
     hands = "both" if has_chords or song.has_written_left_hand else "right"
+    ending = (_last_parts(song, (1, len(song.parts))),)
+    stretches = ending if settings.opening == END else stretches_of(song.playing_order)
     plays = tuple(
         Play(
             *_span(song, stretch[0], stretch[-1]),
@@ -136,8 +155,9 @@ def _opening(song: Song, taught: Sequence[int], settings: LessonSettings, has_ch
             song.tempo_at(song.part_onsets[stretch[0] - 1]),
             1,
             0 if place else _count_in(song, 0, settings),
+            runs_on=place > 0,
         )
-        for place, stretch in enumerate(stretches_of(song.playing_order))
+        for place, stretch in enumerate(stretches)
     )
     shown = f"{song.title} · {song.key.symbol} · {song.metre}"
     return _segment("opening", tuple(taught), "Opening", opening_words(song, taught), shown, plays)
@@ -147,56 +167,87 @@ _segments_of_parts: IdentityCache[tuple[Segment, ...]] = IdentityCache()
 
 
 def _part_segments(song: Song, number: int, settings: LessonSettings) -> tuple[Segment, ...]:
-    """The segments of one part, kept as long as the part stays the same object."""
+    """The segments of one part, kept as long as the part, and the one it resembles, stay the same objects."""
     objects, facts = depends_on(song, number)
-    known = _segments_of_parts.get(objects, (*facts, settings))
+    found = _comes_back(song, number) if settings.by_difference else None
+    if found is not None:
+        objects = (*objects, song.part(found.part))
+    known = _segments_of_parts.get(objects, (*facts, found, settings))
     if known is not None:
         return known
-    return _segments_of_parts.put(objects, (*facts, settings), tuple(_made_part_segments(song, number, settings)))
+    made = tuple(_made_part_segments(song, number, settings, found))
+    return _segments_of_parts.put(objects, (*facts, found, settings), made)
 
 
-def _made_part_segments(song: Song, number: int, settings: LessonSettings) -> Iterator[Segment]:
+def _comes_back(song: Song, number: int) -> Resemblance | None:
+    """How a part resembles one that was taught before it."""
+    return resembled(song, number, tuple(other for other in _taught(song) if other < number))
+
+
+def _made_part_segments(
+    song: Song, number: int, settings: LessonSettings, found: Resemblance | None
+) -> Iterator[Segment]:
     part = song.part(number)
-    analysis = analyse_part(song, number)
+    if found is not None and found.is_exact and _taught_alike(part, song.part(found.part)):
+        yield _repeated(song, number, settings, found)
+        return
     tempo = teaching_tempo(song, number)
     start, end = _span(song, number, number)
     count_in = _count_in(song, start, settings)
+    shown = {
+        RIGHT_HAND: " ".join(note.pitch.name.symbol for note in part.melody),
+        LEFT_HAND: "  ".join(show_chord(chord.symbol) for chord in part.chords),
+        TOGETHER: "",
+    }
+    hands = {
+        RIGHT_HAND: ("right", settings.right_hand_times, count_in, bool(part.melody)),
+        LEFT_HAND: ("left", settings.left_hand_times, 0, bool(part.chords)),
+        TOGETHER: ("both", settings.together_times, count_in, bool(part.melody and part.chords)),
+    }
+    for kind, (played, times, counted, there) in hands.items():
+        if not there or kind not in settings.segments:
+            continue
+        say, is_short = _said(song, number, kind, found)
+        name = TITLES[kind]
+        play = Play(start, end, played, tempo, max(1, times - 1) if is_short else times, counted)
+        on_screen = " · ".join(filter(None, (f"Part {number}", name, shown[kind])))
+        yield _segment(kind, (number,), f"Part {number}, {name}", say, on_screen, plays_at(play, settings))
 
-    def say(kind: str) -> tuple[str, ...]:
-        own = part.teaching.words_for(kind)
-        words = own.text if own is not None else analysis.words_of(kind)
-        return (words,) if words else ()
 
-    notes = " ".join(note.pitch.name.symbol for note in part.melody)
-    if part.melody:
-        yield _segment(
-            RIGHT_HAND,
-            (number,),
-            f"Part {number}, right hand",
-            say(RIGHT_HAND),
-            f"Part {number} · right hand · {notes}",
-            (Play(start, end, "right", tempo, settings.right_hand_times, count_in),),
-        )
-    if not part.chords:
-        return
-    chords = "  ".join(show_chord(chord.symbol) for chord in part.chords)
-    yield _segment(
-        LEFT_HAND,
-        (number,),
-        f"Part {number}, left hand",
-        say(LEFT_HAND),
-        f"Part {number} · left hand · {chords}",
-        (Play(start, end, "left", tempo, settings.left_hand_times, 0),),
-    )
-    if part.melody:
-        yield _segment(
-            TOGETHER,
-            (number,),
-            f"Part {number}, together",
-            say(TOGETHER),
-            f"Part {number} · together",
-            (Play(start, end, "both", tempo, settings.together_times, count_in),),
-        )
+def _said(song: Song, number: int, kind: str, found: Resemblance | None) -> tuple[tuple[str, ...], bool]:
+    """What is said for a hand, or both, of a part, and whether it is only what is new about it.
+
+    The teacher's own words are said as they are, and in full.
+    """
+    own = song.part(number).teaching.words_for(kind)
+    if own is not None:
+        return (own.text,), False
+    short = None if found is None else difference_words(song, number, kind, found)
+    if short is not None:
+        return (short,), True
+    words = analyse_part(song, number).words_of(kind)
+    if kind == RIGHT_HAND and found is not None and found.strength >= WORTH_SAYING:
+        return (words,) if words.startswith((found.sentence, found.lead)) else (found.sentence, words), True
+    return ((words,) if words else ()), False
+
+
+def _taught_alike(part: Part, other: Part) -> bool:
+    """Whether the teacher chose nothing for a part that was not chosen for the other, and wrote no words for it."""
+    here, there = part.teaching, other.teaching
+    return not here.words and (here.pattern, here.harmony) == (there.pattern, there.harmony)
+
+
+def _repeated(song: Song, number: int, settings: LessonSettings, found: Resemblance) -> Segment:
+    """An exact repeat: one sentence, and played once with all the hands it has."""
+    part = song.part(number)
+    start, end = _span(song, number, number)
+    has_left_hand = bool(part.chords)
+    kinds = (TOGETHER, RIGHT_HAND, LEFT_HAND) if has_left_hand else (RIGHT_HAND,)
+    kind = next((kind for kind in kinds if kind in settings.segments), RIGHT_HAND)
+    hands = {TOGETHER: "both", RIGHT_HAND: "right", LEFT_HAND: "left"}[kind]
+    play = Play(start, end, hands, teaching_tempo(song, number), 1, _count_in(song, start, settings))
+    title = f"Part {number}, {TITLES[kind]}"
+    return _segment(kind, (number,), title, (found.sentence,), f"Part {number} · as part {found.part}", (play,))
 
 
 def _run_through(
@@ -212,10 +263,11 @@ def _run_through(
         settings.run_through_times,
         _count_in(song, start, settings),
     )
+    plays = plays_at(play, settings)
     last = place == len(taught) - 1
     name = f"{numbers[0]}–{numbers[-1]}"
     return _segment(
-        "run_through", numbers, f"Run-through {name}", run_through_words(song, numbers, last), f"Parts {name}", (play,)
+        "run_through", numbers, f"Run-through {name}", run_through_words(song, numbers, last), f"Parts {name}", plays
     )
 
 
@@ -232,14 +284,14 @@ def _embellishment(
     shown = _first_parts(song, taught, LONGEST_BROKEN_BARS) if place == 0 else _last_parts(song, taught)
     start, end = _span(song, shown[0], shown[-1])
     tempo = run_through_tempo(song.tempo_at(start), (tempos[number] for number in shown))
-    play = Play(start, end, "both", tempo, 1, _count_in(song, start, settings), pattern.name)
+    play = Play(start, end, "both", tempo, settings.embellishment_times, _count_in(song, start, settings), pattern.name)
     return _segment(
         "embellishment",
         shown,
         f"Embellish: {pattern.title} in the left hand",
         embellishment_words(pattern, place == 0),
         pattern.title.capitalize(),
-        (play,),
+        plays_at(play, settings),
         pattern.name,
     )
 

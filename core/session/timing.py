@@ -9,11 +9,11 @@ Jensema et al. 1996; conversation is at 140 to 180).
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 from core.session.analysis import part_effort
-from core.song.errors import DomainError
+from core.session.lesson_settings import LessonSettings
 from core.song.song import Song
 from core.song.time import TICKS_PER_QUARTER
 
@@ -24,45 +24,19 @@ SHARE_LOST: Final = 0.45
 RUN_THROUGH_STEP: Final = 1 / 3
 """A run-through goes this share of the way from the slowest teaching tempo to the song's own."""
 SLOWEST_TEACHING: Final = 30.0
+SLOWEST_PLAY: Final = 20.0
+"""Quarter notes a minute; no share of a tempo goes below."""
 
-
-@dataclass(frozen=True, slots=True)
-class LessonSettings:
-    """How a teacher gives lessons.
-
-    Attributes:
-        speaking_rate: words a minute, 60 … 300.
-        count_in_bars: bars counted before a play, 0 … 4.
-        pause: seconds between two plays of the same thing, 0 … 10.
-        right_hand_times: how often the right hand of a part is played, 1 … 8.
-        left_hand_times: the same for the left hand.
-        together_times: the same for both.
-        run_through_times: how often a run-through is played.
-        embellishments: names of the left-hand patterns shown at the end, in order.
-    """
-
-    speaking_rate: float = 140.0
-    count_in_bars: int = 1
-    pause: float = 1.0
-    right_hand_times: int = 2
-    left_hand_times: int = 1
-    together_times: int = 2
-    run_through_times: int = 1
-    embellishments: tuple[str, ...] = ("broken", "octaves")
-
-    def __post_init__(self) -> None:
-        checks: tuple[tuple[str, float, float, float], ...] = (
-            ("the speaking rate", self.speaking_rate, 60, 300),
-            ("the count-in", self.count_in_bars, 0, 4),
-            ("the pause between plays", self.pause, 0, 10),
-            ("how often the right hand is played", self.right_hand_times, 1, 8),
-            ("how often the left hand is played", self.left_hand_times, 1, 8),
-            ("how often both hands are played", self.together_times, 1, 8),
-            ("how often a run-through is played", self.run_through_times, 1, 8),
-        )
-        for field, value, least, most in checks:
-            if not least <= value <= most:
-                raise DomainError(field, value, f"from {least:g} to {most:g}")
+__all__ = [
+    "LessonSettings",
+    "Play",
+    "play_seconds",
+    "plays_at",
+    "run_through_tempo",
+    "segment_seconds",
+    "spoken_seconds",
+    "teaching_tempo",
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,6 +51,7 @@ class Play:
         times: how often, in a row.
         count_in: ticks counted before the first time.
         pattern: name of the left-hand pattern in place of the parts' own, or empty for those.
+        runs_on: whether it follows the play before without a pause, as the stretches of a song with repeats do.
     """
 
     start: int
@@ -86,6 +61,7 @@ class Play:
     times: int = 1
     count_in: int = 0
     pattern: str = ""
+    runs_on: bool = False
 
     @property
     def seconds(self) -> float:
@@ -101,9 +77,31 @@ def spoken_seconds(say: Iterable[str], rate: float) -> float:
 
 def segment_seconds(say: Iterable[str], play: Sequence[Play], settings: LessonSettings) -> float:
     """How long a segment takes."""
-    pauses = max(0, sum(one.times for one in play) - 1)
-    playing = sum(one.seconds for one in play)
-    return spoken_seconds(say, settings.speaking_rate) + playing + pauses * settings.pause
+    return spoken_seconds(say, settings.speaking_rate) + play_seconds(play, settings)
+
+
+def play_seconds(play: Sequence[Play], settings: LessonSettings) -> float:
+    """How long the playing takes, with a pause between every two plays but those that run on."""
+    pauses = max(0, sum(one.times for one in play) - 1) - sum(one.runs_on for one in play[1:])
+    return sum(one.seconds for one in play) + pauses * settings.pause
+
+
+def plays_at(play: Play, settings: LessonSettings) -> tuple[Play, ...]:
+    """A play as often as it says, from the tempo of the first time to the tempo of the last.
+
+    Where all times are equally fast it stays one play; else each time is one of its own, counted in at its tempo.
+    """
+    first, last = settings.first_play_percent, settings.last_play_percent
+    steps = max(1, play.times - 1)
+    percents = [first + (last - first) * place / steps for place in range(play.times)]
+    tempos = [play.tempo if percent == 100 else _share(play.tempo, percent) for percent in percents]
+    if len(set(tempos)) == 1:
+        return (replace(play, tempo=tempos[0]),)
+    return tuple(replace(play, tempo=tempo, times=1) for tempo in tempos)
+
+
+def _share(tempo: float, percent: float) -> float:
+    return max(min(tempo, SLOWEST_PLAY), float(round(tempo * percent / 100)))
 
 
 def teaching_tempo(song: Song, number: int) -> float:

@@ -24,6 +24,8 @@ MOST_CHANGES: Final = 3
 """More changed notes than this are a tune of their own; nor may they be more than a quarter of the part."""
 LEAST_SHARED: Final = 0.5
 """A shared beginning or ending is worth saying from this share of the notes on."""
+LONGEST_LEAD_IN: Final = 3
+"""Notes; a pick-up up to this long may be there in one of two parts and not in the other."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,15 +37,53 @@ class Resemblance:
         how: in a few words, such as ``same notes`` or ``same rhythm``.
         sentence: in full, such as 'Part 3 is part 1 with a new ending from bar 7.'
         strength: 0 … 1; 1 is an exact repeat.
-        new_from: index among the part's melody notes of the first that is new, where it begins as the other does
-            and ends anew; else None.
+        lead: the sentence without a note's name, for words that name every note once.
+        same_left_hand: whether the chords and a written left hand are the same, at the same moments.
+        changed: which of the part's melody notes (grace notes not counted, from 0) differ from the other part's;
+            empty where none does, None where the part has to be learned as a whole.
+        differs_at: ticks from the part's start to the first note that differs; None where `changed` is empty or None.
     """
 
     part: int
     how: str
     sentence: str
     strength: float
-    new_from: int | None = None
+    lead: str
+    same_left_hand: bool = False
+    changed: tuple[int, ...] | None = None
+    differs_at: int | None = None
+
+    @property
+    def is_exact(self) -> bool:
+        """Whether both hands of the part are those of the other part, note for note."""
+        return self.strength >= 1.0
+
+
+@dataclass(frozen=True, slots=True)
+class _Pair:
+    """Two parts under comparison: the later one's number and melody, and the other's."""
+
+    number: int
+    other: int
+    notes: tuple[Note, ...]
+    known: tuple[Note, ...]
+    same_left_hand: bool
+
+    def found(
+        self, how: str, told: str, strength: float, changed: Sequence[int] | None = None, lead: str | None = None
+    ) -> Resemblance:
+        """A resemblance, told by what follows 'Part 3' in its sentence."""
+        sentence = f"Part {self.number} {told}."
+        return Resemblance(
+            self.other,
+            how,
+            sentence,
+            strength,
+            sentence if lead is None else f"Part {self.number} {lead}.",
+            self.same_left_hand,
+            None if changed is None else tuple(changed),
+            self.notes[changed[0]].onset if changed else None,
+        )
 
 
 def resemblance(song: Song, number: int, to: Sequence[int] | None = None) -> Resemblance | None:
@@ -55,34 +95,43 @@ def resemblance(song: Song, number: int, to: Sequence[int] | None = None) -> Res
         to: numbers of the parts to compare with, or None for all that come before it.
     """
     others = range(1, number) if to is None else to
-    found = [one for other in others if other != number and (one := _compared(song, number, other)) is not None]
+    found = [one for other in others if other != number and (one := compared(song, number, other)) is not None]
     return max(found, key=lambda one: one.strength, default=None)
 
 
-def _compared(song: Song, number: int, other: int) -> Resemblance | None:
+def compared(song: Song, number: int, other: int) -> Resemblance | None:
+    """How a part resembles one other part; None where it does not."""
     here, there = song.part(number), song.part(other)
     notes, known = _line(here), _line(there)
     if len(notes) < LEAST_NOTES or len(known) < LEAST_NOTES:
         return None
     same_chords = _chords(here) == _chords(there)
-    left_hand = "" if same_chords else " over other chords"
+    pair = _Pair(number, other, notes, known, same_chords and _left_hand(here) == _left_hand(there))
+    over = "" if same_chords else " over other chords"
     if _placed(notes) == _placed(known):
-        how = "same" if same_chords and here.duration == there.duration else "same notes"
-        sentence = f"Part {number} is part {other} again{left_hand}."
-        return Resemblance(other, how, sentence, 1.0 if how == "same" else 0.95)
+        is_whole = pair.same_left_hand and here.duration == there.duration and _graces(here) == _graces(there)
+        return pair.found(
+            "same" if is_whole else "same notes", f"is part {other} again{over}", 1.0 - 0.05 * (not is_whole), ()
+        )
     moved = _moved(notes, known)
     if moved:
-        return Resemblance(other, f"same, {moved}", f"Part {number} is part {other}, {moved}{left_hand}.", 0.9)
+        return pair.found(f"same, {moved}", f"is part {other}, {moved}{over}", 0.9)
     return (
-        _changed(number, other, notes, known, left_hand)
-        or _shared_beginning(song, number, other, notes, known)
-        or _shared_ending(number, other, notes, known)
-        or _same_shape(number, other, notes, known, same_chords)
+        _changed(pair, over)
+        or _same_but_for_lengths(pair, over)
+        or _same_from_elsewhere(song, pair, over)
+        or _shared_beginning(song, pair)
+        or _shared_ending(pair)
+        or _same_shape(pair, same_chords, bool(here.chords))
     )
 
 
 def _line(part: Part) -> tuple[Note, ...]:
-    return tuple(note for note in part.melody if not note.is_grace)
+    return tuple(note for note in part.notes if note.melody and not note.is_grace)
+
+
+def _graces(part: Part) -> list[tuple[int, int]]:
+    return [(note.onset, note.pitch.midi) for note in part.notes if note.melody and note.is_grace]
 
 
 def _placed(notes: Sequence[Note]) -> list[tuple[int, int, int]]:
@@ -93,8 +142,17 @@ def _rhythm(notes: Sequence[Note]) -> list[tuple[int, int]]:
     return [(note.onset, note.duration) for note in notes]
 
 
+def _struck(notes: Sequence[Note]) -> list[tuple[int, int]]:
+    """When which key is struck, counted from the first note."""
+    return [(note.onset - notes[0].onset, note.pitch.midi) for note in notes]
+
+
 def _chords(part: Part) -> list[tuple[int, int, object]]:
     return [(chord.onset, chord.duration, chord.symbol) for chord in part.chords]
+
+
+def _left_hand(part: Part) -> list[tuple[int, int, int]]:
+    return _placed([note for note in part.notes if not note.melody])
 
 
 def _moved(notes: Sequence[Note], known: Sequence[Note]) -> str:
@@ -117,10 +175,9 @@ def _moved(notes: Sequence[Note], known: Sequence[Note]) -> str:
     return f"{'an' if name.startswith('e') else 'a'} {name} {way}"
 
 
-def _changed(
-    number: int, other: int, notes: Sequence[Note], known: Sequence[Note], left_hand: str
-) -> Resemblance | None:
+def _changed(pair: _Pair, over: str) -> Resemblance | None:
     """Parts of the same rhythm in which a few notes differ."""
+    notes, known, other = pair.notes, pair.known, pair.other
     if _rhythm(notes) != _rhythm(known):
         return None
     changes = [
@@ -133,31 +190,97 @@ def _changed(
         f"{known[place].pitch.name.spoken}"
         for place in changes
     )
-    how = "same but for one note" if len(changes) == 1 else f"same but for {number_word(len(changes))} notes"
-    strength = 0.85 - 0.02 * len(changes)
-    return Resemblance(other, how, f"Part {number} is part {other}{left_hand}, but {told}.", strength)
+    count = "one note" if len(changes) == 1 else f"{number_word(len(changes))} notes"
+    which = " and ".join(ordinal_word(place + 1) for place in changes[-2:])
+    which = ", ".join([*(ordinal_word(place + 1) for place in changes[:-2]), which])
+    return pair.found(
+        f"same but for {count}",
+        f"is part {other}{over}, but {told}",
+        0.85 - 0.02 * len(changes),
+        changes,
+        f"is part {other}{over} but for {count}, the {which}",
+    )
 
 
-def _shared_beginning(
-    song: Song, number: int, other: int, notes: Sequence[Note], known: Sequence[Note]
-) -> Resemblance | None:
+def _same_but_for_lengths(pair: _Pair, over: str) -> Resemblance | None:
+    """The same keys struck at the same moments, held for other lengths."""
+    notes, known = pair.notes, pair.known
+    if notes[0].onset != known[0].onset or _struck(notes) != _struck(known):
+        return None
+    changes = [
+        place for place, (note, old) in enumerate(zip(notes, known, strict=True)) if note.duration != old.duration
+    ]
+    told = _last_length(pair) if changes == [len(notes) - 1] else ", but some notes are held differently"
+    return pair.found("same notes, held differently", f"is part {pair.other}{over}{told}", 0.93, changes)
+
+
+def _last_length(pair: _Pair) -> str:
+    last, old = pair.notes[-1].duration, pair.known[-1].duration
+    return "" if last == old else f", but its last note is {'longer' if last > old else 'shorter'}"
+
+
+def _same_from_elsewhere(song: Song, pair: _Pair, over: str) -> Resemblance | None:
+    """The same notes, cut at another place of the bar, or with a pick-up that only one of the two has."""
+    notes, known = pair.notes, pair.known
+    more = len(notes) - len(known)
+    longer, shorter = (notes, known) if more > 0 else (known, notes)
+    lead_in = abs(more)
+    if lead_in > min(LONGEST_LEAD_IN, len(shorter) // 2):
+        return None
+    tail = longer[lead_in:]
+    if _struck(tail) != _struck(shorter) or _lengths(tail) != _lengths(shorter):
+        return None
+    first, old = (tail[0], shorter[0]) if more > 0 else (shorter[0], tail[0])
+    if _place_in_bar(song, pair.number, first) != _place_in_bar(song, pair.other, old):
+        return pair.found("same notes", f"is part {pair.other} again{over}, begun at another place in the bar", 0.7)
+    told = _last_length(pair)
+    changed = [*range(max(0, more)), *([len(notes) - 1] if told else ())]
+    if not more:
+        return pair.found("same notes", f"is part {pair.other} again{over}{told}", 0.92, changed)
+    count = "one note" if lead_in == 1 else f"{number_word(lead_in)} notes"
+    if more > 0:
+        return pair.found(
+            "same with a pick-up", f"is part {pair.other}{over} with {count} leading in{told}", 0.9, changed
+        )
+    missing = "its first note" if lead_in == 1 else f"its first {count}"
+    return pair.found("same without its pick-up", f"is part {pair.other}{over} without {missing}{told}", 0.9, changed)
+
+
+def _lengths(notes: Sequence[Note]) -> list[int]:
+    """The lengths of all notes but the last."""
+    return [note.duration for note in notes[:-1]]
+
+
+def _place_in_bar(song: Song, number: int, note: Note) -> int:
+    """Ticks from a note to the end of its bar, which a pick-up's bar shares with whole ones."""
+    onset = song.part_onsets[number - 1] + note.onset
+    return bar_at(song.bars, onset).end - onset
+
+
+def _shared_beginning(song: Song, pair: _Pair) -> Resemblance | None:
+    notes, known = pair.notes, pair.known
     shared = 0
     for note, old in zip(notes, known, strict=False):
         if (note.onset, note.pitch.midi) != (old.onset, old.pitch.midi):
             break
         shared += 1
-    if shared < max(LEAST_NOTES, LEAST_SHARED * max(len(notes), len(known))) or shared >= len(notes):
+    if shared < max(LEAST_NOTES, LEAST_SHARED * max(len(notes), len(known))):
         return None
-    bar = bar_at(song.bars, song.part_onsets[number - 1] + notes[shared].onset).number
     share = shared / max(len(notes), len(known))
-    sentence = f"Part {number} is part {other} with a new ending from bar {bar}."
-    return Resemblance(other, "same beginning", sentence, 0.55 + 0.25 * share, shared)
+    strength = 0.55 + 0.25 * share
+    if shared == len(notes):
+        told = f"is the beginning of part {pair.other}: its first {number_word(shared)} notes"
+        return pair.found("beginning of it", told, strength, ())
+    bar = bar_at(song.bars, song.part_onsets[pair.number - 1] + notes[shared].onset).number
+    told = f"is part {pair.other} with a new ending from bar {bar}"
+    return pair.found("same beginning", told, strength, range(shared, len(notes)))
 
 
-def _shared_ending(number: int, other: int, notes: Sequence[Note], known: Sequence[Note]) -> Resemblance | None:
+def _shared_ending(pair: _Pair) -> Resemblance | None:
     def from_end(line: Sequence[Note]) -> list[tuple[int, int]]:
         return [(line[-1].onset - note.onset, note.pitch.midi) for note in reversed(line)]
 
+    notes, known = pair.notes, pair.known
     shared = 0
     for note, old in zip(from_end(notes), from_end(known), strict=False):
         if note != old:
@@ -166,24 +289,23 @@ def _shared_ending(number: int, other: int, notes: Sequence[Note], known: Sequen
     if shared < max(LEAST_NOTES, LEAST_SHARED * max(len(notes), len(known))):
         return None
     share = shared / max(len(notes), len(known))
-    sentence = f"Part {number} ends as part {other} does: the last {number_word(shared)} notes are the same."
-    return Resemblance(other, "same ending", sentence, 0.5 + 0.2 * share)
+    told = f"ends as part {pair.other} does: the last {number_word(shared)} notes are the same"
+    return pair.found("same ending", told, 0.5 + 0.2 * share, range(len(notes) - shared))
 
 
-def _same_shape(
-    number: int, other: int, notes: Sequence[Note], known: Sequence[Note], same_chords: bool
-) -> Resemblance | None:
+def _same_shape(pair: _Pair, same_chords: bool, has_chords: bool) -> Resemblance | None:
+    notes, known = pair.notes, pair.known
     same_rhythm = _rhythm(notes) == _rhythm(known)
     same_contour = len(notes) == len(known) and _contour(notes) == _contour(known)
     if same_rhythm and same_contour:
         how, strength = "same rhythm and shape", 0.5
     elif same_rhythm:
         how, strength = "same rhythm", 0.4
-    elif same_chords:
+    elif same_chords and has_chords:
         how, strength = "same chords", 0.3
     else:
         return None
-    return Resemblance(other, how, f"Part {number} has the {how} as part {other}.", strength)
+    return pair.found(how, f"has the {how} as part {pair.other}", strength)
 
 
 def _contour(notes: Sequence[Note]) -> list[int]:

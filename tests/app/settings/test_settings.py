@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 from app.settings.settings import HANDS_HEARD, THEMES, VERSION, Settings
 from app.settings.settings_store import SettingsStore
 from app.settings.settings_text import SettingsError, read_settings, write_settings
+from core.session.lesson_settings import OPENINGS, SEGMENT_KINDS, LessonSettings, Preset
 from core.song.errors import DomainError
 
 ANY_SETTINGS = st.builds(
@@ -30,6 +31,11 @@ ANY_SETTINGS = st.builds(
     count_in_bars=st.integers(0, 4),
     pause=st.floats(0, 10),
     together_times=st.integers(1, 8),
+    first_play_percent=st.integers(30, 150),
+    opening=st.sampled_from(OPENINGS),
+    segments=st.sampled_from([SEGMENT_KINDS, ("right_hand", "run_through")]),
+    by_difference=st.booleans(),
+    presets=st.sampled_from([(), (Preset("Slow", LessonSettings(speaking_rate=90.0, segments=("together",))),)]),
     embellishments=st.sampled_from([(), ("octaves",), ("broken", "octaves")]),
     extra=st.dictionaries(st.sampled_from(("naming", "sound")), st.integers() | st.text(max_size=5)).map(
         lambda kept: tuple((name, json.dumps(value, ensure_ascii=False)) for name, value in kept.items())
@@ -53,11 +59,55 @@ def test_settings_written_are_the_settings_read(settings: Settings) -> None:
         ("hands", "feet"),
         ("pause", 11.0),
         ("embellishments", ("tremolo",)),
+        ("segments", ("opening",)),
+        ("opening", "middle"),
+        ("last_play_percent", 151),
+        ("presets", (Preset("Slow", LessonSettings()), Preset("Slow", LessonSettings()))),
     ],
 )
 def test_a_value_out_of_its_range_is_refused_by_name(field: str, value: object) -> None:
     with pytest.raises(DomainError):
         replace(Settings(), **{field: value})  # type: ignore[arg-type]
+
+
+def test_the_present_figures_are_kept_under_a_name_and_found_again() -> None:
+    slow = Settings(speaking_rate=100.0, right_hand_times=3)
+    kept = replace(slow, presets=slow.with_preset("Slow"))
+    assert kept.preset == "Slow"
+    assert replace(kept, right_hand_times=4).preset == ""
+    assert kept.lesson_as("Slow") == slow.lesson()
+    assert replace(kept, presets=kept.without_preset("Slow")).presets == ()
+
+
+def test_a_preset_kept_again_takes_the_place_of_the_older_one() -> None:
+    first = Settings(presets=Settings().with_preset("Mine"))
+    again = replace(first, pause=3.0)
+    (only,) = again.with_preset("Mine")
+    assert only.settings.pause == 3.0
+
+
+@pytest.mark.parametrize("name", ["", " Slow", "x" * 41])
+def test_a_preset_needs_a_name_that_can_be_read(name: str) -> None:
+    with pytest.raises(DomainError, match="the name of a preset"):
+        Settings().with_preset(name)
+
+
+def test_an_unknown_preset_is_refused_with_the_names_there_are() -> None:
+    with pytest.raises(DomainError, match="one of Mine"):
+        Settings(presets=Settings().with_preset("Mine")).lesson_as("Yours")
+    with pytest.raises(DomainError, match="there is none yet"):
+        Settings().lesson_as("Yours")
+
+
+def test_a_preset_that_makes_no_sense_costs_the_presets_alone() -> None:
+    found = read_settings('{"version": 1, "theme": "dark", "presets": [{"name": "Slow", "pause": 99}]}')
+    assert found.settings == Settings(theme="dark")
+    assert "presets" in found.warnings[0]
+
+
+def test_a_preset_of_an_older_version_takes_usual_values_for_what_it_does_not_say() -> None:
+    found = read_settings('{"version": 1, "presets": [{"name": "Slow", "pause": 3}]}')
+    assert found.settings.presets == (Preset("Slow", LessonSettings(pause=3.0)),)
 
 
 def test_one_bad_line_costs_no_other_setting() -> None:

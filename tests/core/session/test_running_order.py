@@ -1,4 +1,5 @@
 from itertools import pairwise
+from typing import Any
 
 import pytest
 
@@ -6,12 +7,20 @@ from core.edits.remove_chord import remove_chord
 from core.edits.set_right_hand_line import set_right_hand_line
 from core.edits.set_teaching import set_taught, set_teaching_tempo
 from core.edits.set_words import set_words
-from core.session.running_order import running_order, teach_seconds, total_seconds
+from core.session.running_order import (
+    LEFT_HAND,
+    RIGHT_HAND,
+    TOGETHER,
+    Segment,
+    running_order,
+    teach_seconds,
+    total_seconds,
+)
 from core.session.timing import LessonSettings, segment_seconds, spoken_seconds, teaching_tempo
 from core.song.errors import DomainError, PlanError
 from core.song.song import Song
 from core.song.time import TICKS_PER_QUARTER
-from tests.helpers.songs import DEMO_SONGS, lamplighters_waltz, night_ferry
+from tests.helpers.songs import DEMO_SONGS, build, lamplighters_waltz, night_ferry
 
 Q = TICKS_PER_QUARTER
 
@@ -113,6 +122,18 @@ def test_repeats_are_played_in_the_opening() -> None:
     assert [play.count_in for play in opening.play] == [3 * Q, 0, 0]
 
 
+def test_the_opening_of_a_song_with_repeats_is_played_through_without_a_pause() -> None:
+    opening = running_order(lamplighters_waltz())[0]
+    beats = sum(play.end - play.start + play.count_in for play in opening.play) / Q
+    spoken = spoken_seconds(opening.say, 140)
+    assert opening.seconds == pytest.approx(spoken + beats * 60 / opening.play[0].tempo)
+
+
+def test_the_opening_may_play_the_end_alone() -> None:
+    (play,) = running_order(night_ferry(), LessonSettings(opening="end"))[0].play
+    assert (play.start, play.end, play.hands) == (20 * Q, 32 * Q, "both")
+
+
 def test_own_words_are_said_in_place_of_computed_ones() -> None:
     song = set_words(night_ferry(), 1, "right_hand", "Sing it first.")
     assert running_order(song)[1].say == ("Sing it first.",)
@@ -125,3 +146,124 @@ def test_a_song_without_notes_cannot_be_planned() -> None:
         song = set_right_hand_line(song, number, "")
     with pytest.raises(PlanError, match="add notes first"):
         running_order(song)
+
+
+TUNE, NEW_ENDING, OTHER = "C D E F | G A G -", "C D E F | G F E -", "G - F - | E - - -"
+CHORDS = [(0.0, 4.0, "C"), (4.0, 4.0, "F")]
+
+
+def with_second_part(line: str, chords: list[tuple[float, float, str]] = CHORDS) -> Song:
+    parts = [(8.0, TUNE, CHORDS), (8.0, OTHER, CHORDS), (8.0, line, chords)]
+    return build("Again", "C major", "4/4", 90, parts)  # type: ignore[arg-type]
+
+
+def of_part(song: Song, number: int, settings: LessonSettings | None = None) -> list[Segment]:
+    segments = running_order(song, settings or LessonSettings())
+    return [one for one in segments if one.parts == (number,) and one.kind in (RIGHT_HAND, LEFT_HAND, TOGETHER)]
+
+
+def test_an_exact_repeat_is_said_in_one_sentence_and_played_once() -> None:
+    (segment,) = of_part(with_second_part(TUNE), 3)
+    (play,) = segment.play
+    assert segment.say == ("Part 3 is part 1 again.",)
+    assert (segment.kind, play.hands, play.times) == ("together", "both", 1)
+
+
+def test_an_exact_repeat_with_words_of_the_teachers_own_is_taught_with_them() -> None:
+    song = set_words(with_second_part(TUNE), 3, "right_hand", "Louder now.")
+    segments = of_part(song, 3)
+    assert [one.kind for one in segments] == ["right_hand", "left_hand", "together"]
+    assert segments[0].say == ("Louder now.",)
+
+
+def test_a_part_with_a_new_ending_is_taught_by_the_ending() -> None:
+    right, left, together = of_part(with_second_part(NEW_ENDING), 3)
+    assert right.say == (
+        "Part 3 is part 1 with a new ending from bar 6. Here is the new ending. "
+        "Start on the F above middle C, down a step to E and hold it for two beats.",
+    )
+    assert left.say == ("The left hand is the same as in part 1.",)
+    assert together.say == ("Both hands meet where they do in part 1.",)
+    assert [one.play[0].times for one in (right, left, together)] == [1, 1, 1]
+
+
+def test_a_few_new_notes_are_all_that_is_said() -> None:
+    right = of_part(with_second_part("C D E F | G B G -"), 3)[0]
+    assert right.say == ("Part 3 is part 1, but the sixth note is B instead of A.",)
+
+
+def test_a_part_over_other_chords_keeps_the_words_for_them() -> None:
+    _, left, together = of_part(with_second_part(TUNE, [(0.0, 8.0, "Am")]), 3)
+    assert left.say[0].startswith("A minor")
+    assert together.say[0].startswith("A minor lands with the")
+    assert together.play[0].times == 2
+
+
+@pytest.mark.parametrize("line", [TUNE, NEW_ENDING, "C D E F | G B G -", "D E F G | A B A -"])
+def test_the_time_to_teach_falls_where_a_part_comes_back(line: str) -> None:
+    song, whole = with_second_part(line), LessonSettings(by_difference=False)
+    assert teach_seconds(song, 3) < teach_seconds(song, 3, whole)
+    assert total_seconds(running_order(song)) < total_seconds(running_order(song, whole))
+
+
+def test_a_part_is_not_told_by_one_that_was_never_taught() -> None:
+    song = set_taught(with_second_part(TUNE), 1, taught=False)
+    assert len(of_part(song, 3)) == 3
+
+
+def test_a_change_in_the_part_that_is_repeated_is_heard_in_the_repeat() -> None:
+    song = with_second_part(TUNE)
+    assert len(of_part(song, 3)) == 1
+    changed = set_right_hand_line(song, 1, NEW_ENDING)
+    assert of_part(changed, 3)[0].say[0].startswith("Part 3 is part 1 with a new ending")
+
+
+def test_segments_that_the_teacher_leaves_out_are_not_there() -> None:
+    chosen = LessonSettings(segments=("run_through", "right_hand", "together"))
+    assert [segment.kind for segment in running_order(night_ferry(), chosen)] == [
+        "right_hand",
+        "together",
+        "right_hand",
+        "together",
+        "run_through",
+        "right_hand",
+        "together",
+        "run_through",
+    ]
+
+
+@pytest.mark.parametrize(
+    ("wrong", "sentence"),
+    [
+        ({"segments": ("encore",)}, "a kind of segment"),
+        ({"segments": ("opening", "closing")}, "at least one that teaches"),
+        ({"opening": "middle"}, "whole or end"),
+        ({"first_play_percent": 20}, "the tempo of the first play"),
+        ({"last_play_percent": 200}, "the tempo of the last play"),
+        ({"embellishment_times": 0}, "how often an embellishment"),
+        ({"embellishments": ("waltzing",)}, "pattern"),
+    ],
+)
+def test_settings_that_cannot_be_are_refused_with_a_sentence(wrong: dict[str, Any], sentence: str) -> None:
+    with pytest.raises(DomainError, match=sentence):
+        LessonSettings(**wrong)
+
+
+def test_plays_go_from_the_tempo_of_the_first_to_that_of_the_last() -> None:
+    faster = LessonSettings(right_hand_times=3, first_play_percent=80, last_play_percent=120)
+    usual = of_part(night_ferry(), 1)[0].play[0].tempo
+    plays = of_part(night_ferry(), 1, faster)[0].play
+    assert [play.tempo for play in plays] == [round(usual * 0.8), usual, round(usual * 1.2)]
+    assert [play.times for play in plays] == [1, 1, 1]
+    assert all(play.count_in == 4 * Q for play in plays)
+
+
+def test_what_is_played_once_is_played_at_the_tempo_of_a_first_play() -> None:
+    slower = LessonSettings(first_play_percent=50, last_play_percent=100)
+    (usual,), (play,) = of_part(night_ferry(), 1)[1].play, of_part(night_ferry(), 1, slower)[1].play
+    assert (play.tempo, play.times) == (round(usual.tempo / 2), 1)
+
+
+def test_an_embellishment_may_be_played_more_than_once() -> None:
+    twice = running_order(night_ferry(), LessonSettings(embellishment_times=2))
+    assert {one.play[0].times for one in twice if one.kind == "embellishment"} == {2}

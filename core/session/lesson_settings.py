@@ -1,0 +1,97 @@
+"""How a teacher gives lessons: which segments, how often each is played and how fast, and how long things take."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+from core.arranging.left_hand import pattern_named
+from core.song.errors import DomainError
+
+SEGMENT_KINDS: Final = ("opening", "right_hand", "left_hand", "together", "run_through", "embellishment", "closing")
+"""Everything that a running order may have, in its order."""
+WHOLE, END = "whole", "end"
+OPENINGS: Final = (WHOLE, END)
+LONGEST_NAME: Final = 40
+
+
+@dataclass(frozen=True, slots=True)
+class LessonSettings:
+    """How a teacher gives lessons.
+
+    Attributes:
+        speaking_rate: words a minute, 60 … 300.
+        count_in_bars: bars counted before a play, 0 … 4.
+        pause: seconds between two plays of the same thing, 0 … 10.
+        right_hand_times: how often the right hand of a part is played, 1 … 8.
+        left_hand_times: the same for the left hand.
+        together_times: the same for both.
+        run_through_times: how often a run-through is played.
+        embellishment_times: how often an embellishment is played.
+        first_play_percent: how fast the first of several plays is, in percent of the tempo taught at, 30 … 150;
+            a thing that is played once is played at this tempo.
+        last_play_percent: the same for the last of several; those between lie evenly between the two.
+        opening: what the opening plays: ``whole``, the song as it goes, or ``end``, its last bars alone.
+        segments: which kinds of segments there are, of `SEGMENT_KINDS` and in their order.
+        by_difference: whether a part that comes back is taught by what is new about it.
+        embellishments: names of the left-hand patterns shown at the end, in order.
+    """
+
+    speaking_rate: float = 140.0
+    count_in_bars: int = 1
+    pause: float = 1.0
+    right_hand_times: int = 2
+    left_hand_times: int = 1
+    together_times: int = 2
+    run_through_times: int = 1
+    embellishment_times: int = 1
+    first_play_percent: int = 100
+    last_play_percent: int = 100
+    opening: str = WHOLE
+    segments: tuple[str, ...] = SEGMENT_KINDS
+    by_difference: bool = True
+    embellishments: tuple[str, ...] = ("broken", "octaves")
+
+    def __post_init__(self) -> None:
+        checks: tuple[tuple[str, float, float, float], ...] = (
+            ("the speaking rate", self.speaking_rate, 60, 300),
+            ("the count-in", self.count_in_bars, 0, 4),
+            ("the pause between plays", self.pause, 0, 10),
+            ("how often the right hand is played", self.right_hand_times, 1, 8),
+            ("how often the left hand is played", self.left_hand_times, 1, 8),
+            ("how often both hands are played", self.together_times, 1, 8),
+            ("how often a run-through is played", self.run_through_times, 1, 8),
+            ("how often an embellishment is played", self.embellishment_times, 1, 8),
+            ("the tempo of the first play", self.first_play_percent, 30, 150),
+            ("the tempo of the last play", self.last_play_percent, 30, 150),
+        )
+        for field, value, least, most in checks:
+            if not least <= value <= most:
+                raise DomainError(field, value, f"from {least:g} to {most:g}")
+        if self.opening not in OPENINGS:
+            raise DomainError("what the opening plays", self.opening, "whole or end")
+        unknown = [kind for kind in self.segments if kind not in SEGMENT_KINDS]
+        if unknown:
+            raise DomainError("a kind of segment", unknown[0], "one of " + ", ".join(SEGMENT_KINDS))
+        if not set(self.segments) - {"opening", "closing"}:
+            raise DomainError("the segments of a lesson", ", ".join(self.segments), "at least one that teaches")
+        object.__setattr__(self, "segments", tuple(kind for kind in SEGMENT_KINDS if kind in self.segments))
+        for name in self.embellishments:
+            pattern_named(name)
+
+
+@dataclass(frozen=True, slots=True)
+class Preset:
+    """A teacher's way of giving lessons, under a name of its own.
+
+    Attributes:
+        name: 1 to 40 letters, without blanks at its ends.
+        settings: what it stands for.
+    """
+
+    name: str
+    settings: LessonSettings
+
+    def __post_init__(self) -> None:
+        if not self.name.strip() or self.name != self.name.strip() or len(self.name) > LONGEST_NAME:
+            raise DomainError("the name of a preset", self.name, f"1 to {LONGEST_NAME} letters")

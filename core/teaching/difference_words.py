@@ -1,0 +1,86 @@
+"""What to say for a part that comes back: what is new about it, and nothing that is known already.
+
+Only what changed is said; every other word was said where the part was first learned. A part that has to be
+learned as a whole (the same rhythm on other notes, the same tune a third higher) keeps all its words.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from core.song.key import KeyChange
+from core.song.metre import MetreChange
+from core.song.part import Part
+from core.song.song import Song
+from core.song.tempo import TempoChange
+from core.teaching.landings import landings
+from core.teaching.left_hand_voicings import voicings
+from core.teaching.resemblance import Resemblance
+from core.teaching.right_hand_words import right_hand_words
+
+
+def difference_words(song: Song, number: int, kind: str, found: Resemblance) -> str | None:
+    """The short words for one hand, or both, of a part that resembles an earlier one.
+
+    Args:
+        song: the song.
+        number: the part's number, from 1.
+        kind: ``right_hand``, ``left_hand`` or ``together``.
+        found: how it resembles the earlier part.
+
+    Returns:
+        What is said, or None where the whole words are needed.
+    """
+    if kind == "right_hand":
+        return _right_hand(song, number, found)
+    if not found.same_left_hand or not song.part(number).chords:
+        return None
+    if kind == "left_hand":
+        alike = voicings(song, number) == voicings(song, found.part)
+        return f"The left hand is the same as in part {found.part}." if alike else None
+    if found.changed is None or _landed(song.part(number)) != _landed(song.part(found.part)):
+        return None
+    return f"Both hands meet where they do in part {found.part}."
+
+
+def _right_hand(song: Song, number: int, found: Resemblance) -> str | None:
+    changed = found.changed
+    if changed is None:
+        return None
+    if found.sentence != found.lead or not changed:
+        return found.sentence
+    part = song.part(number)
+    if any(note.is_grace and note.melody for note in part.notes):
+        return None
+    notes = tuple(note for note in part.notes if note.melody)
+    if len(changed) == 1 and changed[0] == len(notes) - 1 and "its last note" in found.sentence:
+        return found.sentence
+    if changed != tuple(range(changed[0], changed[-1] + 1)) or len(changed) == len(notes):
+        return None
+    words = right_hand_words(_only(song, number, changed[0], changed[-1] + 1), 1)
+    what = "Here is how it begins." if changed[0] == 0 else "Here is the new ending."
+    return f"{found.sentence} {what} {words}"
+
+
+def _only(song: Song, number: int, first: int, last: int) -> Song:
+    """Some melody notes of a part as a song of their own, begun at the first of them."""
+    part, start = song.part(number), song.part_onsets[number - 1]
+    notes = tuple(note for note in part.notes if note.melody)[first:last]
+    begin = notes[0].onset
+    moved = tuple(replace(note, onset=note.onset - begin) for note in notes)
+    return Song(
+        song.title,
+        (Part(max(note.end for note in moved), moved),),
+        keys=(KeyChange(0, song.key_at(start)),),
+        metres=(MetreChange(0, song.metre_at(start)),),
+        tempos=(TempoChange(0, song.tempo_at(start)),),
+        hands=song.hands,
+    )
+
+
+def _landed(part: Part) -> list[tuple[int, str | None, int | None]]:
+    """When chords land, and with which note, as it is said."""
+    return [
+        (landing.onset, None if landing.note is None else part.notes[landing.note].pitch.name.spoken, landing.nth)
+        for landing in landings(part)
+    ]
