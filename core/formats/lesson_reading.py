@@ -9,7 +9,7 @@ from typing import Final, TypeVar
 import msgspec
 
 from core.formats.lesson_fields import MEND, Fields
-from core.song.chord import Chord
+from core.song.chord import ROOT_POSITION, VOICING_STYLES, Chord
 from core.song.errors import BrokenFileError, ForeignFileError, NewerFileError
 from core.song.hand_profile import HandProfile
 from core.song.key import Key, KeyChange
@@ -192,6 +192,7 @@ def _part(fields: Fields) -> Part:
             harmony=fields.text("harmony", "none"),
             tempo=None if tempo is None else TempoChange(0, tempo).bpm,
             words=words,
+            voicing=_voicing(fields) or ROOT_POSITION,
         ),
     )
     duration = fields.time("duration")
@@ -199,6 +200,15 @@ def _part(fields: Fields) -> Part:
     chords = tuple(sorted((_chord(chord) for chord in fields.groups("chords", ())), key=lambda chord: chord.onset))
     notes = tuple(sorted((_note(note) for note in fields.groups("notes", ())), key=lambda note: note.onset))
     return fields.checked("", lambda: Part(duration, notes, chords, teaching, (*fields.unread(), *extra)))
+
+
+def _voicing(fields: Fields) -> str | None:
+    if not fields.has("voicing"):
+        return None
+    style = fields.text("voicing")
+    if style not in VOICING_STYLES:
+        raise fields.broken("voicing", "root or nearest is wanted")
+    return style
 
 
 def _own_words(fields: Fields) -> OwnWords:
@@ -210,9 +220,9 @@ def _own_words(fields: Fields) -> OwnWords:
 
 def _chord(fields: Fields) -> Chord:
     onset, duration, text = fields.time("onset"), fields.time("duration"), fields.text("symbol")
-    continued = fields.flag("continued", False)
+    continued, voicing = fields.flag("continued", False), _voicing(fields)
     symbol = fields.checked("symbol", lambda: parse_chord(text))
-    return fields.checked("", lambda: Chord(onset, duration, symbol, continued, fields.unread()))
+    return fields.checked("", lambda: Chord(onset, duration, symbol, continued, fields.unread(), voicing))
 
 
 def _note(fields: Fields) -> Note:

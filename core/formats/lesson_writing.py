@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 
 from core.formats.lesson_fields import json_text, quarters_text
 from core.formats.lesson_reading import FORMAT, VERSION
-from core.song.chord import Chord
+from core.song.chord import ROOT_POSITION, Chord
 from core.song.note import Extra, Hand, Note
 from core.song.part import OwnWords, Part
 from core.song.song import Song
@@ -61,6 +61,8 @@ def _part(part: Part) -> str:
     if not teaching.taught:
         fields.append(("taught", "false"))
     fields.append(("pattern", json_text(teaching.pattern)))
+    if teaching.voicing != ROOT_POSITION:
+        fields.append(("voicing", json_text(teaching.voicing)))
     if teaching.harmony != "none":
         fields.append(("harmony", json_text(teaching.harmony)))
     if teaching.tempo is not None:
@@ -86,6 +88,8 @@ def _chord(chord: Chord) -> list[Field]:
     ]
     if chord.continued:
         fields.append(("continued", "true"))
+    if chord.voicing is not None:
+        fields.append(("voicing", json_text(chord.voicing)))
     return [*fields, *chord.extra]
 
 

@@ -1,8 +1,8 @@
 """Everything computed for a part, kept as long as the part stays the same object.
 
 An analysis depends on the part, its place and number, the song's keys, metres and tempos, and the player's
-hands; nothing else of the song. So an edit in one part costs that part alone, and an undo, which brings the
-same object back, costs nothing.
+hands, and on the part before where its first chord does; nothing else of the song. So an edit in one part costs
+that part alone, and an undo, which brings the same object back, costs nothing.
 """
 
 from __future__ import annotations
@@ -19,7 +19,7 @@ from core.teaching.directions import COMPUTED_WORDS
 from core.teaching.effort import Effort, PlayedNote, effort_of
 from core.teaching.fingering import Fingered, finger_chord, finger_line
 from core.teaching.landings import Landing, landings
-from core.teaching.left_hand_voicings import Voicing, voicings
+from core.teaching.left_hand_voicings import Voicing, leads_in, voicings
 
 Value = TypeVar("Value")
 
@@ -92,7 +92,8 @@ def depends_on(song: Song, number: int) -> tuple[tuple[object, ...], tuple[Hasha
     """What the analysis of a part depends on: objects by identity, and facts by value."""
     part = song.part(number)
     onset = song.part_onsets[number - 1]
-    return (part,), (number, onset, song.keys, song.metres, song.tempos, song.pickup, song.length, song.hands)
+    facts = (number, onset, song.keys, song.metres, song.tempos, song.pickup, song.length, song.hands)
+    return (part, *leads_in(song, number)), facts
 
 
 def played_notes(song: Song, number: int, pattern: str | None = None) -> tuple[PlayedNote, ...]:

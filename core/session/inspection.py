@@ -18,6 +18,7 @@ from core.song.song import Song
 from core.song.time import quarters_number
 from core.teaching.directions import words_to_say
 from core.teaching.hands import assign_hands
+from core.teaching.left_hand_movement import OTHER_STYLE, Movement, movements, placement_reasons
 from core.teaching.resemblance import resemblance
 from core.teaching.splitting import phrase_onsets
 from core.theory.chord_symbols import write_chord
@@ -112,7 +113,10 @@ def _chords(inspected: _Inspected) -> list[Json]:
     song = inspected.song
     found: list[Json] = []
     for start, part, analysis in zip(song.part_onsets, song.parts, inspected.analyses(), strict=True):
-        for chord, voicing, fingers in zip(part.chords, analysis.voicings, analysis.chord_fingers, strict=True):
+        ways, reasons = movements(song, analysis.number), placement_reasons(song, analysis.number)
+        for chord, voicing, fingers, way, reason in zip(
+            part.chords, analysis.voicings, analysis.chord_fingers, ways, reasons, strict=True
+        ):
             found.append(
                 {
                     "onset": quarters_number(start + chord.onset),
@@ -122,10 +126,21 @@ def _chords(inspected: _Inspected) -> list[Json]:
                     "voicing": [pitch.plain for pitch in voicing],
                     "fingers": list(fingers),
                     "given": True,
+                    "reason": reason,
+                    **_movement(way),
                     **({"continued": True} if chord.continued else {}),
                 }
             )
     return found
+
+
+def _movement(way: Movement | None) -> Json:
+    """How the hand comes to a chord: semitones moved, keys kept, and what the other style would move."""
+    if way is None:
+        return {}
+    kept = [name.plain for name in way.kept]
+    other = OTHER_STYLE[way.style]
+    return {"movement": {"moved": way.moved, "kept": kept, other: way.otherwise, "sentence": way.sentence}}
 
 
 def _landings(inspected: _Inspected) -> list[Json]:

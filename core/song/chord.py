@@ -142,6 +142,12 @@ class ChordSymbol:
 
 NO_CHORD: Final = ChordSymbol(NoteName("C"), Quality.SILENT)
 
+ROOT_POSITION: Final = "root"
+"""A chord taken from its root up, or from its written bass: what beginners are taught first."""
+NEAREST: Final = "nearest"
+"""A chord taken in the inversion that moves the hand least from the chord before."""
+VOICING_STYLES: Final = (ROOT_POSITION, NEAREST)
+
 
 @dataclass(frozen=True, slots=True)
 class Chord:
@@ -153,6 +159,7 @@ class Chord:
         symbol: what it is.
         continued: whether it is the second half of a chord that a cut divided.
         extra: unknown fields of a lesson file, kept.
+        voicing: ``root`` or ``nearest`` for this chord alone, or None for what its part does.
     """
 
     onset: int
@@ -160,12 +167,15 @@ class Chord:
     symbol: ChordSymbol
     continued: bool = False
     extra: Extra = ()
+    voicing: str | None = None
 
     def __post_init__(self) -> None:
         if self.onset < 0:
             raise DomainError("a chord's onset", self.onset, "0 or more ticks from its part's start")
         if self.duration <= 0:
             raise DomainError("a chord's duration", self.duration, "more than 0 ticks")
+        if self.voicing is not None and self.voicing not in VOICING_STYLES:
+            raise DomainError("a chord's voicing", self.voicing, "root or nearest")
 
     @property
     def end(self) -> int:

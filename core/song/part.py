@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from core.song.chord import Chord
+from core.song.chord import ROOT_POSITION, VOICING_STYLES, Chord
 from core.song.errors import DomainError
 from core.song.note import Extra, Hand, Note
 
@@ -37,6 +37,8 @@ class Teaching:
         harmony: name of what lies under the melody, ``none`` unless chosen otherwise.
         tempo: teaching tempo in quarter notes a minute, or None for the computed one.
         words: own words, at most one of each kind.
+        voicing: how the left hand takes its chords, ``root`` (position) or ``nearest`` (inversion); a chord may
+            have a choice of its own.
     """
 
     taught: bool = True
@@ -44,6 +46,11 @@ class Teaching:
     harmony: str = "none"
     tempo: float | None = None
     words: tuple[OwnWords, ...] = ()
+    voicing: str = ROOT_POSITION
+
+    def __post_init__(self) -> None:
+        if self.voicing not in VOICING_STYLES:
+            raise DomainError("the voicing of a part's chords", self.voicing, "root or nearest")
 
     def words_for(self, kind: str) -> OwnWords | None:
         """The teacher's own words of a kind, or None."""

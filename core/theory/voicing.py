@@ -16,7 +16,7 @@ from functools import lru_cache
 from itertools import combinations, pairwise
 from typing import Final
 
-from core.song.chord import ChordSymbol, Degree
+from core.song.chord import NEAREST, ROOT_POSITION, VOICING_STYLES, ChordSymbol, Degree
 from core.song.errors import DomainError
 from core.song.hand_profile import HandProfile
 from core.song.pitch import NoteName, Pitch
@@ -53,8 +53,28 @@ class _Shape:
     cost: float
 
 
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """A chord that is to be placed.
+
+    Attributes:
+        symbol: what it is.
+        style: ``root`` for root position (or the written bass), ``nearest`` for the inversion that moves the hand
+            least from the chord before.
+        highest: highest MIDI number allowed, such as the key below the melody; None for the usual register.
+    """
+
+    symbol: ChordSymbol
+    style: str = ROOT_POSITION
+    highest: int | None = None
+
+    def __post_init__(self) -> None:
+        if self.style not in VOICING_STYLES:
+            raise DomainError("the style of a voicing", self.style, "root or nearest")
+
+
 def voice(
-    symbols: Sequence[ChordSymbol], hands: HandProfile, style: str = "root", highest: int | None = None
+    symbols: Sequence[ChordSymbol], hands: HandProfile, style: str = ROOT_POSITION, highest: int | None = None
 ) -> tuple[tuple[Pitch, ...], ...]:
     """The pitches of each chord, low to high; () for no chord.
 
@@ -67,12 +87,46 @@ def voice(
 
     Raises DomainError for another style.
     """
-    if style not in ("root", "nearest"):
-        raise DomainError("the style of a voicing", style, "root or nearest")
-    at_root = tuple(_best(symbol, hands.left_reach, highest) for symbol in symbols)
-    if style == "root":
-        return at_root
-    return _nearest(symbols, at_root, hands.left_reach, highest)
+    return voice_each([Asked(symbol, style, highest) for symbol in symbols], hands)
+
+
+def voice_each(
+    asked: Sequence[Asked], hands: HandProfile, before: tuple[Pitch, ...] = ()
+) -> tuple[tuple[Pitch, ...], ...]:
+    """The pitches of each chord, low to high, where each may be asked for in its own way; () for no chord.
+
+    Chords in root position stand where they would stand alone. Neighbours that are asked for as ``nearest`` are
+    placed together, so that the hand moves least in all from the chord before them on. Without a chord before, the
+    first one stands in root position.
+
+    Args:
+        asked: chords in order.
+        hands: the player's reach; the left hand's is kept.
+        before: where the hand is when the first chord comes; () where it comes from nowhere.
+    """
+    reach = hands.left_reach
+    placed: list[tuple[Pitch, ...]] = []
+    run: list[Asked] = []
+    for one in asked:
+        if run and (one.symbol.is_silent or one.style == NEAREST):
+            run.append(one)
+            continue
+        placed.extend(_nearest(run, before, reach))
+        run = []
+        before = next((voicing for voicing in reversed(placed) if voicing), before)
+        if one.style == NEAREST and before and not one.symbol.is_silent:
+            run = [one]
+        else:
+            placed.append(_best(one.symbol, reach, one.highest))
+            before = placed[-1] or before
+    return (*placed, *_nearest(run, before, reach))
+
+
+def thick_intervals(voicing: Sequence[Pitch]) -> tuple[tuple[Pitch, Pitch], ...]:
+    """Neighbouring tones of a voicing that lie below the lowest usable place of their interval."""
+    return tuple(
+        (low, high) for low, high in pairwise(voicing) if low.midi < LOWEST_USABLE.get(high.midi - low.midi, 0)
+    )
 
 
 def left_out(symbol: ChordSymbol, voicing: Sequence[Pitch]) -> tuple[NoteName, ...]:
@@ -185,31 +239,29 @@ def _best(symbol: ChordSymbol, reach: int, highest: int | None) -> tuple[Pitch, 
     return min(placed, key=lambda entry: entry[0])[1] if placed else ()
 
 
-def _nearest(
-    symbols: Sequence[ChordSymbol], at_root: tuple[tuple[Pitch, ...], ...], reach: int, highest: int | None
-) -> tuple[tuple[Pitch, ...], ...]:
-    """The path of least movement through every chord's shapes, from the first chord in root position.
+def _nearest(run: Sequence[Asked], before: tuple[Pitch, ...], reach: int) -> tuple[tuple[Pitch, ...], ...]:
+    """The path of least movement from one voicing through every chord's shapes; () for each rest.
 
     Least cost by dynamic programming: semitones moved, and a share of what a shape costs by itself, so that the
     hand does not drift out of its register; inversions cost nothing here.
     """
-    sounding = [index for index, voicing in enumerate(at_root) if voicing]
-    if not sounding:
-        return at_root
-    first = at_root[sounding[0]]
-    paths: list[tuple[float, tuple[Pitch, ...], tuple[tuple[Pitch, ...], ...]]] = [(0.0, first, (first,))]
-    for index in sounding[1:]:
-        symbol = symbols[index]
+    paths: list[tuple[float, tuple[Pitch, ...], tuple[tuple[Pitch, ...], ...]]] = [(0.0, before, ())]
+    for one in run:
+        symbol = one.symbol
+        shapes = _placed(symbol, reach, one.highest)
+        if not shapes:
+            paths = [(cost, last, (*path, ())) for cost, last, path in paths]
+            continue
         following: list[tuple[float, tuple[Pitch, ...], tuple[tuple[Pitch, ...], ...]]] = []
-        for cost, pitches in _placed(symbol, reach, highest):
+        for cost, pitches in shapes:
             inverted = symbol.bass is None and pitches[0].midi % 12 != symbol.root.pitch_class
             own = cost - (_INVERTED if inverted else 0.0)
-            before = min(paths, key=lambda path: path[0] + _distance(path[1], pitches))
-            total = before[0] + _distance(before[1], pitches) + own
-            following.append((total, pitches, (*before[2], pitches)))
+            total, path = min(
+                ((path[0] + _distance(path[1], pitches), path[2]) for path in paths), key=lambda way: way[0]
+            )
+            following.append((total + own, pitches, (*path, pitches)))
         paths = following
-    chosen = iter(min(paths, key=lambda path: path[0])[2])
-    return tuple(next(chosen) if voicing else () for voicing in at_root)
+    return min(paths, key=lambda path: path[0])[2]
 
 
 def _distance(before: tuple[Pitch, ...], after: tuple[Pitch, ...]) -> int:

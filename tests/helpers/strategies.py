@@ -98,7 +98,8 @@ def chords(draw: st.DrawFn, length: int, *, with_extras: bool = True) -> tuple[C
     for onset, end in pairwise([*edges, length]) if edges else ():
         continued = onset == 0 and draw(st.booleans())
         extra = draw(extras()) if with_extras else ()
-        placed.append(Chord(onset, end - onset, draw(chord_symbols()), continued, extra))
+        voicing = draw(st.sampled_from((None, None, "root", "nearest")))
+        placed.append(Chord(onset, end - onset, draw(chord_symbols()), continued, extra, voicing))
     return tuple(placed)
 
 
@@ -112,6 +113,7 @@ def teachings(draw: st.DrawFn) -> Teaching:
         harmony=draw(st.sampled_from(("none", "thirds"))),
         tempo=draw(st.none() | tempos),
         words=tuple(OwnWords(kind, draw(texts), draw(st.booleans())) for kind in kinds),
+        voicing=draw(st.sampled_from(("root", "nearest"))),
     )
 
 

@@ -30,6 +30,7 @@ from core.edits.set_finger import set_finger
 from core.edits.set_hands import set_hands
 from core.edits.set_right_hand_line import set_right_hand_line
 from core.edits.set_teaching import set_pattern, set_taught, set_teaching_tempo
+from core.edits.set_voicing import set_chord_voicing, set_voicing
 from core.edits.set_words import set_words
 from core.edits.split_part import split_part
 from core.edits.transpose import transpose
@@ -153,6 +154,8 @@ EDITS: tuple[Entry, ...] = (
     (set_words, (numbers, kinds, st.none() | texts), that_part),
     (set_taught, (numbers, st.booleans()), that_part),
     (set_pattern, (numbers, patterns), that_part),
+    (set_voicing, (numbers, st.sampled_from(("root", "nearest", "wide"))), that_part),
+    (set_chord_voicing, (numbers, indices, st.sampled_from((None, "root", "nearest"))), that_part),
     (set_teaching_tempo, (numbers, st.none() | tempos), that_part),
     (set_title, (texts,), no_part),
     (set_section, (texts,), no_part),

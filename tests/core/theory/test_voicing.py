@@ -9,10 +9,21 @@ from hypothesis import strategies as st
 from core.song.chord import ChordSymbol
 from core.song.errors import DomainError
 from core.song.hand_profile import HandProfile
-from core.song.pitch import NoteName
+from core.song.pitch import NoteName, Pitch
 from core.theory.chord_symbols import parse_chord
 from core.theory.chord_tones import chord_tones
-from core.theory.voicing import HIGHEST, LOWEST, LOWEST_USABLE, left_out, motion, movement, voice
+from core.theory.voicing import (
+    HIGHEST,
+    LOWEST,
+    LOWEST_USABLE,
+    Asked,
+    left_out,
+    motion,
+    movement,
+    thick_intervals,
+    voice,
+    voice_each,
+)
 from tests.core.theory.chord_strategies import chord_symbols, usual_names
 
 OCTAVE_HANDS = HandProfile()
@@ -131,3 +142,57 @@ def test_usual_chords_keep_to_the_register_and_above_the_low_interval_limits() -
 
 def test_the_same_chord_is_always_placed_alike() -> None:
     assert len(set(voice(chords("C G C Am C"), OCTAVE_HANDS))) == 3
+
+
+def test_one_chord_may_be_asked_for_as_the_nearest_among_others() -> None:
+    asked = [Asked(parse_chord("C")), Asked(parse_chord("F"), "nearest"), Asked(parse_chord("G"))]
+    placed = voice_each(asked, OCTAVE_HANDS)
+    assert [" ".join(pitch.plain for pitch in chord) for chord in placed] == ["C3 E3 G3", "C3 F3 A3", "G3 B3 D4"]
+
+
+def test_a_rest_does_not_make_the_hand_forget_where_it_was() -> None:
+    asked = [Asked(parse_chord("N.C."), "nearest"), Asked(parse_chord("F"), "nearest")]
+    before = tuple(Pitch.parse(text) for text in ("C3", "E3", "G3"))
+    assert [pitch.plain for pitch in voice_each(asked, OCTAVE_HANDS, before)[1]] == ["C3", "F3", "A3"]
+    assert [pitch.plain for pitch in voice_each(asked, OCTAVE_HANDS)[1]] == ["F3", "A3", "C4"]
+
+
+def test_a_style_of_one_chord_that_does_not_exist_is_refused() -> None:
+    with pytest.raises(DomainError, match="root or nearest"):
+        Asked(parse_chord("C"), "drop two")
+
+
+def test_intervals_too_low_to_be_clear_are_told() -> None:
+    """A third on E2 lies under the table's B2 … D sharp 3 (47), a fifth on it does not (37)."""
+    low = [Pitch.parse(text) for text in ("E2", "G#2", "B2")]
+    assert [[pitch.plain for pitch in pair] for pair in thick_intervals(low)] == [["E2", "G#2"], ["G#2", "B2"]]
+    assert thick_intervals([Pitch.parse("E2"), Pitch.parse("B2")]) == ()
+
+
+PLAIN = [NoteName.at_fifths(fifths).plain + suffix for fifths in range(-5, 7) for suffix in ("", "m", "7", "m7")]
+
+
+@settings(max_examples=60, deadline=None)
+@given(st.lists(st.sampled_from(PLAIN), min_size=2, max_size=8))
+def test_nearest_chords_never_move_further_than_chords_in_root_position(symbols: list[str]) -> None:
+    named = [parse_chord(symbol) for symbol in symbols]
+    assert movement(voice(named, OCTAVE_HANDS, "nearest")) <= movement(voice(named, OCTAVE_HANDS))
+
+
+@settings(max_examples=60, deadline=None)
+@given(st.sampled_from(PLAIN), st.sampled_from(PLAIN), st.integers(9, 14))
+def test_one_nearest_chord_moves_the_least_of_all_its_inversions(first: str, second: str, reach: int) -> None:
+    """Against every close inversion within the register and above the low limits."""
+    hands = HandProfile(12, reach)
+    (before,) = voice([parse_chord(first)], hands)
+    (after,) = voice_each([Asked(parse_chord(second), "nearest")], hands, before)
+    if left_out(parse_chord(second), after):
+        return
+    least = motion(tuple(pitch.midi for pitch in before), tuple(pitch.midi for pitch in after))
+    classes = sorted({name.pitch_class for name in chord_tones(parse_chord(second))})
+    for bass in range(LOWEST, HIGHEST):
+        if bass % 12 in classes:
+            close = tuple(sorted(bass + (tone - bass) % 12 for tone in classes))
+            clear = all(low >= LOWEST_USABLE[high - low] for low, high in pairwise(close))
+            if close[-1] <= HIGHEST and close[-1] - bass <= reach and clear:
+                assert least <= motion(tuple(pitch.midi for pitch in before), close) + 1, close

@@ -1,0 +1,132 @@
+"""How far the left hand moves from chord to chord, what it keeps, and why each chord stands where it does."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+from core.song.chord import NEAREST, ROOT_POSITION
+from core.song.pitch import NoteName
+from core.song.song import Song
+from core.teaching.left_hand_voicings import Voicing, asked_for, voicing_before, voicings
+from core.teaching.number_words import listed
+from core.theory.chord_tones import chord_tones
+from core.theory.voicing import MOST_TONES, Asked, left_out, movement, thick_intervals, voice_each
+
+INVERSIONS: Final = ("root position", "first inversion", "second inversion", "third inversion")
+OTHER_STYLE: Final = {ROOT_POSITION: NEAREST, NEAREST: ROOT_POSITION}
+STYLE_WORDS: Final = {ROOT_POSITION: "root position", NEAREST: "the nearest inversion"}
+
+
+@dataclass(frozen=True, slots=True)
+class Movement:
+    """The hand's way to a chord from the one before.
+
+    Attributes:
+        style: ``root`` or ``nearest``, as the chord is taken.
+        moved: semitones that the voices move in all.
+        kept: names of the keys that stay down, from the lowest up.
+        otherwise: semitones that they would move in the other style, from the same chord before.
+    """
+
+    style: str
+    moved: int
+    kept: tuple[NoteName, ...]
+    otherwise: int
+
+    @property
+    def sentence(self) -> str:
+        """The effect of the other style, such as 'The nearest inversion would move 3 semitones instead of 9'."""
+        other = STYLE_WORDS[OTHER_STYLE[self.style]]
+        if self.otherwise == self.moved:
+            return f"{_capital(other)} would move as much, {_semitones(self.moved)}."
+        return f"{_capital(other)} would move {_semitones(self.otherwise)} instead of {self.moved}."
+
+
+def movements(song: Song, number: int) -> tuple[Movement | None, ...]:
+    """The way to each chord of a part; None for 'no chord' and for the song's first chord.
+
+    A part's first chord is reached from the last one of the part before.
+    """
+    part = song.part(number)
+    before = voicing_before(song, number)
+    found: list[Movement | None] = []
+    for index, voicing in enumerate(voicings(song, number)):
+        if not before or not voicing:
+            found.append(None)
+            before = voicing or before
+            continue
+        asked = asked_for(part, index)
+        other = Asked(asked.symbol, OTHER_STYLE[asked.style], asked.highest)
+        (otherwise,) = voice_each([other], song.hands, before)
+        kept = tuple(pitch.name for pitch in voicing if pitch.midi in {last.midi for last in before})
+        found.append(Movement(asked.style, movement((before, voicing)), kept, movement((before, otherwise))))
+        before = voicing
+    return tuple(found)
+
+
+def part_movement(song: Song, number: int) -> dict[str, int]:
+    """Semitones that the left hand moves inside a part, with all its chords in each style."""
+    part = song.part(number)
+    found: dict[str, int] = {}
+    for style in OTHER_STYLE:
+        asked = [asked_for(part, index) for index in range(len(part.chords))]
+        found[style] = movement(voice_each([Asked(one.symbol, style, one.highest) for one in asked], song.hands))
+    return found
+
+
+def part_movement_sentence(song: Song, number: int) -> str:
+    """What both styles move in a part, such as 'Nearest inversions move the left hand 8 semitones here, …'.
+
+    Empty for a part with fewer than two chords.
+    """
+    moved = part_movement(song, number)
+    if not any(moved.values()):
+        return ""
+    nearest, root = moved[NEAREST], moved[ROOT_POSITION]
+    return f"Nearest inversions move the left hand {_semitones(nearest)} here, root position {root}."
+
+
+def placement_reasons(song: Song, number: int) -> tuple[str, ...]:
+    """Why each chord of a part stands where it does, in one sentence; empty for 'no chord'."""
+    placed = zip(voicings(song, number), movements(song, number), strict=True)
+    return tuple(_reason(song, number, index, voicing, way) for index, (voicing, way) in enumerate(placed))
+
+
+def _reason(song: Song, number: int, index: int, voicing: Voicing, way: Movement | None) -> str:
+    if not voicing:
+        return ""
+    asked = asked_for(song.part(number), index)
+    clauses = [_position(asked.symbol.bass, chord_tones(asked.symbol), voicing)]
+    if way is not None and asked.style == NEAREST:
+        kept = f"keeps {listed([name.spoken for name in way.kept])} and " if way.kept else ""
+        clauses.append(f"it {kept}moves {_semitones(way.moved)} where root position would move {way.otherwise}")
+    missing = left_out(asked.symbol, voicing)
+    if missing:
+        names = listed([name.spoken for name in missing])
+        reach = song.hands.left_reach
+        why = "four are enough for one hand" if len(voicing) == MOST_TONES else f"the hand reaches {reach} semitones"
+        clauses.append(f"without {names}, since {why}")
+    alone = voice_each([Asked(asked.symbol)], song.hands)[0]
+    if asked.style == ROOT_POSITION and asked.highest is not None and alone[-1].midi > asked.highest:
+        below = voicing[-1].midi <= asked.highest
+        clauses.append("lower than usual, below the melody" if below else "the melody comes down to it")
+    clauses.extend(
+        f"{low.name.spoken} and {high.name.spoken} sound thick so low" for low, high in thick_intervals(voicing)
+    )
+    return _capital("; ".join(clauses)) + "."
+
+
+def _position(bass: NoteName | None, tones: tuple[NoteName, ...], voicing: Voicing) -> str:
+    if bass is not None:
+        return f"{bass.spoken} is written as the bass"
+    place = next((place for place, name in enumerate(tones) if name.pitch_class == voicing[0].midi % 12), 0)
+    return INVERSIONS[place] if place < len(INVERSIONS) else f"{voicing[0].name.spoken} at the bottom"
+
+
+def _semitones(count: int) -> str:
+    return f"{count} semitone" if count == 1 else f"{count} semitones"
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
