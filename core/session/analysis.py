@@ -8,18 +8,21 @@ that part alone, and an undo, which brings the same object back, costs nothing.
 from __future__ import annotations
 
 from collections import OrderedDict
-from collections.abc import Hashable
+from collections.abc import Hashable, Sequence
 from dataclasses import dataclass
 from typing import Final, Generic, TypeVar
 
 from core.arranging.left_hand import left_hand
+from core.song.metre import Bar, bar_at
 from core.song.note import Hand, Note
 from core.song.song import Song
+from core.teaching.care import Caution, cautions
 from core.teaching.directions import COMPUTED_WORDS
 from core.teaching.effort import Effort, PlayedNote, effort_of
 from core.teaching.fingering import Fingered, finger_chord, finger_line
 from core.teaching.landings import Landing, landings
 from core.teaching.left_hand_voicings import Voicing, leads_in, voicings
+from core.teaching.reach import BeyondReach, beyond_reach
 
 Value = TypeVar("Value")
 
@@ -66,6 +69,8 @@ class PartAnalysis:
         voicings: of each chord, in the order of ``part.chords``; empty for 'no chord'.
         chord_fingers: of each voicing, low to high.
         fingers: of each note, in the order of ``part.notes``.
+        beyond_reach: of each note, in the order of ``part.notes``, what is too far in it and something smaller; None
+            for a note within reach.
         words: computed words by kind: ``right_hand``, ``left_hand``, ``together``; may be empty.
         to_look_at: sentences about moments that deserve a look, in order of the song.
     """
@@ -76,6 +81,7 @@ class PartAnalysis:
     voicings: tuple[Voicing, ...]
     chord_fingers: tuple[tuple[int, ...], ...]
     fingers: tuple[Fingered, ...]
+    beyond_reach: tuple[BeyondReach | None, ...]
     words: tuple[tuple[str, str], ...]
     to_look_at: tuple[str, ...]
 
@@ -129,6 +135,12 @@ def song_effort(song: Song) -> Effort:
     return effort_of(notes, song.tempo, song.bars)
 
 
+def song_cautions(song: Song) -> tuple[tuple[Caution, str], ...]:
+    """The passages of a song that can tire a hand, as its parts are played, each with its sentence, in order."""
+    notes = [note for number in range(1, len(song.parts) + 1) for note in played_notes(song, number)]
+    return _said(cautions(notes, song.hands, song.tempos), song.bars)
+
+
 def analyse_part(song: Song, number: int) -> PartAnalysis:
     """Everything computed for a part; raises DomainError where there is no such part."""
     objects, facts = depends_on(song, number)
@@ -148,6 +160,7 @@ def _analysed(song: Song, number: int) -> PartAnalysis:
         voicings=placed,
         chord_fingers=tuple(finger_chord(voicing, Hand.LEFT, song.hands) if voicing else () for voicing in placed),
         fingers=_fingers(song, number),
+        beyond_reach=_beyond_reach(song, number),
         words=tuple((kind, words(song, number)) for kind, words in COMPUTED_WORDS.items()),
         to_look_at=tuple(_to_look_at(song, number, effort, found)),
     )
@@ -163,6 +176,40 @@ def _fingers(song: Song, number: int) -> tuple[Fingered, ...]:
     return tuple(fingered[index] for index in range(len(notes)))
 
 
+def _beyond_reach(song: Song, number: int) -> tuple[BeyondReach | None, ...]:
+    notes = song.part(number).notes
+    found: dict[int, BeyondReach] = {}
+    for hand in Hand:
+        places = [index for index, note in enumerate(notes) if note.hand is hand]
+        for beyond in beyond_reach([notes[index] for index in places], hand, song.hands):
+            found[places[beyond.note]] = beyond
+    return tuple(found.get(index) for index in range(len(notes)))
+
+
+def _said(found: Sequence[Caution], bars: Sequence[Bar]) -> tuple[tuple[Caution, str], ...]:
+    return tuple(
+        (caution, caution.sentence(bar_at(bars, caution.onset).number, bar_at(bars, caution.end - 1).number))
+        for caution in found
+    )
+
+
+def _care(song: Song, number: int) -> list[tuple[int, str]]:
+    """What is beyond the hands and what can tire them in a part as it is played, with the ticks from the song's start.
+
+    A place that comes in every bar is told once, where it comes first.
+    """
+    start = song.part_onsets[number - 1]
+    bars = song.bars
+    by_hand = {Hand.RIGHT: song.part(number).hand(Hand.RIGHT), Hand.LEFT: left_hand(song, number)}
+    told: dict[str, int] = {}
+    for hand, notes in by_hand.items():
+        for beyond in beyond_reach(notes, hand, song.hands):
+            told.setdefault(f"{beyond.trouble}: {beyond.alternative}.", start + beyond.onset)
+    remarks = [(tick, f"Bar {bar_at(bars, tick).number}: {text}") for text, tick in told.items()]
+    found = cautions(played_notes(song, number), song.hands, song.tempos)
+    return remarks + [(caution.onset, sentence) for caution, sentence in _said(found, bars)]
+
+
 def _to_look_at(song: Song, number: int, effort: Effort, found: tuple[Landing, ...]) -> list[str]:
     part = song.part(number)
     start = song.part_onsets[number - 1]
@@ -171,6 +218,7 @@ def _to_look_at(song: Song, number: int, effort: Effort, found: tuple[Landing, .
         for reason in effort.reasons
         if not reason.cause or getattr(effort.causes, reason.cause) >= WORTH_A_LOOK
     ]
+    remarks += _care(song, number)
     bars = song.bars
     for landing in found:
         if landing.note is None:

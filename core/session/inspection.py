@@ -9,11 +9,12 @@ from __future__ import annotations
 from collections.abc import Callable, Collection, Sequence
 from typing import Final
 
-from core.session.analysis import PartAnalysis, analyse_part, song_effort
+from core.session.analysis import PartAnalysis, analyse_part, song_cautions, song_effort
 from core.session.key_choice import twelve_keys
 from core.session.running_order import USUAL_SETTINGS, teach_seconds
 from core.session.timing import LessonSettings
 from core.song.errors import DomainError
+from core.song.metre import bar_at
 from core.song.song import Song
 from core.song.time import quarters_number
 from core.teaching.directions import words_to_say
@@ -84,13 +85,13 @@ def _notes(inspected: _Inspected) -> list[Json]:
     song = inspected.song
     placed = sorted(
         (
-            (start + note.onset, note.pitch.midi, note, fingered)
+            (start + note.onset, note.pitch.midi, note, fingered, beyond)
             for start, part, analysis in zip(song.part_onsets, song.parts, inspected.analyses(), strict=True)
-            for note, fingered in zip(part.notes, analysis.fingers, strict=True)
+            for note, fingered, beyond in zip(part.notes, analysis.fingers, analysis.beyond_reach, strict=True)
         ),
         key=lambda one: one[:2],
     )
-    guesses = assign_hands([(onset, note.duration, midi) for onset, midi, note, _ in placed])
+    guesses = assign_hands([(onset, note.duration, midi) for onset, midi, note, _, _ in placed])
     return [
         {
             "onset": quarters_number(onset),
@@ -104,8 +105,9 @@ def _notes(inspected: _Inspected) -> list[Json]:
             "finger_given": note.finger is not None,
             "reason": fingered.reason,
             "melody": note.melody,
+            **({"beyond_reach": {"trouble": beyond.trouble, "alternative": beyond.alternative}} if beyond else {}),
         }
-        for (onset, midi, note, fingered), guess in zip(placed, guesses, strict=True)
+        for (onset, midi, note, fingered, beyond), guess in zip(placed, guesses, strict=True)
     ]
 
 
@@ -189,6 +191,21 @@ def _resembles(song: Song, number: int) -> Json:
     return {"resembles": {"part": found.part, "how": found.how, "sentence": found.sentence}}
 
 
+def _cautions(inspected: _Inspected) -> list[Json]:
+    song = inspected.song
+    return [
+        {
+            "onset": quarters_number(caution.onset),
+            "duration": quarters_number(caution.end - caution.onset),
+            "bars": [bar_at(song.bars, caution.onset).number, bar_at(song.bars, caution.end - 1).number],
+            "hand": caution.hand.value,
+            "kind": caution.kind,
+            "sentence": sentence,
+        }
+        for caution, sentence in song_cautions(song)
+    ]
+
+
 def _warnings(inspected: _Inspected) -> list[str]:
     return list(inspected.warnings)
 
@@ -205,6 +222,7 @@ FIELDS: Final[dict[str, Callable[[_Inspected], object]]] = {
     "landings": _landings,
     "phrases": lambda inspected: [quarters_number(onset) for onset in phrase_onsets(inspected.song)],
     "parts": _parts,
+    "cautions": _cautions,
     "effort": lambda inspected: round(song_effort(inspected.song).total, 1),
     "keys": lambda inspected: [
         {"key": choice.key.plain, "effort": round(choice.effort, 1)} for choice in twelve_keys(inspected.song)

@@ -1,4 +1,5 @@
 import json
+from dataclasses import replace
 
 import pytest
 
@@ -7,7 +8,9 @@ from core.edits.set_finger import set_finger
 from core.session.analysis import IdentityCache, analyse_part
 from core.session.inspection import FIELDS, inspect_song
 from core.song.errors import DomainError
-from core.song.pitch import NoteName
+from core.song.note import Hand, Note
+from core.song.part import in_order
+from core.song.pitch import NoteName, Pitch
 from tests.helpers.songs import DEMO_SONGS, night_ferry
 
 
@@ -84,3 +87,29 @@ def test_only_the_fields_named_are_computed() -> None:
     assert list(inspect_song(night_ferry(), {"effort", "title", "file"})) == ["title", "effort"]
     with pytest.raises(DomainError, match="'mood'"):
         inspect_song(night_ferry(), {"mood"})
+
+
+def test_what_is_beyond_the_hands_and_what_tires_them_is_told() -> None:
+    tenths = [
+        Note(beat * 10_080, 10_080, Pitch.parse(name), Hand.LEFT, melody=False)
+        for beat in range(16)
+        for name in ("C3", "E4")
+    ]
+    song = night_ferry()
+    part = replace(song.part(1), notes=in_order(tenths), duration=16 * 10_080)
+    song = replace(song, parts=(part, *song.parts[1:]))
+    report = inspect_song(song, ["notes", "parts", "cautions"])
+    notes, parts, cautions = (report[name] for name in ("notes", "parts", "cautions"))
+    assert isinstance(notes, list)
+    assert isinstance(parts, list)
+    assert isinstance(cautions, list)
+    marked = [note["pitch"] for note in notes if "beyond_reach" in note]
+    assert marked == ["E4"] * 16
+    assert notes[1]["beyond_reach"]["alternative"].startswith("leave out the upper E, or roll")
+    assert [(caution["kind"], caution["bars"], caution["hand"]) for caution in cautions] == [
+        ("wide stretches", [1, 4], "left")
+    ]
+    remarks = parts[0]["to_look_at"]
+    assert cautions[0]["sentence"] in remarks
+    # The same tenth sixteen times is told once.
+    assert sum("a tenth from C up to E" in remark for remark in remarks) == 1
