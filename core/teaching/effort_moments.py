@@ -19,7 +19,7 @@ TOGETHER: Final = TICKS_PER_QUARTER // 20
 """Onsets nearer than this many ticks are one moment."""
 FRAME: Final = 7
 """Semitones that a hand covers without moving: five fingers on five white keys (common practice)."""
-RANGE_TIME: Final = 2 * TICKS_PER_QUARTER
+RANGE_TIME: Final = 3 * TICKS_PER_QUARTER
 """Over how long a time the range of a hand is taken."""
 BLACK: Final = frozenset({1, 3, 6, 8, 10})
 """Pitch classes of the black keys."""
@@ -58,6 +58,7 @@ class Moment:
         leap: semitones between the middle of the moment before and of this one.
         blacks: black keys struck.
         recoloured: whether the hand changes between white and black keys against the moment before.
+        beat: tick of the beat that it lies on or after.
         off_beat: whether it lies between the beats.
         carried: whether it lies between the beats and is held over the next one.
     """
@@ -73,6 +74,7 @@ class Moment:
     leap: float
     blacks: int
     recoloured: bool
+    beat: int
     off_beat: bool
     carried: bool
 
@@ -115,7 +117,7 @@ def _moments(groups: Sequence[Sequence[PlayedNote]], bars: Sequence[Bar]) -> lis
         under = [key for _, key in held] + list(keys)
         while bar_index + 1 < len(bars) and bars[bar_index].end <= onset:
             bar_index += 1
-        next_beat, off_beat = _beat(bars[bar_index], onset)
+        beat, next_beat, off_beat = _beat(bars[bar_index], onset)
         shift = 0
         if not moments:
             low, high = keys[0], keys[-1]
@@ -138,6 +140,7 @@ def _moments(groups: Sequence[Sequence[PlayedNote]], bars: Sequence[Bar]) -> lis
                 (keys[0] + keys[-1] - before.keys[0] - before.keys[-1]) / 2 if before else 0.0,
                 sum(key % 12 in BLACK for key in keys),
                 before is not None and _colours(before.keys) != _colours(keys),
+                beat,
                 off_beat,
                 off_beat and end - next_beat >= TOGETHER,
             )
@@ -146,8 +149,8 @@ def _moments(groups: Sequence[Sequence[PlayedNote]], bars: Sequence[Bar]) -> lis
     return moments
 
 
-def _beat(bar: Bar, onset: int) -> tuple[int, bool]:
-    """The first beat after a moment, and whether the moment lies between two beats.
+def _beat(bar: Bar, onset: int) -> tuple[int, int, bool]:
+    """The beat that a moment lies on or after, the first beat after it, and whether it lies between the two.
 
     Beats are counted back from the end of a bar that is cut short before its first beat (a pick-up).
     """
@@ -156,7 +159,7 @@ def _beat(bar: Bar, onset: int) -> tuple[int, bool]:
     into = (onset - origin) % beat
     if beat - into < TOGETHER:
         into -= beat
-    return onset - into + beat, into >= TOGETHER
+    return onset - into, onset - into + beat, into >= TOGETHER
 
 
 def _covered(moments: Sequence[Moment], onset: int, keys: tuple[int, ...]) -> int:

@@ -79,7 +79,7 @@ def _reach(window: Window) -> Told:
         return widest.onset, f"{who} spans {_interval(widest.span)}{keys}"
     who, roaming = _hardest(window, lambda moment: moment.covered)
     if roaming.covered >= WIDE_RANGE:
-        return roaming.onset, f"{who} covers {_interval(roaming.covered)} within two quarter notes"
+        return roaming.onset, f"{who} covers {_interval(roaming.covered)} within three quarter notes"
     return None
 
 
@@ -119,6 +119,9 @@ def _coordination(window: Window) -> Told:
         chord = "changes chord" if strikes is not None and len(strikes.keys) > 1 else "moves"
         where = " off the beat" if strikes is not None and strikes.off_beat else ""
         return moment.onset, f"the {striking} hand {chord}{where} while the {other} hand holds"
+    if _under_a_leap(moment) and moment.right is not None and moment.left is not None:
+        where = " off the beat" if moment.left.off_beat else ""
+        return moment.onset, f"the left hand changes chord{where} under a leap of {_interval(moment.right.leap)}"
     if moment.motion == -1:
         return moment.onset, "the hands move in contrary directions"
     if moment.motion == 0:
@@ -132,7 +135,15 @@ def _independence(moment: JointMoment) -> int:
     if moment.over_held:
         strikes = moment.left or moment.right
         return 3 + 2 * (strikes is not None and strikes.off_beat) + (moment.left is not None)
-    return {-1: 4, 0: 2, 1: 0, None: 1}[moment.motion]
+    off_beat = moment.left is not None and moment.left.off_beat
+    return {-1: 4, 0: 2, 1: 0, None: 1}[moment.motion] + 2 * _under_a_leap(moment) * (1 + off_beat)
+
+
+def _under_a_leap(moment: JointMoment) -> bool:
+    """Whether the left hand takes another chord while the right hand leaps."""
+    if moment.right is None or moment.left is None:
+        return False
+    return moment.left.leap != 0 and len(moment.left.keys) > 1 and abs(moment.right.leap) >= LEAP
 
 
 def _memory(window: Window) -> Told:

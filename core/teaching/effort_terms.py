@@ -1,7 +1,7 @@
 """The terms of each cause of effort, measured on one window of two bars.
 
-Each term is clipped to 0..1 between the bounds given beside it; terms of one hand take the larger hand. Rates
-are per quarter note, or per second where time matters, over the length of the window.
+Each term is put on a curve from 0 towards 1 by the two bounds given beside it; terms of one hand take the larger
+hand. Rates are per quarter note, or per second where time matters, over the length of the window.
 """
 
 from __future__ import annotations
@@ -10,12 +10,13 @@ from bisect import bisect_left
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
-from math import log2
+from math import log2, sqrt
 from typing import Final
 
 from core.song.time import TICKS_PER_QUARTER
 from core.teaching.effort_moments import BLACK, HandMoments, JointMoment, JointMoments, Moment
 
+OCTAVE: Final = 12
 CAUSES: Final = ("reach", "travel", "black_keys", "rhythm", "coordination", "memory", "speed")
 
 
@@ -29,6 +30,7 @@ class Window:
         joint: both hands'.
         quarters: length in quarter notes.
         seconds: length in seconds.
+        beats: length in beats.
     """
 
     right: Sequence[Moment]
@@ -36,6 +38,7 @@ class Window:
     joint: Sequence[JointMoment]
     quarters: float
     seconds: float
+    beats: float
 
     @property
     def hands(self) -> tuple[Sequence[Moment], Sequence[Moment]]:
@@ -44,9 +47,16 @@ class Window:
 
     @classmethod
     def between(
-        cls, right: HandMoments, left: HandMoments, joint: JointMoments, start: int, end: int, tempo: float
+        cls,
+        right: HandMoments,
+        left: HandMoments,
+        joint: JointMoments,
+        start: int,
+        end: int,
+        tempo: float,
+        beats: float,
     ) -> Window:
-        """The window from one tick to another at a tempo in quarter notes a minute."""
+        """The window from one tick to another, so many beats long, at a tempo in quarter notes a minute."""
 
         def within(onsets: Sequence[int]) -> slice:
             return slice(bisect_left(onsets, start), bisect_left(onsets, end))
@@ -58,6 +68,7 @@ class Window:
             joint.moments[within(joint.onsets)],
             quarters,
             quarters * 60.0 / tempo,
+            beats,
         )
 
 
@@ -77,7 +88,12 @@ def measure(window: Window) -> dict[str, float]:
 
 
 def _between(amount: float, low: float, high: float) -> float:
-    return min(1.0, max(0.0, (amount - low) / (high - low)))
+    """How far an amount lies on the way from low to high: 0 up to low, 0.71 at high, towards 1 beyond.
+
+    The curve rises as a straight line at first and flattens later, so that hard music is still told apart.
+    """
+    way = (amount - low) / (high - low)
+    return way / sqrt(1 + way * way) if way > 0 else 0.0
 
 
 def _mean(*terms: float) -> float:
@@ -88,12 +104,14 @@ def _largest(window: Window, of: Callable[[Moment], float]) -> float:
     return max((of(moment) for hand in window.hands for moment in hand), default=0.0)
 
 
-def _busier(window: Window, of: Callable[[Moment], float]) -> float:
-    return max(sum(of(moment) for moment in hand) for hand in window.hands)
-
-
 def _both(window: Window, of: Callable[[Moment], float]) -> float:
     return sum(of(moment) for hand in window.hands for moment in hand)
+
+
+def _share_of_beats(window: Window, of: Callable[[Moment], bool]) -> float:
+    """In how many of the window's beats the busier hand has such a moment, 0..1."""
+    beats = max(len({moment.beat for moment in hand if of(moment)}) for hand in window.hands)
+    return min(1.0, beats / window.beats)
 
 
 def jump(semitones: float) -> float:
@@ -103,30 +121,30 @@ def jump(semitones: float) -> float:
 
 
 def _reach(window: Window) -> float:
-    """Span of a hand 0..14 semitones; range within two quarters 4..24; keys held at once less one 0..3."""
+    """Span of a hand 0..12 semitones; range within three quarters 4..19; keys held at once less one 0..2."""
     return _mean(
-        _between(_largest(window, lambda moment: moment.span), 0, 14),
-        _between(_largest(window, lambda moment: moment.covered), 4, 24),
-        _between(_largest(window, lambda moment: moment.held) - 1, 0, 3),
+        _between(_largest(window, lambda moment: moment.span), 0, 12),
+        _between(_largest(window, lambda moment: moment.covered), 4, 19),
+        _between(_largest(window, lambda moment: moment.held) - 1, 0, 2),
     )
 
 
 def _travel(window: Window) -> float:
-    """Changes of position a second 0..4; semitones of them a second 0..30; jumps a second 0..1."""
+    """Changes of position a second 0..2; semitones of them a second 0..16; jumps a second 0..0.7."""
     return _mean(
-        _between(_both(window, lambda moment: moment.shift != 0) / window.seconds, 0, 4),
-        _between(_both(window, lambda moment: abs(moment.shift)) / window.seconds, 0, 30),
-        _between(_both(window, lambda moment: jump(moment.leap)) / window.seconds, 0, 1),
+        _between(_both(window, lambda moment: moment.shift != 0) / window.seconds, 0, 2),
+        _between(_both(window, lambda moment: abs(moment.shift)) / window.seconds, 0, 16),
+        _between(_both(window, lambda moment: jump(moment.leap)) / window.seconds, 0, 0.7),
     )
 
 
 def _black_keys(window: Window) -> float:
-    """Black keys struck a quarter 0..2; changes of colour a quarter 0..1.5; different black keys 0..5."""
+    """Share of beats with a black key 0..0.8; with a change of colour 0..0.8; different black keys 0..4."""
     distinct = {key % 12 for hand in window.hands for moment in hand for key in moment.keys} & BLACK
     return _mean(
-        _between(_busier(window, lambda moment: moment.blacks) / window.quarters, 0, 2),
-        _between(_busier(window, lambda moment: moment.recoloured) / window.quarters, 0, 1.5),
-        _between(len(distinct), 0, 5),
+        _between(_share_of_beats(window, lambda moment: moment.blacks > 0), 0, 0.8),
+        _between(_share_of_beats(window, lambda moment: moment.recoloured), 0, 0.8),
+        _between(len(distinct), 0, 4),
     )
 
 
@@ -137,37 +155,45 @@ def shortest_wait(moments: Sequence[JointMoment]) -> tuple[float, int]:
 
 
 def _rhythm(window: Window) -> float:
-    """Shortest time between onsets, -log2 of quarters -1.5..3; onsets off the beat a quarter 0..2; carried 0..0.6."""
+    """Shortest time between onsets, -log2 of quarters -1.5..2; beats with onsets between 0..1; carried over 0..0.4."""
     shortest, _ = shortest_wait(window.joint)
     return _mean(
-        _between(-log2(shortest), -1.5, 3),
-        _between(_busier(window, lambda moment: moment.off_beat) / window.quarters, 0, 2),
-        _between(_busier(window, lambda moment: moment.carried) / window.quarters, 0, 0.6),
+        _between(-log2(shortest), -1.5, 2),
+        _between(_share_of_beats(window, lambda moment: moment.off_beat), 0, 1),
+        _between(_share_of_beats(window, lambda moment: moment.carried), 0, 0.4),
     )
 
 
 def _coordination(window: Window) -> float:
-    """Strikes over a held note and joint moves not parallel, a quarter 0..2.4; turns 0..1.2; contrary 0..0.8."""
-    independent = sum(moment.over_held or (moment.motion is not None and moment.motion < 1) for moment in window.joint)
+    """Moments at which hands or voices go their own ways, a quarter 0..1.6; turns 0..0.8; contrary moves 0..0.5."""
     turns = len(window.joint) - max(len(window.right), len(window.left))
-    contrary = sum(moment.motion == -1 for moment in window.joint)
     return _mean(
-        _between(independent / window.quarters, 0, 2.4),
-        _between(turns / window.quarters, 0, 1.2),
-        _between(contrary / window.quarters, 0, 0.8),
+        _between(sum(map(_independent, window.joint)) / window.quarters, 0, 1.6),
+        _between(turns / window.quarters, 0, 0.8),
+        _between(sum(moment.motion == -1 for moment in window.joint) / window.quarters, 0, 0.5),
     )
 
 
-def _memory(window: Window) -> float:
-    """New phrases of what both hands strike, z log2 z a quarter 0.5..12; different strikes a whole note 1..12.
+def _independent(moment: JointMoment) -> bool:
+    """Whether a strike is over the other hand's held note or the same hand's, or not parallel with the other hand's."""
+    if moment.over_held or (moment.motion is not None and moment.motion < 1):
+        return True
+    return any(hand is not None and hand.held > len(hand.keys) for hand in (moment.right, moment.left))
 
+
+def _memory(window: Window) -> float:
+    """New phrases of what both hands strike, z log2 z a quarter 0.5..8; different strikes a whole note 1..8.
+
+    The third term is how many of the twelve notes occur 4..10: what leaves its scale is harder to keep in mind.
     z is the number of phrases of the Lempel-Ziv parsing of 1978: each is the shortest that has not come before.
     """
     states = [moment.state for moment in window.joint]
     phrases = _new_phrases(states)
+    scale = {key % OCTAVE for hand in window.hands for moment in hand for key in moment.keys}
     return _mean(
-        _between(phrases * log2(phrases) / window.quarters, 0.5, 12),
-        _between(4 * len(set(states)) / window.quarters, 1, 12),
+        _between(phrases * log2(phrases) / window.quarters, 0.5, 8),
+        _between(4 * len(set(states)) / window.quarters, 1, 8),
+        _between(len(scale), 4, 10),
     )
 
 
@@ -186,10 +212,10 @@ def _new_phrases(states: Sequence[object]) -> int:
 
 
 def _speed(window: Window) -> float:
-    """Moments a second 0.5..8; notes a second 1..14; one over the shortest wait in seconds 0.5..9."""
+    """Moments a second 0.5..5.5; notes a second 1..10; one over the shortest wait in seconds 0.5..6."""
     shortest, _ = shortest_wait(window.joint)
     return _mean(
-        _between(len(window.joint) / window.seconds, 0.5, 8),
-        _between(_both(window, lambda moment: moment.notes) / window.seconds, 1, 14),
-        _between(window.quarters / window.seconds / shortest, 0.5, 9),
+        _between(len(window.joint) / window.seconds, 0.5, 5.5),
+        _between(_both(window, lambda moment: moment.notes) / window.seconds, 1, 10),
+        _between(window.quarters / window.seconds / shortest, 0.5, 6),
     )
