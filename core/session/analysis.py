@@ -19,7 +19,8 @@ from core.song.song import Song
 from core.teaching.care import Caution, cautions
 from core.teaching.directions import COMPUTED_WORDS
 from core.teaching.effort import Effort, PlayedNote, effort_of
-from core.teaching.fingering import Fingered, finger_chord, finger_line
+from core.teaching.fingering import Fingered, finger_chord, finger_hand, hand_positions
+from core.teaching.fingering_positions import HandPosition
 from core.teaching.landings import Landing, landings
 from core.teaching.left_hand_voicings import Voicing, leads_in, voicings
 from core.teaching.reach import BeyondReach, beyond_reach
@@ -69,6 +70,7 @@ class PartAnalysis:
         voicings: of each chord, in the order of ``part.chords``; empty for 'no chord'.
         chord_fingers: of each voicing, low to high.
         fingers: of each note, in the order of ``part.notes``.
+        positions: of each hand where it lies as the part is played, in order; ticks from the part's start.
         beyond_reach: of each note, in the order of ``part.notes``, what is too far in it and something smaller; None
             for a note within reach.
         words: computed words by kind: ``right_hand``, ``left_hand``, ``together``; may be empty.
@@ -81,6 +83,7 @@ class PartAnalysis:
     voicings: tuple[Voicing, ...]
     chord_fingers: tuple[tuple[int, ...], ...]
     fingers: tuple[Fingered, ...]
+    positions: tuple[tuple[Hand, tuple[HandPosition, ...]], ...]
     beyond_reach: tuple[BeyondReach | None, ...]
     words: tuple[tuple[str, str], ...]
     to_look_at: tuple[str, ...]
@@ -153,27 +156,35 @@ def _analysed(song: Song, number: int) -> PartAnalysis:
     placed = voicings(song, number)
     effort = part_effort(song, number)
     found = landings(part)
+    fingers, positions = _fingers(song, number)
     return PartAnalysis(
         number=number,
         effort=effort,
         landings=found,
         voicings=placed,
         chord_fingers=tuple(finger_chord(voicing, Hand.LEFT, song.hands) if voicing else () for voicing in placed),
-        fingers=_fingers(song, number),
+        fingers=fingers,
+        positions=positions,
         beyond_reach=_beyond_reach(song, number),
         words=tuple((kind, words(song, number)) for kind, words in COMPUTED_WORDS.items()),
         to_look_at=tuple(_to_look_at(song, number, effort, found)),
     )
 
 
-def _fingers(song: Song, number: int) -> tuple[Fingered, ...]:
+def _fingers(song: Song, number: int) -> tuple[tuple[Fingered, ...], tuple[tuple[Hand, tuple[HandPosition, ...]], ...]]:
     notes = song.part(number).notes
+    key = song.key_at(song.part_onsets[number - 1])
     fingered: dict[int, Fingered] = {}
+    positions: list[tuple[Hand, tuple[HandPosition, ...]]] = []
     for hand in Hand:
         places = [index for index, note in enumerate(notes) if note.hand is hand]
-        line = finger_line([notes[index] for index in places], hand, song.hands)
-        fingered.update(zip(places, line, strict=True))
-    return tuple(fingered[index] for index in range(len(notes)))
+        written = tuple(notes[index] for index in places)
+        found = finger_hand(written, hand, song.hands, key)
+        fingered.update(zip(places, found.fingers, strict=True))
+        played = written if hand is Hand.RIGHT else left_hand(song, number)
+        lies = found.positions if played == written else hand_positions(played, hand, song.hands, key)
+        positions.append((hand, lies))
+    return tuple(fingered[index] for index in range(len(notes))), tuple(positions)
 
 
 def _beyond_reach(song: Song, number: int) -> tuple[BeyondReach | None, ...]:

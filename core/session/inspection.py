@@ -178,6 +178,17 @@ def _parts(inspected: _Inspected) -> list[Json]:
             "left_hand": words_to_say(song, analysis.number, "left_hand"),
             "together": words_to_say(song, analysis.number, "together"),
             "to_look_at": list(analysis.to_look_at),
+            "positions": [
+                {
+                    "onset": quarters_number(start + position.onset),
+                    "hand": hand.value,
+                    "thumb": position.thumb.plain,
+                    "little": position.little.plain,
+                    "words": position.whole_words,
+                }
+                for hand, positions in analysis.positions
+                for position in positions
+            ],
             **_resembles(song, analysis.number),
         }
         for start, part, analysis in zip(song.part_onsets, song.parts, inspected.analyses(), strict=True)

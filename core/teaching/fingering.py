@@ -9,10 +9,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from core.song.hand_profile import HandProfile
+from core.song.key import Key
 from core.song.note import Hand, Note
 from core.song.pitch import Pitch
 from core.teaching.fingering_passage import Moment, moments_of
-from core.teaching.fingering_reasons import HandPosition, positions_of, reasons_of
+from core.teaching.fingering_positions import HandPosition, positions_of
+from core.teaching.fingering_reasons import reasons_of
 from core.teaching.fingering_repeats import wishes_of
 from core.teaching.fingering_search import best_grips, cost_of, steps_of
 from core.teaching.fingering_weights import POINT
@@ -31,6 +33,19 @@ class Fingered:
     reason: str
 
 
+@dataclass(frozen=True, slots=True)
+class FingeredHand:
+    """What one hand does in a line.
+
+    Attributes:
+        fingers: of each note, in the notes' order.
+        positions: where the hand lies, in order.
+    """
+
+    fingers: tuple[Fingered, ...]
+    positions: tuple[HandPosition, ...]
+
+
 def finger_line(notes: Sequence[Note], hand: Hand, profile: HandProfile) -> tuple[Fingered, ...]:
     """A finger for every note of one hand, in the notes' order.
 
@@ -46,10 +61,18 @@ def finger_line(notes: Sequence[Note], hand: Hand, profile: HandProfile) -> tupl
     Returns:
         As many fingers as notes. Of more than five keys at once the thumb takes the extra ones.
     """
+    return finger_hand(notes, hand, profile).fingers
+
+
+def finger_hand(notes: Sequence[Note], hand: Hand, profile: HandProfile, key: Key | None = None) -> FingeredHand:
+    """Fingers and positions of one hand, as `finger_line` and `hand_positions` give them, found once."""
     moments, grips = _solve(notes, hand, profile)
     fingers = _fingers(moments, grips)
-    reasons = reasons_of(notes, moments, grips, hand)
-    return tuple(Fingered(fingers[place], reasons[place]) for place in range(len(notes)))
+    reasons = reasons_of(notes, moments, grips, hand, profile.reach(hand))
+    return FingeredHand(
+        tuple(Fingered(fingers[place], reasons[place]) for place in range(len(notes))),
+        positions_of(notes, moments, grips, hand, key),
+    )
 
 
 def finger_chord(pitches: Sequence[Pitch], hand: Hand, profile: HandProfile) -> tuple[int, ...]:
@@ -68,18 +91,21 @@ def finger_chord(pitches: Sequence[Pitch], hand: Hand, profile: HandProfile) -> 
     return tuple(fingers[place] for place in range(len(pitches)))
 
 
-def hand_positions(notes: Sequence[Note], hand: Hand, profile: HandProfile) -> tuple[HandPosition, ...]:
-    """Where the hand lies through a line, each place named: ``thumb on E♭``.
+def hand_positions(
+    notes: Sequence[Note], hand: Hand, profile: HandProfile, key: Key | None = None
+) -> tuple[HandPosition, ...]:
+    """Where the hand lies through a line, each place named: ``thumb on E♭ to fifth finger on B♭``.
 
     Args:
         notes: notes of one hand in order, as for `finger_line`.
         hand: the hand that plays.
         profile: what the hand reaches.
+        key: names the keys that lie under fingers which do not play.
 
     Returns:
         The positions in order; each lasts from its first note to its last.
     """
-    return positions_of(notes, *_solve(notes, hand, profile))
+    return positions_of(notes, *_solve(notes, hand, profile), hand, key)
 
 
 def fingering_cost(notes: Sequence[Note], fingers: Sequence[int], hand: Hand, profile: HandProfile) -> float:

@@ -1,4 +1,4 @@
-"""Why a finger plays a note, and where the hand lies, in words that can be shown.
+"""Why a finger plays a note, in words that can be shown.
 
 A reason says what is true of the fingering beside it: the turn of the thumb that is made, the black key that is
 kept free of the thumb, the finger that a step falls to. It is read off the fingers chosen, not off the search.
@@ -7,46 +7,22 @@ kept free of the thumb, the finger that a step falls to. It is read off the fing
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Final
 
 from core.song.note import Hand, Note
-from core.song.pitch import Pitch
+from core.teaching.fingering_cost import ONE_THUMB_TAKES
 from core.teaching.fingering_passage import Moment, steps_between
+from core.teaching.fingering_positions import THUMB, position_begins, turns
 from core.teaching.fingering_weights import WHOLE
+from core.teaching.spans import spans_for_reach
 
-THUMB: Final = 1
-FIFTH_IN_STEPS: Final = 4
+LOOK_AHEAD: Final = 16
+"""What comes more moments later is no reason that a learner sees."""
 OWN: Final = "the teacher's own finger"
 
 
-@dataclass(frozen=True, slots=True)
-class HandPosition:
-    """A stretch of a line through which the hand stays in one place.
-
-    Attributes:
-        first: place of its first note in the line.
-        last: place of its last note.
-        onset: tick at which it begins, counted as the notes' onsets are.
-        finger: the finger that names the position: the thumb where it plays, else the one nearest to it.
-        pitch: what that finger plays.
-    """
-
-    first: int
-    last: int
-    onset: int
-    finger: int
-    pitch: Pitch
-
-    @property
-    def words(self) -> str:
-        """The position as it is said: ``thumb on E♭``, ``2 on F♯``."""
-        finger = "thumb" if self.finger == THUMB else str(self.finger)
-        return f"{finger} on {self.pitch.name.symbol}"
-
-
 def reasons_of(
-    notes: Sequence[Note], moments: Sequence[Moment], grips: Sequence[tuple[int, ...]], hand: Hand
+    notes: Sequence[Note], moments: Sequence[Moment], grips: Sequence[tuple[int, ...]], hand: Hand, reach: int
 ) -> tuple[str, ...]:
     """A reason for the finger of every note.
 
@@ -55,11 +31,12 @@ def reasons_of(
         moments: their moments.
         grips: the fingers at each moment.
         hand: the hand that plays.
+        reach: what it reaches, in semitones.
     """
     if not moments:
         return ()
     reasons = [OWN] * len(notes)
-    begins = _position_begins(moments, grips)
+    begins = position_begins(moments, grips)
     ends = [*begins[1:], len(moments)]
     position = -1
     for index, (moment, grip) in enumerate(zip(moments, grips, strict=True)):
@@ -67,9 +44,13 @@ def reasons_of(
             position += 1
         for order, places in enumerate(moment.notes):
             if all(notes[place].finger is not None for place in places):
+                though = _though(notes, moments, grips, index, order, reach)
+                if though:
+                    for place in places:
+                        reasons[place] = f"{OWN}, though {though}"
                 continue
             if moment.single:
-                text = _single(notes, moments, grips, index, ends[position], hand)
+                text = _single(notes, moments, grips, index, (begins[position], ends[position]), hand)
             else:
                 text = _in_chord(moment, grip, order, hand)
             for place in places:
@@ -78,88 +59,12 @@ def reasons_of(
     return tuple(reasons)
 
 
-def positions_of(
-    notes: Sequence[Note], moments: Sequence[Moment], grips: Sequence[tuple[int, ...]]
-) -> tuple[HandPosition, ...]:
-    """The hand's positions through a line, in order.
-
-    Args:
-        notes: the notes of one hand.
-        moments: their moments.
-        grips: the fingers at each moment.
-    """
-    if not moments:
-        return ()
-    begins = _position_begins(moments, grips)
-    positions: list[HandPosition] = []
-    for begin, end in zip(begins, [*begins[1:], len(moments)], strict=True):
-        finger, index, order = min(
-            (finger, index, order) for index in range(begin, end) for order, finger in enumerate(grips[index])
-        )
-        note = notes[moments[index].notes[order][0]]
-        first = moments[begin].notes[0][0]
-        last = max(place for places in moments[end - 1].notes for place in places)
-        positions.append(HandPosition(first, last, notes[first].onset, finger, note.pitch))
-    return tuple(positions)
-
-
-def _position_begins(moments: Sequence[Moment], grips: Sequence[tuple[int, ...]]) -> list[int]:
-    """Moments at which the hand goes to a new place."""
-    if not moments:
-        return []
-    begins: list[int] = []
-    low = high = 0
-    for index, (moment, grip) in enumerate(zip(moments, grips, strict=True)):
-        # Where the thumb would lie with a finger to each step, after the keys struck here.
-        places = [step - finger for step, finger in zip(moment.steps, grip, strict=True)]
-        here_low, here_high = min(places), max(places)
-        stays = index > 0 and not _turns(moments, grips, index)
-        if stays and max(high, here_high) - min(low, here_low) <= 1 + (not moment.single):
-            low, high = min(low, here_low), max(high, here_high)
-        elif (
-            stays
-            and moment.share == WHOLE
-            and here_low <= high + FIFTH_IN_STEPS
-            and _reached_open(moments, grips, index)
-        ):
-            continue
-        else:
-            begins.append(index)
-            low, high = here_low, here_high
-    # One note alone between two places is reached for, not a place of its own.
-    return [
-        begin
-        for begin, following in zip(begins, [*begins[1:], len(moments) + 1], strict=True)
-        if begin == 0 or following - begin > 1
-    ]
-
-
-def _turns(moments: Sequence[Moment], grips: Sequence[tuple[int, ...]], index: int) -> bool:
-    """Whether the thumb passes under or a finger over it on the way to a single note."""
-    before, moment = moments[index - 1], moments[index]
-    if not (before.single and moment.single):
-        return False
-    (first,), (second,) = grips[index - 1], grips[index]
-    interval = moment.midis[0] - before.midis[0]
-    return first != second and THUMB in (first, second) and (second - first) * interval < 0
-
-
-def _reached_open(moments: Sequence[Moment], grips: Sequence[tuple[int, ...]], index: int) -> bool:
-    """Whether a note is reached by opening the hand, which then comes back."""
-    if index + 1 >= len(moments):
-        return True
-    before, after = moments[index - 1], moments[index + 1]
-    if not (before.single and moments[index].single and after.single):
-        return False
-    return before.steps[0] - grips[index - 1][0] == after.steps[0] - grips[index + 1][0]
-
-
 def _single(
     notes: Sequence[Note],
     moments: Sequence[Moment],
     grips: Sequence[tuple[int, ...]],
     index: int,
-    end: int,
+    position: tuple[int, int],
     hand: Hand,
 ) -> str:
     moment, finger = moments[index], grips[index][0]
@@ -175,7 +80,7 @@ def _single(
         and finger != THUMB
     )
     if before is None or not before.single or moment.share < WHOLE:
-        return _setting_down(notes, moments, grips, index, thumb_follows)
+        return _setting_down(notes, moments, grips, index, position, thumb_follows)
     finger_before = grips[index - 1][0]
     interval = moment.midis[0] - before.midis[0]
     onward = "up" if (interval > 0) == (hand is Hand.RIGHT) else "down"
@@ -183,28 +88,29 @@ def _single(
         return (
             "the same finger for the same key" if finger == finger_before else f"{finger} makes room for what follows"
         )
-    if _turns(moments, grips, index):
-        goal = _name(notes, moments[_farthest(moments, index, end, interval)])
+    if turns(moments, grips, index):
+        goal = _name(notes, moments[_farthest(moments, index, position[1], interval)])
         onto = "" if goal == name else f", on to {goal}"
         if finger == THUMB:
             return f"thumb under {finger_before} to go {onward}{onto}"
         return f"{finger} over the thumb to go {onward}{onto}"
-    if moment.blacks[0] and finger != THUMB and (thumb_follows or (finger == 4 and finger_before == 3)):
+    if moment.blacks[0] and finger != THUMB and thumb_follows:
         return f"{finger} avoids a thumb on {name}"
     if thumb_follows and after is not None:
         return f"{finger} leaves the thumb free for {_name(notes, after)}"
-    if finger == finger_before:
-        return f"the hand is lifted to {name}"
+    end = position[1]
     if moment.mate >= 0 and grips[moment.mate][0] == finger:
         return f"{finger} as on the {name} an octave {'lower' if onward == 'up' else 'higher'}"
     steps, apart = abs(steps_between(before, moment)), abs(finger - finger_before)
-    if (finger - finger_before) * interval < 0:
-        return f"the hand is lifted to {name}"
+    if (finger - finger_before) * interval <= 0:
+        return f"the hand is lifted to {name}{_aim(notes, moments, grips, index, end)}"
     if steps == apart:
         return "the next finger for the next step" if steps == 1 else f"a finger for each step: {finger} lies on {name}"
+    # What the hand opens for lies ahead in the same direction, what it closes for in the other.
+    ahead = 1 if interval > 0 else -1
     if steps > apart:
-        return f"the hand opens from {finger_before} to reach {name}"
-    return f"the hand closes to bring {finger} to {name}"
+        return f"the hand opens from {finger_before} to reach {name}{_aim(notes, moments, grips, index, end, ahead)}"
+    return f"the hand closes to bring {finger} to {name}{_aim(notes, moments, grips, index, end, -ahead)}"
 
 
 def _setting_down(
@@ -212,8 +118,10 @@ def _setting_down(
     moments: Sequence[Moment],
     grips: Sequence[tuple[int, ...]],
     index: int,
+    position: tuple[int, int],
     thumb_follows: bool,
 ) -> str:
+    """Why a finger comes first: by the notes that follow before the hand moves."""
     moment, finger = moments[index], grips[index][0]
     name = _name(notes, moment)
     if moment.blacks[0] and finger != THUMB and thumb_follows:
@@ -221,7 +129,82 @@ def _setting_down(
     which = "the thumb" if finger == THUMB else str(finger)
     if thumb_follows:
         return f"starts with {which} so that the thumb falls on {_name(notes, moments[index + 1])}"
-    return f"sets the hand down with {which} on {name}"
+    begin, end = position
+    if index > begin:
+        return f"the hand has not moved: {finger} lies on {name}"
+    aim = _aim(notes, moments, grips, index, end)
+    if not aim and moment.blacks[0] and finger != THUMB:
+        return f"{finger} avoids a thumb on {name}"
+    return f"sets the hand down with {which} on {name}{aim}"
+
+
+def _aim(
+    notes: Sequence[Note],
+    moments: Sequence[Moment],
+    grips: Sequence[tuple[int, ...]],
+    index: int,
+    end: int,
+    direction: int = 0,
+) -> str:
+    """What a choice of finger is good for: the outermost key that comes before the hand moves.
+
+    On the thumb's side where `direction` is negative, on the other where it is positive; where it is 0 on the
+    thumb's side if there is one, for that is where a hand runs out of fingers first.
+    """
+    finger, midi = grips[index][0], moments[index].midis[0]
+    here = [place for place in range(index + 1, min(end, index + LOOK_AHEAD)) if moments[place].single]
+    below = min(here, key=lambda place: moments[place].midis[0], default=index)
+    above = max(here, key=lambda place: moments[place].midis[0], default=index)
+    candidates = [(below, -1), (above, 1)] if direction == 0 else [(below, -1) if direction < 0 else (above, 1)]
+    for place, side in candidates:
+        there = grips[place][0]
+        if (moments[place].midis[0] - midi) * side > 0 and (there - finger) * side > 0:
+            which = "the thumb" if there == THUMB else str(there)
+            return f", so that {which} falls on {_name(notes, moments[place])}"
+    return ""
+
+
+def _though(
+    notes: Sequence[Note],
+    moments: Sequence[Moment],
+    grips: Sequence[tuple[int, ...]],
+    index: int,
+    order: int,
+    reach: int,
+) -> str:
+    """What is against a finger of the teacher's, empty where the hand can do it."""
+    moment, grip = moments[index], grips[index]
+    if not moment.single:
+        for other in (order - 1, order + 1):
+            if not 0 <= other < len(grip):
+                continue
+            low, high = sorted((order, other))
+            interval = moment.midis[high] - moment.midis[low]
+            if grip[low] == grip[high]:
+                if grip[low] != THUMB or interval > ONE_THUMB_TAKES:
+                    return f"{grip[order]} has two keys at once"
+            elif grip[low] > grip[high]:
+                return "the fingers of the chord cross"
+            elif interval > spans_for_reach(reach)[grip[low], grip[high]].most_possible:
+                return f"{grip[low]} and {grip[high]} do not reach so far"
+        return ""
+    before = moments[index - 1] if index else None
+    if before is None or not before.single or moment.share < WHOLE:
+        return ""
+    first, second = grips[index - 1][0], grip[0]
+    interval = moment.midis[0] - before.midis[0]
+    if interval == 0:
+        return ""
+    if first == second:
+        return f"{second} jumps here from {_name(notes, before)}"
+    if turns(moments, grips, index):
+        width = -spans_for_reach(reach)[THUMB, max(first, second)].least_possible
+        return f"the thumb and {max(first, second)} do not pass so far" if abs(interval) > width else ""
+    if (second - first) * interval < 0:
+        return f"{second} crosses {first}"
+    if abs(interval) > spans_for_reach(reach)[min(first, second), max(first, second)].most_possible:
+        return f"{first} and {second} do not reach so far: the hand is lifted"
+    return ""
 
 
 def _in_chord(moment: Moment, grip: tuple[int, ...], order: int, hand: Hand) -> str:

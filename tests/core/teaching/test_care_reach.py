@@ -132,7 +132,8 @@ OCTAVES = [(48 + place % 7, 60 + place % 7) for place in range(16)]
 def test_a_long_passage_of_octaves_carries_a_caution() -> None:
     (caution,) = found(played(OCTAVES, QUARTER, Hand.LEFT))
     assert (caution.kind, caution.hand, caution.strokes) == ("octaves", Hand.LEFT, 16)
-    assert (caution.onset, caution.end, caution.seconds) == (0, 16 * QUARTER, pytest.approx(9.6))
+    assert (caution.onset, caution.end) == (0, 16 * QUARTER)
+    assert caution.seconds == pytest.approx(9.6)
 
 
 def test_a_few_octaves_or_slow_ones_carry_none() -> None:

@@ -9,6 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from core.song.hand_profile import HandProfile
+from core.song.key import Key
 from core.song.note import Hand, Note
 from core.song.part import in_order
 from core.song.pitch import Pitch
@@ -207,7 +208,7 @@ def test_four_avoids_a_thumb_on_a_black_key() -> None:
 
 def test_reasons_name_the_turn_of_the_thumb_in_either_hand() -> None:
     right = reasons(tune("C4 D4 E4 F4 G4 A4 B4 C5"))
-    assert right[0] == "sets the hand down with the thumb on C"
+    assert right[0] == "sets the hand down with the thumb on C, so that 3 falls on E"
     assert right[1] == "the next finger for the next step"
     assert right[2] == "3 leaves the thumb free for F"
     assert right[3] == "thumb under 3 to go up, on to C"
@@ -239,3 +240,58 @@ def test_a_position_without_the_thumb_is_named_by_the_finger_nearest_to_it() -> 
     notes = tune("F#4 G#4 A#4 G#4 F#4 G#4")
     own = tuple(replace(note, finger=finger) for note, finger in zip(notes, (2, 3, 4, 3, 2, 3), strict=True))
     assert [position.words for position in hand_positions(own, Hand.RIGHT, HANDS)] == ["2 on F♯"]
+
+
+def test_the_keys_under_both_ends_of_the_hand_are_named_in_the_key() -> None:
+    notes = tune("F4 G4 Ab4 G4 F4")
+    own = tuple(replace(note, finger=finger) for note, finger in zip(notes, (2, 3, 4, 3, 2), strict=True))
+    (position,) = hand_positions(own, Hand.RIGHT, HANDS, Key.parse("Eb major"))
+    assert position.whole_words == "thumb on E♭ to fifth finger on B♭"
+    assert (position.thumb.plain, position.little.plain) == ("Eb4", "Bb4")
+
+
+def test_the_left_hands_thumb_is_its_highest_finger() -> None:
+    (position,) = hand_positions(tune("C3 D3 E3 F3 G3", Hand.LEFT), Hand.LEFT, HANDS)
+    assert (position.thumb.plain, position.little.plain) == ("G3", "C3")
+
+
+def test_at_the_end_of_the_keyboard_a_finger_without_a_key_is_named_by_its_neighbour() -> None:
+    (position,) = hand_positions((Note(0, EIGHTH, Pitch.parse("G9"), finger=2),), Hand.RIGHT, HANDS)
+    assert position.little.plain == "G9"
+
+
+def test_where_a_hand_is_set_down_says_what_for() -> None:
+    found = reasons(tune("C#5 B4 A4 A4 B4"))
+    assert fingers(tune("C#5 B4 A4 A4 B4"))[0] != "1"
+    assert ", so that " in found[0]
+    assert found[0].endswith("falls on A")
+
+
+@pytest.mark.parametrize(
+    ("names", "own", "said"),
+    [
+        ("C4 E4", (1, 1), "though 1 jumps here from C"),
+        ("E4 C4", (2, 3), "though 3 crosses 2"),
+        ("C4 D5", (2, 3), "though 2 and 3 do not reach so far: the hand is lifted"),
+        ("A4 C4", (3, 1), ""),
+        ("C4 D4", (1, 2), ""),
+    ],
+)
+def test_a_finger_of_the_teachers_that_a_hand_can_hardly_play_is_kept_and_said(
+    names: str, own: tuple[int, ...], said: str
+) -> None:
+    notes = tuple(replace(note, finger=finger) for note, finger in zip(tune(names), own, strict=True))
+    assert fingers(notes) == "".join(map(str, own))
+    assert reasons(notes)[1] == ("the teacher's own finger, " + said if said else "the teacher's own finger")
+
+
+def test_one_finger_on_two_keys_of_a_chord_is_said_but_for_the_thumb_on_neighbours() -> None:
+    def own(names: str, given: tuple[int, ...]) -> list[str]:
+        chord_notes = tuple(
+            Note(0, EIGHTH, Pitch.parse(name), finger=finger) for name, finger in zip(names.split(), given, strict=True)
+        )
+        return reasons(chord_notes)
+
+    assert own("C4 G4", (3, 3)) == ["the teacher's own finger, though 3 has two keys at once"] * 2
+    assert own("C4 G4", (4, 2)) == ["the teacher's own finger, though the fingers of the chord cross"] * 2
+    assert own("C4 D4", (1, 1)) == ["the teacher's own finger"] * 2
