@@ -13,7 +13,8 @@ from pathlib import Path
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtGui import QUndoStack
 
-from app.document.lesson_store import StoredLesson, open_lesson, save_lesson
+from app.document.lesson_lock import LessonLock
+from app.document.lesson_store import StoredLesson, digest_on_disk, open_lesson, save_lesson
 from app.document.replace_song import ReplaceSongCommand
 from core.song.errors import PhrasebenchError
 from core.song.song import Song
@@ -34,8 +35,10 @@ class LessonDocument(QObject):
     clean_changed = Signal(bool)
     """Whether the lesson is as its file holds it."""
 
-    def __init__(self, song: Song, parent: QObject | None = None) -> None:
+    def __init__(self, song: Song, parent: QObject | None = None, folder: Path | None = None) -> None:
+        """`folder` is where the program keeps its own files; without one, other windows are not looked for."""
         super().__init__(parent)
+        self._lock = LessonLock(folder) if folder is not None else None
         self._song = song
         self._stored: StoredLesson | None = None
         self._typing_run = 0
@@ -64,6 +67,8 @@ class LessonDocument(QObject):
             song: the song.
             stored: the lesson file it was read from, or None for a copy that belongs to no file yet.
         """
+        if self._lock is not None and stored is None:
+            self._lock.let_go()
         before, self._song = self._song, song
         self._typing_run += 1
         self.undo_stack.clear()
@@ -72,9 +77,32 @@ class LessonDocument(QObject):
         self.song_changed.emit(before, song)
 
     def open(self, path: Path) -> None:
-        """Open a lesson file; raises FormatError where it cannot be read, and then leaves everything as it is."""
+        """Open a lesson file.
+
+        Raises:
+            FileOpenElsewhereError: another window has it open.
+            FormatError: it cannot be read; either way everything is left as it is.
+        """
         stored = open_lesson(path)
+        self._hold(path)
         self.take(stored.song, stored)
+
+    def recover(self, song: Song) -> None:
+        """Take up changes that were never saved: no file holds them, so the lesson counts as changed from here on."""
+        self.take(song, self._stored)
+        self.undo_stack.resetClean()
+
+    def close(self) -> None:
+        """Let go of the lesson's file."""
+        if self._lock is not None:
+            self._lock.let_go()
+
+    def digest_changed_elsewhere(self) -> bytes | None:
+        """What the lesson's file holds now, as a digest, if that is not what was opened or saved here; else None."""
+        if self._stored is None:
+            return None
+        found = digest_on_disk(self._stored.path)
+        return None if found == self._stored.digest else found
 
     def open_copy(self, path: Path) -> None:
         """Open a copy of a lesson file that belongs to no file yet, as of a demo lesson; raises FormatError."""
@@ -92,6 +120,7 @@ class LessonDocument(QObject):
 
     def save_as(self, path: Path) -> None:
         """Save the lesson in a file, which is its own from then on; raises as `save`."""
+        self._hold(path)
         self._stored = save_lesson(self._song, path, self._stored)
         self._typing_run += 1
         self.undo_stack.setClean()
@@ -134,6 +163,10 @@ class LessonDocument(QObject):
             begun.setObsolete(True)
             self.undo_stack.undo()
         self.end_typing()
+
+    def _hold(self, path: Path) -> None:
+        if self._lock is not None:
+            self._lock.hold(path)
 
     def _tell_clean(self, clean: bool) -> None:
         self.clean_changed.emit(clean)

@@ -59,6 +59,14 @@ def save_lesson(song: Song, path: Path, known: StoredLesson | None = None) -> St
     return StoredLesson(path, song, _digest(data))
 
 
+def digest_on_disk(path: Path) -> bytes | None:
+    """The digest of what a file holds now; None where it is not there or cannot be read."""
+    try:
+        return _digest(path.read_bytes())
+    except OSError:
+        return None
+
+
 def _see_that_nothing_is_lost(path: Path, known: StoredLesson | None) -> None:
     data = _bytes_of(path)
     if known is not None and known.path == path:

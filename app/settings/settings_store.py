@@ -38,6 +38,11 @@ class SettingsStore(QObject):
         self._read()
 
     @property
+    def folder(self) -> Path:
+        """Where the program keeps what is its own: the settings, and beside them what must survive a crash."""
+        return self._path.parent
+
+    @property
     def settings(self) -> Settings:
         """The settings as they are now."""
         return self._settings

@@ -22,6 +22,7 @@ from app.window.header import Header, Workspace
 from app.window.hints import hint_for
 from app.window.lesson_files import LessonFiles
 from app.window.menus import Menus
+from app.window.safe_keeping import SafeKeeping
 from app.window.sheet_page import SheetPage
 from core.session.timing import LessonSettings
 
@@ -72,6 +73,7 @@ class MainWindow(QMainWindow):
         self.header = Header(document, self.lesson_settings, self)
         self.page = SheetPage(document, self.selection, self.player, settings, themes, self)
         self.files = LessonFiles(document, settings, slow_work, self.bar, self.lesson_settings, self)
+        self.keeping = SafeKeeping(document, self.bar, settings.folder)
         self._stack = QStackedWidget(self)
         self._stack.addWidget(self.page)
         self._lay_out()
@@ -118,6 +120,8 @@ class MainWindow(QMainWindow):
         self.page.sheet.refused.connect(self.bar.say)
         self.page.sheet.menu_wanted.connect(self.menus.pop_up)
         self.files.opened.connect(self._lesson_opened)
+        self.files.opened.connect(self.keeping.look_for_copies)
+        self.keeping.taken_up.connect(self._lesson_opened)
         self.files.several_tunes.connect(self.choose_tune)
         self._stack.currentChanged.connect(self._page_changed)
 
@@ -241,6 +245,7 @@ class MainWindow(QMainWindow):
         self._keep_size.stop()
         self._remember_size()
         self.player.close()
+        self.keeping.close()
         self.slow_work.close()
         super().closeEvent(event)
 

@@ -35,7 +35,7 @@ def start(path: Path | None) -> int:
     settings = SettingsStore(usual_settings_path(), application)
     themes = Themes(application, settings.settings.theme)
     first = path or _last_lesson(settings) or demo_songs()[0]
-    document, trouble = _first_document(first)
+    document, trouble = _first_document(first, settings.folder)
     engine = QtEngine(application)
     window = MainWindow(document, settings, themes, engine, SlowWork(application))
     window.show()
@@ -45,6 +45,7 @@ def start(path: Path | None) -> int:
         window.files.remember(first)
     elif first.suffix.lower() != LESSON_ENDING:
         window.files.open(first)
+    window.keeping.look_for_copies(orphans=True)
     QTimer.singleShot(ENGINE_MILLISECONDS, engine.start)
     QTimer.singleShot(0, _collect_garbage_again)
     return application.exec()
@@ -56,12 +57,12 @@ def _collect_garbage_again() -> None:
     gc.enable()
 
 
-def _first_document(path: Path) -> tuple[LessonDocument, str]:
+def _first_document(path: Path, folder: Path | None = None) -> tuple[LessonDocument, str]:
     """The lesson to begin with, and why it is not the one asked for where it cannot be opened.
 
     A song that is no lesson takes long to read: an empty lesson keeps its place until the helper has read it.
     """
-    document = LessonDocument(new_lesson())
+    document = LessonDocument(new_lesson(), folder=folder)
     if path.suffix.lower() != LESSON_ENDING:
         return document, ""
     try:

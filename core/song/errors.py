@@ -12,7 +12,8 @@
     │   ├── BrokenFileError     the right format, but cut short or damaged
     │   ├── NewerFileError      written by a later version of Phrasebench
     │   ├── SeveralTunesError   a book of tunes where one tune is needed; lists them
-    │   └── FileChangedError    changed on disk since it was opened
+    │   ├── FileChangedError    changed on disk since it was opened
+    │   └── FileOpenElsewhereError  open in another window
     ├── PlanError               a lesson that cannot be planned (no notes, say)
     └── DeviceError             sound card, MIDI port or keyboard missing or failing
 
@@ -115,6 +116,10 @@ class SeveralTunesError(FormatError):
 
 class FileChangedError(FormatError):
     """Changed on disk since it was opened."""
+
+
+class FileOpenElsewhereError(FormatError):
+    """Open in another window."""
 
 
 class PlanError(PhrasebenchError):

@@ -50,7 +50,7 @@ def open_window(song: Song, folder: Path, size: tuple[int, int] = (1280, 800)) -
     assert isinstance(application, QApplication)
     themes = themes_of(application)
     settings = SettingsStore(folder / "settings.json")
-    document, engine, slow_work = LessonDocument(song), FakeEngine(), SlowWork()
+    document, engine, slow_work = LessonDocument(song, folder=folder), FakeEngine(), SlowWork()
     window = MainWindow(document, settings, themes, engine, slow_work)
     window.resize(*size)
     window.show()
