@@ -7,6 +7,7 @@
       "keys": [{"onset": 0, "key": "E dorian"}], "metres": [{"onset": 0, "metre": "4/4"}],
       "tempos": [{"onset": 0, "bpm": 84}], "pickup": 0, "playing_order": [1, 2, 3],
       "hands": {"right_reach": 12, "left_reach": 12},
+      "standing": {"state": "drafted", "asked_by": …, "asked_on": "2026-11-25", "rights_cleared": false},
       "parts": [{"duration": 8, "taught": true, "pattern": "block", "harmony": "none", "teaching_tempo": 60,
                  "words": [{"kind": "right_hand", "text": "Start on E …", "review": false}],
                  "chords": [{"onset": 0, "duration": 8, "symbol": "Em", "continued": false}, …],
@@ -17,8 +18,9 @@
 Times are quarter notes (a number, or a fraction in text such as ``"1/3"``); a song's and its changes' from the
 song's start, a part's from the part's start. Left out, a field has its usual value: ``taught`` true, ``given``
 and ``hand_given`` true (a lesson names its hands), ``hand`` right, ``melody`` true in the right hand. A part,
-and a chord for itself, may have a ``voicing``: ``root`` (the usual) or ``nearest`` (inversion). Fields that this
-version does not know are kept and written again.
+and a chord for itself, may have a ``voicing``: ``root`` (the usual) or ``nearest`` (inversion). A lesson's state
+is ``wanted``, ``drafted`` (the usual), ``recorded`` or ``published``. Fields that this version does not know are
+kept and written again.
 """
 
 from __future__ import annotations

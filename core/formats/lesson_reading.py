@@ -17,7 +17,8 @@ from core.song.metre import Metre, MetreChange
 from core.song.note import Hand, Note
 from core.song.part import OwnWords, Part, Teaching
 from core.song.pitch import Pitch
-from core.song.song import Song
+from core.song.song import USUAL_STANDING, Song
+from core.song.standing import Standing
 from core.song.tempo import DEFAULT_TEMPO, TempoChange
 from core.theory.chord_symbols import parse_chord
 
@@ -122,6 +123,7 @@ def _song(fields: Fields) -> Song:
         "hands", lambda: HandProfile(reach.whole_number("right_reach", 12), reach.whole_number("left_reach", 12))
     )
     extra.extend(reach.unread("hands/"))
+    standing = _standing(fields, extra)
     title, section = fields.text("title"), fields.text("section", "")
     composer, rights = fields.text("composer", ""), fields.text("rights", "")
     pickup = fields.time("pickup", 0)
@@ -141,9 +143,20 @@ def _song(fields: Fields) -> Song:
             composer=composer,
             rights=rights,
             hands=hands,
+            standing=standing,
             extra=(*fields.unread(), *extra),
         ),
     )
+
+
+def _standing(fields: Fields, extra: list[tuple[str, str]]) -> Standing:
+    if not fields.has("standing"):
+        return USUAL_STANDING
+    group = fields.group("standing")
+    state, cleared = group.text("state", USUAL_STANDING.state), group.flag("rights_cleared", False)
+    asked_by, asked_on = group.text("asked_by", ""), group.text("asked_on", "")
+    extra.extend(group.unread("standing/"))
+    return fields.checked("standing", lambda: Standing(state, asked_by, asked_on, cleared))
 
 
 def _changes(

@@ -9,7 +9,8 @@ from core.formats.lesson_reading import FORMAT, VERSION
 from core.song.chord import ROOT_POSITION, Chord
 from core.song.note import Extra, Hand, Note
 from core.song.part import OwnWords, Part
-from core.song.song import Song
+from core.song.song import USUAL_STANDING, Song
+from core.song.standing import Standing
 from core.theory.chord_symbols import write_chord
 
 Field = tuple[str, str]
@@ -18,7 +19,7 @@ Field = tuple[str, str]
 
 def write_lesson(song: Song) -> bytes:
     """The lesson file of a song, in UTF-8."""
-    nested, plain = _nested(song.extra, ("keys/", "metres/", "tempos/", "hands/"))
+    nested, plain = _nested(song.extra, ("keys/", "metres/", "tempos/", "hands/", "standing/"))
     keys = [
         (("onset", quarters_text(change.onset)), ("key", json_text(change.key.plain)), *_not_given(change.given))
         for change in song.keys
@@ -48,10 +49,22 @@ def write_lesson(song: Song) -> bytes:
         ("pickup", quarters_text(song.pickup)),
         ("playing_order", json_text(song.playing_order)),
         ("hands", _line(reach)),
+        *_standing(song.standing, nested),
         *plain,
         ("parts", _list([_part(part) for part in song.parts], 2)),
     ]
     return (_group(fields, 0) + "\n").encode("utf-8")
+
+
+def _standing(standing: Standing, nested: Extra) -> list[Field]:
+    fields: list[Field] = [
+        ("state", json_text(standing.state)),
+        *_said("asked_by", standing.asked_by),
+        *_said("asked_on", standing.asked_on),
+        *([("rights_cleared", "true")] if standing.rights_cleared else []),
+        *((name.removeprefix("standing/"), text) for name, text in nested if name.startswith("standing/")),
+    ]
+    return [] if standing == USUAL_STANDING and len(fields) == 1 else [("standing", _line(fields))]
 
 
 def _part(part: Part) -> str:

@@ -19,11 +19,13 @@ from core.song.metre import Bar, Metre, MetreChange, bars_of
 from core.song.note import Extra, Hand, Note
 from core.song.part import Part
 from core.song.pitch import NoteName
+from core.song.standing import Standing
 from core.song.tempo import DEFAULT_TEMPO, TempoChange
 
 C_MAJOR: Final = Key(NoteName("C"))
 USUAL_HANDS: Final = HandProfile()
 """Hands that reach an octave without strain."""
+USUAL_STANDING: Final = Standing()
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,6 +44,7 @@ class Song:
         composer: who wrote it; may be empty.
         rights: a note of rights; may be empty.
         hands: the player's reach.
+        standing: how far the lesson has come, and who asked for it.
         extra: unknown fields of a lesson file, kept.
     """
 
@@ -56,6 +59,7 @@ class Song:
     composer: str = ""
     rights: str = ""
     hands: HandProfile = USUAL_HANDS
+    standing: Standing = USUAL_STANDING
     extra: Extra = ()
     part_onsets: tuple[int, ...] = field(init=False, repr=False, compare=False)
     """Start of each part in ticks from the song's start, kept since everything asks for it."""

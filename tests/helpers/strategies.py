@@ -16,6 +16,7 @@ from core.song.note import Extra, Hand, Note
 from core.song.part import OwnWords, Part, Teaching, in_order
 from core.song.pitch import LETTERS, NoteName, Pitch
 from core.song.song import Song
+from core.song.standing import STATES, Standing
 from core.song.tempo import TempoChange
 from core.song.time import TICKS_PER_QUARTER
 from core.theory.chord_symbols import parse_chord
@@ -132,6 +133,13 @@ def parts(draw: st.DrawFn, *, with_extras: bool = True) -> Part:
 
 
 @st.composite
+def standings(draw: st.DrawFn) -> Standing:
+    """How far a lesson has come."""
+    days = st.one_of(st.just(""), st.dates().map(str))
+    return Standing(draw(st.sampled_from(STATES)), draw(texts), draw(days), draw(st.booleans()))
+
+
+@st.composite
 def songs(draw: st.DrawFn, *, with_extras: bool = True) -> Song:
     """A song of one to three parts."""
     placed = draw(st.lists(parts(with_extras=with_extras), min_size=1, max_size=3))
@@ -152,6 +160,7 @@ def songs(draw: st.DrawFn, *, with_extras: bool = True) -> Song:
         composer=draw(texts),
         rights=draw(texts),
         hands=HandProfile(draw(st.integers(7, 17)), draw(st.integers(7, 17))),
+        standing=draw(standings()),
         extra=draw(extras()) if with_extras else (),
     )
 
