@@ -27,6 +27,12 @@ def set_section(song: Song, section: str) -> Song:
     return song if section == song.section else replace(song, section=section)
 
 
+def set_composer(song: Song, composer: str) -> Song:
+    """Say who wrote the song; may be blank."""
+    composer = " ".join(composer.split())
+    return song if composer == song.composer else replace(song, composer=composer)
+
+
 def set_tempo(song: Song, bpm: float) -> Song:
     """Set the tempo at the song's start in quarter notes a minute; later changes keep their ratio to it.
 

@@ -9,46 +9,39 @@ from core.song.song import Song
 from core.song.standing import Standing
 
 
-def set_standing(
-    song: Song,
-    *,
-    state: str | None = None,
-    asked_by: str | None = None,
-    asked_on: str | None = None,
-    rights_cleared: bool | None = None,
-    rights: str | None = None,
-    composer: str | None = None,
-) -> Song:
-    """The song with other facts about it; what is None stays as it is.
-
-    Args:
-        song: the song before.
-        state: ``wanted``, ``drafted``, ``recorded`` or ``published``.
-        asked_by: who asked for it.
-        asked_on: the day, as ``2026-11-25``.
-        rights_cleared: whether it may be sold and published.
-        rights: a note of rights.
-        composer: who wrote it.
+def set_state(song: Song, state: str) -> Song:
+    """Say how far the lesson has come: ``wanted``, ``drafted``, ``recorded`` or ``published``.
 
     Raises:
-        EditError: no such state, or no such day.
+        EditError: for any other state.
     """
     before = song.standing
+    return _standing(song, state, before.asked_by, before.asked_on, before.rights_cleared)
+
+
+def set_asked(song: Song, by: str, on: str) -> Song:
+    """Say who asked for the song and on which day, as ``2026-11-25``; both may be blank.
+
+    Raises:
+        EditError: there is no such day.
+    """
+    return _standing(song, song.standing.state, _one_line(by), _one_line(on), song.standing.rights_cleared)
+
+
+def set_rights(song: Song, rights: str, cleared: bool) -> Song:
+    """Keep a note of rights, which may be blank, and whether the song may be sold and published."""
+    before = song.standing
+    after = _standing(song, before.state, before.asked_by, before.asked_on, cleared)
+    rights = _one_line(rights)
+    return after if rights == song.rights else replace(after, rights=rights)
+
+
+def _standing(song: Song, state: str, asked_by: str, asked_on: str, cleared: bool) -> Song:
     try:
-        standing = Standing(
-            before.state if state is None else state,
-            before.asked_by if asked_by is None else _one_line(asked_by),
-            before.asked_on if asked_on is None else _one_line(asked_on),
-            before.rights_cleared if rights_cleared is None else rights_cleared,
-        )
+        standing = Standing(state, asked_by, asked_on, cleared)
     except DomainError as error:
         raise EditError(str(error)) from error
-    return replace(
-        song,
-        standing=standing,
-        rights=song.rights if rights is None else _one_line(rights),
-        composer=song.composer if composer is None else _one_line(composer),
-    )
+    return song if standing == song.standing else replace(song, standing=standing)
 
 
 def _one_line(text: str) -> str:

@@ -25,10 +25,11 @@ from core.edits.remove_note import remove_note
 from core.edits.rename_chord import rename_chord
 from core.edits.rename_note import rename_note
 from core.edits.resize_note import resize_note
-from core.edits.set_facts import set_section, set_tempo, set_title
+from core.edits.set_facts import set_composer, set_section, set_tempo, set_title
 from core.edits.set_finger import set_finger
 from core.edits.set_hands import set_hands
 from core.edits.set_right_hand_line import set_right_hand_line
+from core.edits.set_standing import set_asked, set_rights, set_state
 from core.edits.set_teaching import set_pattern, set_taught, set_teaching_tempo
 from core.edits.set_voicing import set_chord_voicing, set_voicing
 from core.edits.set_words import set_words
@@ -41,6 +42,7 @@ from core.song.errors import EditError, NoteTextError, PlanError
 from core.song.note import Hand, Note
 from core.song.part import in_order
 from core.song.song import Song
+from core.song.standing import STATES
 from tests.helpers.strategies import chord_symbols, note_names, pitches
 
 DEMO_SONGS = Path(__file__).resolve().parents[3] / "demo_songs"
@@ -159,7 +161,11 @@ EDITS: tuple[Entry, ...] = (
     (set_teaching_tempo, (numbers, st.none() | tempos), that_part),
     (set_title, (texts,), no_part),
     (set_section, (texts,), no_part),
+    (set_composer, (texts,), no_part),
     (set_tempo, (tempos,), no_part),
+    (set_state, (st.sampled_from((*STATES, "finished")),), no_part),
+    (set_asked, (texts, st.sampled_from(("", "2026-11-25", "soon"))), no_part),
+    (set_rights, (texts, st.booleans()), no_part),
     (transpose, (st.integers(0, 11),), every_part),
 )
 
