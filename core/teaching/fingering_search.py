@@ -104,15 +104,23 @@ def best_grips(moments: Sequence[Moment], steps: Sequence[Step]) -> tuple[tuple[
         moments: the moments.
         steps: their costs, from `steps_of`.
     """
-    if not moments:
-        return ()
+    return _way_back(layers_of(moments, steps), moments, steps) if moments else ()
+
+
+def layers_of(moments: Sequence[Moment], steps: Sequence[Step]) -> list[Layer]:
+    """The states of the search at every moment; how many there are in all is the work that it does.
+
+    Args:
+        moments: one moment or more.
+        steps: their costs, from `steps_of`.
+    """
     layers: list[Layer] = [{}]
     for place, grip in enumerate(moments[0].grips):
         memory = _kept(steps[0], grip)
         layers[0][place, memory] = [steps[0].grips[place]]
     for index in range(1, len(moments)):
         layers.append(_advance(layers[-1], steps[index], moments[index - 1], moments[index]))
-    return _way_back(layers, moments, steps)
+    return layers
 
 
 def cost_of(moments: Sequence[Moment], steps: Sequence[Step], grips: Sequence[tuple[int, ...]]) -> int:

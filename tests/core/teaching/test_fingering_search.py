@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import random
 from collections.abc import Sequence
 from itertools import product
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -13,7 +15,7 @@ from core.song.note import Hand, Note
 from core.song.pitch import Pitch
 from core.teaching.fingering import finger_line, fingering_cost
 from core.teaching.fingering_passage import moments_of
-from core.teaching.fingering_search import best_grips, cost_of, steps_of
+from core.teaching.fingering_search import best_grips, cost_of, layers_of, steps_of
 
 EIGHTH = 5_040
 SPELLED = ("C", "Db", "D", "Eb", "E", "F", "F#", "G", "Ab", "A", "Bb", "B")
@@ -88,6 +90,33 @@ def test_no_fingering_of_chords_and_held_notes_costs_less() -> None:
     steps = steps_of(moments, REACH)
     least = min(cost_of(moments, steps, grips) for grips in product(*(moment.grips for moment in moments)))
     assert cost_of(moments, steps, best_grips(moments, steps)) == least
+
+
+def seven_moments(chance: random.Random) -> tuple[Note, ...]:
+    """Seven moments for one hand, one of them two notes together."""
+    together = chance.randrange(7)
+    midis = [chance.randint(58, 75) for _ in range(7)]
+    notes = [Note(place * EIGHTH, EIGHTH, pitch(midi)) for place, midi in enumerate(midis)]
+    return (*notes[:together], Note(together * EIGHTH, EIGHTH, pitch(midis[together] - 4)), *notes[together:])
+
+
+@pytest.mark.parametrize("seed", range(3))
+def test_no_fingering_of_seven_moments_with_a_chord_costs_less(seed: int) -> None:
+    moments = moments_of(seven_moments(random.Random(seed)), Hand.RIGHT, REACH)
+    steps = steps_of(moments, REACH)
+    best = cost_of(moments, steps, best_grips(moments, steps))
+    assert best == min(cost_of(moments, steps, grips) for grips in product(*(moment.grips for moment in moments)))
+
+
+@pytest.mark.parametrize("notes", [250, 500])
+def test_the_work_grows_no_faster_than_the_line(notes: int) -> None:
+    def states(count: int) -> int:
+        chance = random.Random(5)
+        line = legato([60 + chance.randint(0, 19) for _ in range(count)])
+        moments = moments_of(line, Hand.RIGHT, REACH)
+        return sum(len(layer) for layer in layers_of(moments, steps_of(moments, REACH)))
+
+    assert states(2 * notes) <= 2.2 * states(notes)
 
 
 @given(st.one_of(melodies, runs))
