@@ -7,7 +7,6 @@ from dataclasses import replace
 from core.song.chord import Chord
 from core.song.errors import DomainError, EditError
 from core.song.key import Key, KeyChange
-from core.song.note import Note
 from core.song.part import Part
 from core.song.pitch import NoteName, Pitch
 from core.song.song import Song
@@ -58,18 +57,18 @@ def transpose(song: Song, pitch_class: int) -> Song:
 
 def _moved_part(part: Part, interval: Interval) -> Part:
     words = tuple(replace(own, review=True) for own in part.teaching.words)
+    # A song has few pitches beside its notes.
+    moved = {pitch: _moved_pitch(pitch, interval) for pitch in {note.pitch for note in part.notes}}
     return replace(
         part,
-        notes=tuple(_moved_note(note, interval) for note in part.notes),
+        notes=tuple(replace(note, pitch=moved[note.pitch], finger=None) for note in part.notes),
         chords=tuple(_moved_chord(chord, interval) for chord in part.chords),
         teaching=replace(part.teaching, words=words) if words else part.teaching,
     )
 
 
-def _moved_note(note: Note, interval: Interval) -> Note:
-    name = _moved_name(note.pitch.name, interval)
-    pitch = Pitch.named(name, note.pitch.midi + interval.semitones)
-    return replace(note, pitch=pitch, finger=None)
+def _moved_pitch(pitch: Pitch, interval: Interval) -> Pitch:
+    return Pitch.named(_moved_name(pitch.name, interval), pitch.midi + interval.semitones)
 
 
 def _moved_chord(chord: Chord, interval: Interval) -> Chord:

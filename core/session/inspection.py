@@ -91,7 +91,9 @@ def _notes(inspected: _Inspected) -> list[Json]:
         ),
         key=lambda one: one[:2],
     )
-    guesses = assign_hands([(onset, note.duration, midi) for onset, midi, note, _, _ in placed])
+    doubtful = any(not note.hand_given for _, _, note, _, _ in placed)
+    guesses = assign_hands([(onset, note.duration, midi) for onset, midi, note, _, _ in placed]) if doubtful else None
+    confidences = [1.0] * len(placed) if guesses is None else [round(guess.confidence, 3) for guess in guesses]
     return [
         {
             "onset": quarters_number(onset),
@@ -100,14 +102,14 @@ def _notes(inspected: _Inspected) -> list[Json]:
             "midi": midi,
             "hand": note.hand.value,
             "hand_given": note.hand_given,
-            "confidence": 1.0 if note.hand_given else round(guess.confidence, 3),
+            "confidence": 1.0 if note.hand_given else confidence,
             "finger": fingered.finger,
             "finger_given": note.finger is not None,
             "reason": fingered.reason,
             "melody": note.melody,
             **({"beyond_reach": {"trouble": beyond.trouble, "alternative": beyond.alternative}} if beyond else {}),
         }
-        for (onset, midi, note, fingered, beyond), guess in zip(placed, guesses, strict=True)
+        for (onset, midi, note, fingered, beyond), confidence in zip(placed, confidences, strict=True)
     ]
 
 
@@ -236,7 +238,14 @@ FIELDS: Final[dict[str, Callable[[_Inspected], object]]] = {
     "cautions": _cautions,
     "effort": lambda inspected: round(song_effort(inspected.song).total, 1),
     "keys": lambda inspected: [
-        {"key": choice.key.plain, "effort": round(choice.effort, 1)} for choice in twelve_keys(inspected.song)
+        {
+            "key": choice.key.plain,
+            "effort": round(choice.effort, 1),
+            "best": choice.is_best,
+            "own": choice.is_own,
+            "reason": choice.reason,
+        }
+        for choice in twelve_keys(inspected.song)
     ],
     "warnings": _warnings,
 }

@@ -28,11 +28,11 @@ from typing import Final
 from core.song.errors import DomainError
 from core.song.metre import Bar
 from core.song.note import Hand
-from core.teaching.effort_moments import HandMoments, JointMoments, PlayedNote
+from core.teaching.effort_moments import HandMoments, JointMoments, PlayedNote, blacks_after
 from core.teaching.effort_reasons import explain
-from core.teaching.effort_terms import Window, measure
+from core.teaching.effort_terms import Window, black_keys, measure
 
-__all__ = ["Causes", "Effort", "PlayedNote", "Reason", "effort_of"]
+__all__ = ["Causes", "Effort", "PlayedNote", "Reason", "effort_moved", "effort_of"]
 
 WEIGHTS: Final = {
     "reach": 0.22,
@@ -125,22 +125,66 @@ def effort_of(notes: Sequence[PlayedNote], tempo_quarters_per_minute: float, bar
     Raises:
         DomainError: for a tempo of 0 or less.
     """
-    if tempo_quarters_per_minute <= 0:
-        raise DomainError("a tempo", tempo_quarters_per_minute, "more than 0 quarter notes a minute")
-    if not notes or not bars:
+    windows = _windows_of(notes, tempo_quarters_per_minute, bars)
+    if not windows:
         return NOTHING
+    measured = [measure(window) for window in windows]
+    totals = [_total(causes) for causes in measured]
+    short = _is_short(bars)
+    causes = {name: 100 * _summary([window[name] for window in measured], short) for name in WEIGHTS}
+    return Effort(_summary(totals, short), Causes(**causes), _reasons(windows, measured, bars), tuple(totals))
+
+
+def effort_moved(
+    notes: Sequence[PlayedNote], tempo_quarters_per_minute: float, bars: Sequence[Bar], semitones: Sequence[int]
+) -> tuple[tuple[float, Causes], ...]:
+    """Total and causes of the effort of notes moved up by each of several intervals, without counting all anew.
+
+    Only black keys tell one key from another. Whether the keyboard has the notes is not looked at.
+
+    Args:
+        notes: as for `effort_of`.
+        tempo_quarters_per_minute: more than 0.
+        bars: as for `effort_of`.
+        semitones: the intervals, negative ones down.
+
+    Raises:
+        DomainError: for a tempo of 0 or less.
+    """
+    windows = _windows_of(notes, tempo_quarters_per_minute, bars)
+    if not windows:
+        return tuple((NOTHING.total, NOTHING.causes) for _ in semitones)
+    measured = [measure(window) for window in windows]
+    short = _is_short(bars)
+    causes = {name: 100 * _summary([window[name] for window in measured], short) for name in WEIGHTS}
+    found: list[tuple[float, Causes]] = []
+    for interval in semitones:
+        blacks = blacks_after(interval)
+        moved = [
+            {**known, "black_keys": black_keys(window, blacks)} for known, window in zip(measured, windows, strict=True)
+        ]
+        causes["black_keys"] = 100 * _summary([window["black_keys"] for window in moved], short)
+        found.append((_summary([_total(window) for window in moved], short), Causes(**causes)))
+    return tuple(found)
+
+
+def _windows_of(notes: Sequence[PlayedNote], tempo: float, bars: Sequence[Bar]) -> list[Window]:
+    if tempo <= 0:
+        raise DomainError("a tempo", tempo, "more than 0 quarter notes a minute")
+    if not notes or not bars:
+        return []
     right = HandMoments.of([note for note in notes if note.hand is Hand.RIGHT], bars)
     left = HandMoments.of([note for note in notes if note.hand is Hand.LEFT], bars)
     joint = JointMoments.of(right, left)
-    windows = [
-        Window.between(right, left, joint, start, end, tempo_quarters_per_minute, beats)
-        for start, end, beats in _windows(bars)
-    ]
-    measured = [measure(window) for window in windows]
-    totals = [100 * sum(weight * window[name] for name, weight in WEIGHTS.items()) for window in measured]
-    short = sum(bar.number > 0 for bar in bars) <= SHORT_PASSAGE_BARS
-    causes = {name: 100 * _summary([window[name] for window in measured], short) for name in WEIGHTS}
-    return Effort(_summary(totals, short), Causes(**causes), _reasons(windows, measured, bars), tuple(totals))
+    return [Window.between(right, left, joint, start, end, tempo, beats) for start, end, beats in _windows(bars)]
+
+
+def _total(causes: dict[str, float]) -> float:
+    return 100 * sum(weight * causes[name] for name, weight in WEIGHTS.items())
+
+
+def _is_short(bars: Sequence[Bar]) -> bool:
+    return sum(bar.number > 0 for bar in bars) <= SHORT_PASSAGE_BARS
 
 
 def _windows(bars: Sequence[Bar]) -> list[tuple[int, int, float]]:

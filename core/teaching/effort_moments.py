@@ -23,6 +23,14 @@ RANGE_TIME: Final = 3 * TICKS_PER_QUARTER
 """Over how long a time the range of a hand is taken."""
 BLACK: Final = frozenset({1, 3, 6, 8, 10})
 """Pitch classes of the black keys."""
+OCTAVE: Final = 12
+BLACK_SCALE: Final = sum(1 << key for key in BLACK)
+"""The same, C as bit 0."""
+
+
+def blacks_after(semitones: int) -> int:
+    """Which of the twelve notes lie on black keys once they are moved up by so many semitones, C as bit 0."""
+    return sum(1 << (key - semitones) % OCTAVE for key in BLACK)
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,7 +65,8 @@ class Moment:
         shift: semitones by which the five-finger frame moves to reach the moment, up positive; 0 where it stays.
         leap: semitones between the middle of the moment before and of this one.
         blacks: black keys struck.
-        recoloured: whether the hand changes between white and black keys against the moment before.
+        scale: which of the twelve notes are struck, C as bit 0.
+        scale_before: the same of the hand's moment before, 0 where there is none.
         beat: tick of the beat that it lies on or after.
         off_beat: whether it lies between the beats.
         carried: whether it lies between the beats and is held over the next one.
@@ -73,10 +82,22 @@ class Moment:
     shift: int
     leap: float
     blacks: int
-    recoloured: bool
+    scale: int
+    scale_before: int
     beat: int
     off_beat: bool
     carried: bool
+
+    def strikes_black(self, blacks: int = BLACK_SCALE) -> bool:
+        """Whether a black key is struck, where these of the twelve notes are black."""
+        return self.scale & blacks != 0
+
+    def recoloured(self, blacks: int = BLACK_SCALE) -> bool:
+        """Whether the hand changes between white and black keys against the moment before."""
+        before, here = self.scale_before, self.scale
+        return before != 0 and (
+            (before & blacks == 0) != (here & blacks == 0) or (before & ~blacks == 0) != (here & ~blacks == 0)
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,7 +160,8 @@ def _moments(groups: Sequence[Sequence[PlayedNote]], bars: Sequence[Bar]) -> lis
                 shift,
                 (keys[0] + keys[-1] - before.keys[0] - before.keys[-1]) / 2 if before else 0.0,
                 sum(key % 12 in BLACK for key in keys),
-                before is not None and _colours(before.keys) != _colours(keys),
+                _scale(keys),
+                before.scale if before else 0,
                 beat,
                 off_beat,
                 off_beat and end - next_beat >= TOGETHER,
@@ -171,9 +193,11 @@ def _covered(moments: Sequence[Moment], onset: int, keys: tuple[int, ...]) -> in
     return high - low
 
 
-def _colours(keys: tuple[int, ...]) -> tuple[bool, bool]:
-    blacks = sum(key % 12 in BLACK for key in keys)
-    return (blacks > 0, blacks < len(keys))
+def _scale(keys: tuple[int, ...]) -> int:
+    scale = 0
+    for key in keys:
+        scale |= 1 << key % OCTAVE
+    return scale
 
 
 @dataclass(frozen=True, slots=True)

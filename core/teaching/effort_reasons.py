@@ -53,7 +53,8 @@ def explain(cause: str, window: Window) -> Told:
     return _EXPLAINED[cause](window)
 
 
-def _interval(semitones: float) -> str:
+def interval_named(semitones: float) -> str:
+    """The interval of so many semitones up or down, by the keys it spans, with its article."""
     size = round(abs(semitones))
     return INTERVALS[size] if size < len(INTERVALS) else "more than two octaves"
 
@@ -76,10 +77,10 @@ def _reach(window: Window) -> Told:
     who, widest = _hardest(window, lambda moment: moment.span)
     if widest.span >= WIDE_SPAN or widest.held >= MANY_KEYS:
         keys = f" with {_count(widest.held)} keys down" if widest.held >= MANY_KEYS else ""
-        return widest.onset, f"{who} spans {_interval(widest.span)}{keys}"
+        return widest.onset, f"{who} spans {interval_named(widest.span)}{keys}"
     who, roaming = _hardest(window, lambda moment: moment.covered)
     if roaming.covered >= WIDE_RANGE:
-        return roaming.onset, f"{who} covers {_interval(roaming.covered)} within three quarter notes"
+        return roaming.onset, f"{who} covers {interval_named(roaming.covered)} within three quarter notes"
     return None
 
 
@@ -88,15 +89,15 @@ def _travel(window: Window) -> Told:
     if not moment.shift:
         return None
     if abs(moment.leap) >= LEAP:
-        return moment.onset, f"{who} leaps {'up' if moment.leap > 0 else 'down'} {_interval(moment.leap)}"
+        return moment.onset, f"{who} leaps {'up' if moment.leap > 0 else 'down'} {interval_named(moment.leap)}"
     return moment.onset, f"{who} moves its position {'up' if moment.shift > 0 else 'down'}"
 
 
 def _black_keys(window: Window) -> Told:
-    who, moment = _hardest(window, lambda moment: moment.blacks + 0.5 * moment.recoloured)
+    who, moment = _hardest(window, lambda moment: moment.blacks + 0.5 * moment.recoloured())
     if moment.blacks > 1:
         return moment.onset, f"{who} has {_count(moment.blacks)} black keys at once"
-    if moment.blacks and moment.recoloured:
+    if moment.blacks and moment.recoloured():
         return moment.onset, f"{who} moves from white keys to a black one"
     return (moment.onset, f"{who} plays black keys") if moment.blacks else None
 
@@ -121,7 +122,7 @@ def _coordination(window: Window) -> Told:
         return moment.onset, f"the {striking} hand {chord}{where} while the {other} hand holds"
     if _under_a_leap(moment) and moment.right is not None and moment.left is not None:
         where = " off the beat" if moment.left.off_beat else ""
-        return moment.onset, f"the left hand changes chord{where} under a leap of {_interval(moment.right.leap)}"
+        return moment.onset, f"the left hand changes chord{where} under a leap of {interval_named(moment.right.leap)}"
     if moment.motion == -1:
         return moment.onset, "the hands move in contrary directions"
     if moment.motion == 0:

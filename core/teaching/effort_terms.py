@@ -9,14 +9,15 @@ from __future__ import annotations
 from bisect import bisect_left
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import reduce
 from itertools import pairwise
 from math import log2, sqrt
+from operator import or_
 from typing import Final
 
 from core.song.time import TICKS_PER_QUARTER
-from core.teaching.effort_moments import BLACK, HandMoments, JointMoment, JointMoments, Moment
+from core.teaching.effort_moments import BLACK_SCALE, HandMoments, JointMoment, JointMoments, Moment
 
-OCTAVE: Final = 12
 CAUSES: Final = ("reach", "travel", "black_keys", "rhythm", "coordination", "memory", "speed")
 
 
@@ -79,7 +80,7 @@ def measure(window: Window) -> dict[str, float]:
     return {
         "reach": _reach(window),
         "travel": _travel(window),
-        "black_keys": _black_keys(window),
+        "black_keys": black_keys(window),
         "rhythm": _rhythm(window),
         "coordination": _coordination(window),
         "memory": _memory(window),
@@ -138,14 +139,24 @@ def _travel(window: Window) -> float:
     )
 
 
-def _black_keys(window: Window) -> float:
-    """Share of beats with a black key 0..0.8; with a change of colour 0..0.8; different black keys 0..4."""
-    distinct = {key % 12 for hand in window.hands for moment in hand for key in moment.keys} & BLACK
+def black_keys(window: Window, blacks: int = BLACK_SCALE) -> float:
+    """Share of beats with a black key 0..0.8; with a change of colour 0..0.8; different black keys 0..4.
+
+    Args:
+        window: the window.
+        blacks: which of the twelve notes lie on black keys, from `blacks_after` for a window moved to another key.
+    """
+    distinct = _scale(window) & blacks
     return _mean(
-        _between(_share_of_beats(window, lambda moment: moment.blacks > 0), 0, 0.8),
-        _between(_share_of_beats(window, lambda moment: moment.recoloured), 0, 0.8),
-        _between(len(distinct), 0, 4),
+        _between(_share_of_beats(window, lambda moment: moment.strikes_black(blacks)), 0, 0.8),
+        _between(_share_of_beats(window, lambda moment: moment.recoloured(blacks)), 0, 0.8),
+        _between(distinct.bit_count(), 0, 4),
     )
+
+
+def _scale(window: Window) -> int:
+    """Which of the twelve notes are struck, C as bit 0."""
+    return reduce(or_, (moment.scale for hand in window.hands for moment in hand), 0)
 
 
 def shortest_wait(moments: Sequence[JointMoment]) -> tuple[float, int]:
@@ -189,11 +200,10 @@ def _memory(window: Window) -> float:
     """
     states = [moment.state for moment in window.joint]
     phrases = _new_phrases(states)
-    scale = {key % OCTAVE for hand in window.hands for moment in hand for key in moment.keys}
     return _mean(
         _between(phrases * log2(phrases) / window.quarters, 0.5, 8),
         _between(4 * len(set(states)) / window.quarters, 1, 8),
-        _between(len(scale), 4, 10),
+        _between(_scale(window).bit_count(), 4, 10),
     )
 
 
