@@ -1,138 +1,61 @@
 """What the left hand plays: the chords of a part through time.
 
-The plain version holds each chord as a block. A pattern breaks the same chord up; names and definitions are
-the trade's generic ones (common practice): *broken* plays the tones one after another from the lowest up,
-*octaves* strikes the bass note with its octave on every beat.
+The plain version holds each chord as a block; it is never lost, since every other version is made from the same
+chords and stored nowhere. Patterns are data (`core.arranging.catalogue`); three are not grids: *broken* and
+*broken_up* play the tones of each chord one after another, and *walking* goes by step to the next chord.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Final
 
-from core.song.chord import Chord
-from core.song.errors import DomainError
+from core.arranging.beats import bar_line, beats_in
+from core.arranging.catalogue import PATTERNS, WALKING
+from core.arranging.in_reach import REMARKS, fit
+from core.arranging.patterns import LeftHandPattern, Struck, pattern_of, strokes_of
+from core.arranging.placed_tones import ABOVE_BASS, LOW_BASS, ChordInPlace, bass_range, choose_bass, pitch_of
+from core.arranging.walking import roots_ahead, walk
 from core.song.metre import Bar, bar_at
 from core.song.note import Hand, Note
 from core.song.part import in_order
 from core.song.pitch import Pitch
 from core.song.song import Song
-from core.teaching.left_hand_voicings import Voicing, voicings
+from core.song.time import TICKS_PER_QUARTER
+from core.teaching.left_hand_voicings import asked_for, voicings
 
-LOWEST_OCTAVE_ROOT: Final = 33
-"""MIDI number of the lowest key that an octave in the left hand starts from (A1): lower ones growl."""
-OCTAVE: Final = 12
+__all__ = ["PATTERNS", "LeftHandPattern", "left_hand", "left_hand_remarks", "pattern_named"]
 
-
-@dataclass(frozen=True, slots=True)
-class Placed:
-    """A voiced chord with the bars it lies in, and the reach of the hand that plays it."""
-
-    chord: Chord
-    voicing: Voicing
-    bars: Sequence[Bar]
-    start: int
-    reach: int
-
-    def moments(self, spacing: Callable[[Bar], int]) -> list[tuple[int, int, int]]:
-        """(onset, duration, place since the last bar line or the chord's start) for each stroke.
-
-        Strokes lie on a grid that starts anew in every bar; one that the chord's start or end cuts is shortened.
-        Onsets are in ticks from the part's start.
-        """
-        strokes: list[tuple[int, int, int]] = []
-        here, end = self.start + self.chord.onset, self.start + self.chord.end
-        place = 0
-        while here < end:
-            bar = bar_at(self.bars, here)
-            step = spacing(bar)
-            # A pick-up is counted back from the bar line after it, so that its beats are the bar's last ones.
-            anchor = bar.end - bar.metre.bar_ticks if bar.number == 0 else bar.onset
-            until = min(anchor + ((here - anchor) // step + 1) * step, max(bar.end, here + 1), end)
-            if here == bar.onset:
-                place = 0
-            strokes.append((here - self.start, until - here, place))
-            here, place = until, place + 1
-        return strokes
-
-
-def _beat(bar: Bar) -> int:
-    return bar.metre.beat_ticks
-
-
-def _division(bar: Bar) -> int:
-    return bar.metre.unit_ticks if bar.metre.is_compound else bar.metre.beat_ticks
-
-
-def _block(placed: Placed) -> list[Note]:
-    chord = placed.chord
-    return [_left(chord.onset, chord.duration, pitch) for pitch in placed.voicing]
-
-
-def _broken(placed: Placed) -> list[Note]:
-    tones = placed.voicing
-    if not tones:
-        return []
-    # Up through the chord; in a bar that is longer than the chord has tones, back by the inner ones.
-    compound = bar_at(placed.bars, placed.start + placed.chord.onset).metre.is_compound
-    around = tones if compound else (*tones, *reversed(tones[1:-1]))
-    return [_left(onset, duration, around[place % len(around)]) for onset, duration, place in placed.moments(_division)]
-
-
-def _octaves(placed: Placed) -> list[Note]:
-    if not placed.voicing:
-        return []
-    bass = placed.voicing[0]
-    root = next(bass.in_octave(octave) for octave in range(0, 8) if bass.in_octave(octave).midi >= LOWEST_OCTAVE_ROOT)
-    pitches = [root] if placed.reach < OCTAVE else [root, root.in_octave(root.octave + 1)]
-    return [_left(onset, duration, pitch) for onset, duration, _ in placed.moments(_beat) for pitch in pitches]
-
-
-def _left(onset: int, duration: int, pitch: Pitch) -> Note:
-    return Note(onset, duration, pitch, Hand.LEFT, hand_given=False, melody=False)
+PLAIN: Final = "block"
+BROKEN: Final = "broken"
+BROKEN_UP: Final = "broken_up"
+ROLL: Final = TICKS_PER_QUARTER // 8
+"""How long before the others the lowest note of a rolled stroke sounds, at most a quarter of the stroke."""
 
 
 @dataclass(frozen=True, slots=True)
-class LeftHandPattern:
-    """A way for the left hand to play its chords.
+class Played:
+    """Pitches struck together, before they are made to fit: ticks from the song's start."""
 
-    Attributes:
-        name: how files name it.
-        title: how screens and plans name it.
-        words: how the teacher introduces it.
-        play: a placed chord to notes with onsets from the part's start.
-    """
-
-    name: str
-    title: str
-    words: str
-    play: Callable[[Placed], list[Note]]
+    onset: int
+    end: int
+    pitches: tuple[Pitch, ...]
 
 
-PATTERNS: Final = (
-    LeftHandPattern("block", "block chords", "Left hand: all notes of the chord together, and hold them.", _block),
-    LeftHandPattern(
-        "broken",
-        "broken chords",
-        "Left hand: the notes of the chord one after another, from the lowest up.",
-        _broken,
-    ),
-    LeftHandPattern(
-        "octaves",
-        "octaves",
-        "Left hand: only the lowest note of the chord, with its octave, on every beat.",
-        _octaves,
-    ),
-)
+@dataclass(frozen=True, slots=True)
+class Arranged:
+    """A left hand: its notes with onsets from the part's start, and what had to be changed for the hand."""
+
+    notes: tuple[Note, ...]
+    changes: tuple[tuple[int, str], ...]
+    """Ticks from the song's start, and one of `core.arranging.in_reach.REMARKS`."""
 
 
 def pattern_named(name: str) -> LeftHandPattern:
     """The pattern with a name; raises DomainError for an unknown one."""
-    for pattern in PATTERNS:
-        if pattern.name == name:
-            return pattern
-    raise DomainError("a left-hand pattern", name, "one of " + ", ".join(pattern.name for pattern in PATTERNS))
+    return pattern_of(name, PATTERNS)
 
 
 def left_hand(song: Song, number: int, pattern: str | None = None) -> tuple[Note, ...]:
@@ -150,15 +73,121 @@ def left_hand(song: Song, number: int, pattern: str | None = None) -> tuple[Note
     part = song.part(number)
     chosen = pattern_named(pattern or part.teaching.pattern)
     written = part.hand(Hand.LEFT)
-    if chosen.name == "block" and written:
+    if not part.chords or (chosen.name == PLAIN and written):
         return written
-    if not part.chords:
-        return written
+    return arranged(song, number, chosen).notes
+
+
+def left_hand_remarks(song: Song, number: int, pattern: str | None = None) -> tuple[tuple[int, str], ...]:
+    """What a pattern takes otherwise for this hand and melody: ticks from the song's start, and a sentence.
+
+    Each kind of change is told once, where it comes first, with how often it comes.
+    """
+    part = song.part(number)
+    chosen = pattern_named(pattern or part.teaching.pattern)
+    if not part.chords or (chosen.name == PLAIN and part.hand(Hand.LEFT)):
+        return ()
+    by_change: dict[str, list[int]] = {}
+    for tick, change in arranged(song, number, chosen).changes:
+        by_change.setdefault(change, []).append(tick)
+    remarks = []
+    for change, ticks in by_change.items():
+        numbers = sorted({bar_at(song.bars, tick).number for tick in ticks})
+        where = f"Bar {numbers[0]}" if len(numbers) == 1 else f"Bars {numbers[0]} to {numbers[-1]}"
+        remarks.append((ticks[0], f"{where}: {REMARKS[change]}."))
+    return tuple(sorted(remarks))
+
+
+def arranged(song: Song, number: int, pattern: LeftHandPattern) -> Arranged:
+    """A part's chords in a pattern, and what was changed so that the hand reaches it."""
     start = song.part_onsets[number - 1]
-    bars = song.bars
-    reach = song.hands.left_reach
+    placed = _in_place(song, number, pattern)
+    ahead = roots_ahead([None if one is None else one.bass for one in placed])
     notes: list[Note] = []
-    for chord, voicing in zip(part.chords, voicings(song, number), strict=True):
-        if not chord.symbol.is_silent:
-            notes.extend(chosen.play(Placed(chord, voicing, bars, start, reach)))
-    return in_order(notes)
+    changes: list[tuple[int, str]] = []
+    for one, target in zip(placed, ahead, strict=True):
+        if one is None:
+            continue
+        for played in _played(song, one, pattern, start, target):
+            onset, duration = played.onset - start, played.end - played.onset
+            if pattern.name == PLAIN:
+                notes.extend(_left(onset, duration, pitch) for pitch in played.pitches)
+                continue
+            fitted = fit(played.pitches, song.hands.left_reach, one.highest, one.voicing)
+            changes.extend((played.onset, change) for change in dict.fromkeys(fitted.changes))
+            roll = min(ROLL, duration // 4) if fitted.first else 0
+            if fitted.first and not roll:
+                notes.extend(_left(onset, duration, pitch) for pitch in fitted.first)
+                continue
+            notes.extend(_left(onset, roll, pitch) for pitch in fitted.first)
+            notes.extend(_left(onset + roll, duration - roll, pitch) for pitch in fitted.pitches)
+    return Arranged(in_order(notes), tuple(changes))
+
+
+def _in_place(song: Song, number: int, pattern: LeftHandPattern) -> list[ChordInPlace | None]:
+    """Each chord of a part with its voicing and its bass; None for 'no chord'."""
+    part = song.part(number)
+    tones = frozenset(tone for grid in pattern.grids for stroke in grid.strokes for tone in stroke.tones)
+    between = LOW_BASS if pattern.name == WALKING else bass_range(tones)
+    above = max((ABOVE_BASS.get(tone, 0) for tone in tones), default=0)
+    before: Pitch | None = None
+    placed: list[ChordInPlace | None] = []
+    for index, (chord, voicing) in enumerate(zip(part.chords, voicings(song, number), strict=True)):
+        if not voicing:
+            placed.append(None)
+            continue
+        highest = asked_for(part, index).highest
+        before = choose_bass(chord.symbol, between, above, highest, before)
+        placed.append(ChordInPlace(chord, voicing, before, highest))
+    return placed
+
+
+def _played(
+    song: Song, one: ChordInPlace, pattern: LeftHandPattern, start: int, target: Pitch | None
+) -> Iterator[Played]:
+    onset, end = start + one.chord.onset, start + one.chord.end
+    if pattern.name in (BROKEN, BROKEN_UP):
+        yield from _broken(song.bars, one.voicing, onset, end, up=pattern.name == BROKEN_UP)
+    elif pattern.name == WALKING:
+        edges = _beat_edges(song.bars, onset, end)
+        steps = walk(one.chord.symbol, one.bass, target, len(edges) - 1, song.key_at(onset))
+        for (first, last), pitch in zip(pairwise(edges), steps, strict=True):
+            yield Played(first, last, (pitch,))
+    else:
+        yield from _struck(strokes_of(pattern, song.bars, onset, end), one)
+
+
+def _struck(strokes: Sequence[Struck], one: ChordInPlace) -> Iterator[Played]:
+    middle = 0
+    for stroke in strokes:
+        pitches: list[Pitch] = []
+        for tone in stroke.tones:
+            pitches.extend(pitch_of(tone, one, middle))
+            middle += tone == "M"
+        yield Played(stroke.onset, stroke.end, tuple(sorted(pitches, key=lambda pitch: pitch.midi)))
+
+
+def _beat_edges(bars: Sequence[Bar], start: int, end: int) -> list[int]:
+    """A chord's start, the beats inside it, and its end."""
+    beats = [beat.onset for bar in bars if bar.end > start and bar.onset < end for beat in beats_in(bar)]
+    return [start, *(tick for tick in beats if start < tick < end), end]
+
+
+def _broken(bars: Sequence[Bar], tones: Sequence[Pitch], start: int, end: int, *, up: bool) -> Iterator[Played]:
+    """Up through the chord; in a bar that is longer than the chord has tones, back by the inner ones unless `up`."""
+    around = tones if up or bar_at(bars, start).metre.is_compound else (*tones, *reversed(tones[1:-1]))
+    here, place = start, 0
+    while here < end:
+        bar = bar_at(bars, here)
+        step = bar.metre.unit_ticks if bar.metre.is_compound else bar.metre.beat_ticks
+        # A pick-up is counted back from the bar line after it, so that its beats are the bar's last ones.
+        anchor = bar_line(bar)
+        until = min(anchor + ((here - anchor) // step + 1) * step, max(bar.end, here + 1), end)
+        if here == bar.onset:
+            place = 0
+        yield Played(here, until, (around[place % len(around)],))
+        here, place = until, place + 1
+
+
+def _left(onset: int, duration: int, pitch: Pitch) -> Note:
+    return Note(onset, duration, pitch, Hand.LEFT, hand_given=False, melody=False)
