@@ -6,9 +6,16 @@ from collections.abc import Sequence
 from typing import Final
 
 from core.teaching.fingering_passage import Moment
+from core.teaching.fingering_weights import ALIKE, UNLIKE_BEFORE, UNLIKE_FOR_LONG
 
 SHORTEST_REPEAT: Final = 4
-"""So many moments make a passage."""
+"""So many moments make a passage …"""
+LONG_REPEAT: Final = 6
+"""… and so many one that a learner takes for the same again, whatever surrounds it."""
+
+Wish = tuple[tuple[int, ...], int]
+"""A grip that is wished for, and what each other finger costs in thousandths of a point."""
+NO_WISH: Final[Wish] = ((), 0)
 
 Look = tuple[tuple[int, ...], int]
 """What two moments share where a passage comes back: the keys, and how much of what comes before them counts."""
@@ -49,8 +56,11 @@ def repeats(moments: Sequence[Moment]) -> tuple[tuple[int, int, int], ...]:
     return tuple(found)
 
 
-def wishes_of(moments: Sequence[Moment], grips: Sequence[tuple[int, ...]]) -> tuple[tuple[int, ...], ...]:
-    """For every moment the grip of the passage that it repeats, empty where it repeats nothing.
+def wishes_of(moments: Sequence[Moment], grips: Sequence[tuple[int, ...]]) -> tuple[Wish, ...]:
+    """For every moment the grip of the passage that it repeats, an empty one where it repeats nothing.
+
+    The wish is firm but for the last note of a passage: it is left in another way than before, or the passage would be
+    longer, and may have another finger for that.
 
     Args:
         moments: the moments of a line.
@@ -59,13 +69,15 @@ def wishes_of(moments: Sequence[Moment], grips: Sequence[tuple[int, ...]]) -> tu
     Returns:
         Nothing at all where every passage that comes back is fingered as it was.
     """
-    wishes: list[tuple[int, ...]] = [()] * len(moments)
-    unlike = False
+    wishes: list[Wish] = [NO_WISH] * len(moments)
+    changed = False
     for earlier, later, length in repeats(moments):
+        firmness = UNLIKE_BEFORE if length < LONG_REPEAT else UNLIKE_FOR_LONG
         for offset in range(length):
-            wishes[later + offset] = grips[earlier + offset]
-            unlike = unlike or grips[earlier + offset] != grips[later + offset]
-    return tuple(wishes) if unlike else ()
+            unlike = ALIKE if offset == length - 1 else firmness
+            wishes[later + offset] = (grips[earlier + offset], unlike)
+            changed = changed or grips[earlier + offset] != grips[later + offset]
+    return tuple(wishes) if changed else ()
 
 
 def _opening(looks: Sequence[Look], index: int) -> tuple[Look, ...]:

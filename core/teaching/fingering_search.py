@@ -23,6 +23,7 @@ from core.teaching.fingering_cost import (
     triple_costs,
 )
 from core.teaching.fingering_passage import Moment, steps_between
+from core.teaching.fingering_repeats import NO_WISH, Wish
 from core.teaching.fingering_weights import ALIKE, KEPT_NOTE_CHANGED, MOVED_CHORD, WHOLE
 
 UNREACHED: Final = 1 << 60
@@ -60,13 +61,13 @@ class Step:
     loose: int
 
 
-def steps_of(moments: Sequence[Moment], reach: int, wishes: Sequence[tuple[int, ...]] = ()) -> tuple[Step, ...]:
+def steps_of(moments: Sequence[Moment], reach: int, wishes: Sequence[Wish] = ()) -> tuple[Step, ...]:
     """The costs of a line, moment by moment.
 
     Args:
         moments: the moments.
         reach: what the hand reaches, in semitones.
-        wishes: a grip wished for at each moment, empty where there is none; each other finger costs `ALIKE`.
+        wishes: a grip wished for at each moment, from `wishes_of`; nothing at all where none is.
     """
     last_use: dict[Key, int] = {}
     for index, moment in enumerate(moments):
@@ -83,7 +84,7 @@ def steps_of(moments: Sequence[Moment], reach: int, wishes: Sequence[tuple[int, 
         places = tuple(known.index(key) for key in remembered)
         steps.append(
             Step(
-                grips=_grip_costs(moment, before, reach, wishes[index] if wishes else ()),
+                grips=_grip_costs(moment, before, reach, wishes[index] if wishes else NO_WISH),
                 pairs=_pairs(before, moment, reach) if before else (),
                 triples=_triples(moments[index - 2], moments[index - 1], moment, reach) if index > 1 else None,
                 mate=memory.index((moment.mate, 0)) if moment.mate >= 0 else -1,
@@ -265,7 +266,7 @@ def _in_a_row(places: tuple[int, ...]) -> slice | None:
     return slice(first, last) if places == tuple(range(first, last)) else None
 
 
-def _grip_costs(moment: Moment, before: Moment | None, reach: int, wish: tuple[int, ...]) -> tuple[int, ...]:
+def _grip_costs(moment: Moment, before: Moment | None, reach: int, wish: Wish) -> tuple[int, ...]:
     if not moment.single:
         intervals = tuple(high - low for low, high in zip(moment.midis, moment.midis[1:], strict=False))
         steps = tuple(max(1, high - low) for low, high in zip(moment.steps, moment.steps[1:], strict=False))
@@ -276,8 +277,11 @@ def _grip_costs(moment: Moment, before: Moment | None, reach: int, wish: tuple[i
     else:
         # Counted with the pair.
         costs = [0] * len(moment.grips)
-    if wish:
-        costs = [cost + ALIKE_COST * sum(map(ne, grip, wish)) for cost, grip in zip(costs, moment.grips, strict=True)]
+    wished, unlike = wish
+    if wished:
+        costs = [
+            cost + unlike * WHOLE * sum(map(ne, grip, wished)) for cost, grip in zip(costs, moment.grips, strict=True)
+        ]
     return tuple(costs)
 
 

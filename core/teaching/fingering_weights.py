@@ -14,7 +14,11 @@ POINT: Final = 1000 * WHOLE
 """Units of cost in one point of the published model."""
 
 ALIKE: Final = 300
-"""Another finger on the same note of the next octave of one run, or where a passage comes back."""
+"""Another finger on the same note of the next octave of one run, or on the last note of a passage that comes back."""
+UNLIKE_BEFORE: Final = 1500
+"""Another finger on any other note of a passage that comes back."""
+UNLIKE_FOR_LONG: Final = 6000
+"""The same in a longer passage."""
 
 ON_WHITE: Final = (0, 100, 100, 100, 100)
 """Each finger on a white key (published 0, 0, 0, 1000, 1000); the thumb is the finger that leads the hand."""
