@@ -17,10 +17,13 @@ from core.session.lesson_settings import LessonSettings
 from core.song.song import Song
 from core.song.time import TICKS_PER_QUARTER
 
-EASIEST_SHARE: Final = 0.8
+EASIEST_SHARE: Final = 0.9
 """A part without effort is taught at this share of the song's tempo."""
-SHARE_LOST: Final = 0.45
+SHARE_LOST: Final = 0.5
 """How much of that share the greatest effort takes away."""
+FIRST_PART_SHARE: Final = 0.85
+"""The first part is taught slower by this, because the hands do not know the song yet: a first part of two bars takes
+about 75 seconds, later ones 45 to 60 (common practice)."""
 RUN_THROUGH_STEP: Final = 1 / 3
 """A run-through goes this share of the way from the slowest teaching tempo to the song's own."""
 SLOWEST_TEACHING: Final = 30.0
@@ -111,6 +114,8 @@ def teaching_tempo(song: Song, number: int) -> float:
         return own
     written = song.tempo_at(song.part_onsets[number - 1])
     share = EASIEST_SHARE - SHARE_LOST * part_effort(song, number).total / 100
+    if number == 1:
+        share *= FIRST_PART_SHARE
     return min(written, max(SLOWEST_TEACHING, float(round(written * share))))
 
 
