@@ -9,7 +9,7 @@ from app.listen.tempo_panel import TempoPanel
 from app.widgets.button import Button
 from app.widgets.flow_layout import FlowLayout
 from app.widgets.labels import label
-from core.arranging.left_hand import PATTERNS, pattern_named
+from core.arranging.left_hand import PATTERNS, pattern_in
 from core.edits.set_teaching import set_pattern
 from core.session.analysis import part_effort
 from core.song.note import Hand
@@ -58,7 +58,7 @@ class ListenPanel(QWidget):
         self.tempo.show_part(number)
         song = self._document.song
         part = song.parts[number - 1]
-        chosen = pattern_named(part.teaching.pattern)
+        chosen = pattern_in(song, part.teaching.pattern)
         self._title.setText(self.tr("Part %1: the left hand plays").replace("%1", str(number)))
         for name, button in self.patterns.items():
             button.setChecked(name == chosen.name)
@@ -73,7 +73,7 @@ class ListenPanel(QWidget):
 
     def _effect(self, song: Song, number: int) -> str:
         """What the chosen pattern is, and its effort beside that of block chords."""
-        chosen = pattern_named(song.parts[number - 1].teaching.pattern)
+        chosen = pattern_in(song, song.parts[number - 1].teaching.pattern)
         plain = round(part_effort(song, number, "block").total)
         effort = round(part_effort(song, number, chosen.name).total)
         if chosen.name == "block":

@@ -15,7 +15,7 @@ from typing import Final
 from core.arranging.beats import bar_line, beats_in
 from core.arranging.catalogue import PATTERNS, WALKING
 from core.arranging.in_reach import REMARKS, fit
-from core.arranging.patterns import LeftHandPattern, Struck, pattern_of, strokes_of
+from core.arranging.patterns import LeftHandPattern, Struck, own_pattern, pattern_of, strokes_of
 from core.arranging.placed_tones import ABOVE_BASS, LOW_BASS, ChordInPlace, bass_range, choose_bass, pitch_of
 from core.arranging.walking import roots_ahead, walk
 from core.song.metre import Bar, bar_at
@@ -26,7 +26,15 @@ from core.song.song import Song
 from core.song.time import TICKS_PER_QUARTER
 from core.teaching.left_hand_voicings import asked_for, voicings
 
-__all__ = ["PATTERNS", "LeftHandPattern", "left_hand", "left_hand_remarks", "pattern_named"]
+__all__ = [
+    "PATTERNS",
+    "LeftHandPattern",
+    "left_hand",
+    "left_hand_remarks",
+    "pattern_in",
+    "pattern_named",
+    "patterns_in",
+]
 
 PLAIN: Final = "block"
 BROKEN: Final = "broken"
@@ -58,6 +66,16 @@ def pattern_named(name: str) -> LeftHandPattern:
     return pattern_of(name, PATTERNS)
 
 
+def patterns_in(song: Song) -> tuple[LeftHandPattern, ...]:
+    """Every pattern that a song's parts can choose: those of the trade, then the teacher's own."""
+    return (*PATTERNS, *(own_pattern(own) for own in song.patterns))
+
+
+def pattern_in(song: Song, name: str) -> LeftHandPattern:
+    """The pattern with a name, the song's own among them; raises DomainError for an unknown one."""
+    return pattern_of(name, patterns_in(song))
+
+
 def left_hand(song: Song, number: int, pattern: str | None = None) -> tuple[Note, ...]:
     """The left hand's notes of a part, with onsets from the part's start, in order.
 
@@ -71,7 +89,7 @@ def left_hand(song: Song, number: int, pattern: str | None = None) -> tuple[Note
         DomainError: for an unknown part or pattern.
     """
     part = song.part(number)
-    chosen = pattern_named(pattern or part.teaching.pattern)
+    chosen = pattern_in(song, pattern or part.teaching.pattern)
     written = part.hand(Hand.LEFT)
     if not part.chords or (chosen.name == PLAIN and written):
         return written
@@ -84,7 +102,7 @@ def left_hand_remarks(song: Song, number: int, pattern: str | None = None) -> tu
     Each kind of change is told once, where it comes first, with how often it comes.
     """
     part = song.part(number)
-    chosen = pattern_named(pattern or part.teaching.pattern)
+    chosen = pattern_in(song, pattern or part.teaching.pattern)
     if not part.chords or (chosen.name == PLAIN and part.hand(Hand.LEFT)):
         return ()
     by_change: dict[str, list[int]] = {}

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from core.arranging.left_hand import PATTERNS
+from core.arranging.left_hand import patterns_in
 from core.edits.part_contents import LEFT_HAND, TOGETHER, for_review, the_part
 from core.song.errors import EditError
 from core.song.part import Teaching
@@ -30,9 +30,9 @@ def set_pattern(song: Song, number: int, name: str) -> Song:
     Raises:
         EditError: for an unknown pattern.
     """
-    if name not in (pattern.name for pattern in PATTERNS):
-        known = ", ".join(pattern.name for pattern in PATTERNS)
-        raise EditError(f"There is no left-hand pattern “{name}”; choose one of {known}.")
+    known = [pattern.name for pattern in patterns_in(song)]
+    if name not in known:
+        raise EditError(f"There is no left-hand pattern “{name}”; choose one of {', '.join(known)}.")
     teaching = the_part(song, number).teaching
     if teaching.pattern == name:
         return song

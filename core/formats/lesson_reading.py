@@ -16,6 +16,7 @@ from core.song.key import Key, KeyChange
 from core.song.metre import Metre, MetreChange
 from core.song.note import Hand, Note
 from core.song.part import OwnWords, Part, Teaching
+from core.song.pattern_grid import Grid, OwnPattern
 from core.song.pitch import Pitch
 from core.song.song import USUAL_STANDING, Song
 from core.song.standing import Standing
@@ -124,6 +125,7 @@ def _song(fields: Fields) -> Song:
     )
     extra.extend(reach.unread("hands/"))
     standing = _standing(fields, extra)
+    patterns = _own_patterns(fields, extra)
     title, section = fields.text("title"), fields.text("section", "")
     composer, rights = fields.text("composer", ""), fields.text("rights", "")
     pickup = fields.time("pickup", 0)
@@ -144,9 +146,26 @@ def _song(fields: Fields) -> Song:
             rights=rights,
             hands=hands,
             standing=standing,
+            patterns=patterns,
             extra=(*fields.unread(), *extra),
         ),
     )
+
+
+def _own_patterns(fields: Fields, extra: list[tuple[str, str]]) -> tuple[OwnPattern, ...]:
+    """Own left-hand patterns; the file has a row for each grid, and grids of one name are one pattern."""
+    if not fields.has("patterns"):
+        return ()
+    by_name: dict[str, list[Grid]] = {}
+    for name, grid in _changes(fields, "patterns", _named_grid, extra):
+        by_name.setdefault(name, []).append(grid)
+    return fields.checked("patterns", lambda: tuple(OwnPattern(name, tuple(grids)) for name, grids in by_name.items()))
+
+
+def _named_grid(fields: Fields) -> tuple[str, Grid]:
+    name, cells = fields.text("name"), fields.text("cells")
+    division, compound = fields.whole_number("division", 1), fields.flag("compound", False)
+    return name, fields.checked("cells", lambda: Grid.parse(cells, division, compound=compound))
 
 
 def _standing(fields: Fields, extra: list[tuple[str, str]]) -> Standing:

@@ -9,6 +9,7 @@ from core.formats.lesson_reading import FORMAT, VERSION
 from core.song.chord import ROOT_POSITION, Chord
 from core.song.note import Extra, Hand, Note
 from core.song.part import OwnWords, Part
+from core.song.pattern_grid import OwnPattern
 from core.song.song import USUAL_STANDING, Song
 from core.song.standing import Standing
 from core.theory.chord_symbols import write_chord
@@ -19,7 +20,7 @@ Field = tuple[str, str]
 
 def write_lesson(song: Song) -> bytes:
     """The lesson file of a song, in UTF-8."""
-    nested, plain = _nested(song.extra, ("keys/", "metres/", "tempos/", "hands/", "standing/"))
+    nested, plain = _nested(song.extra, ("keys/", "metres/", "tempos/", "hands/", "patterns/", "standing/"))
     keys = [
         (("onset", quarters_text(change.onset)), ("key", json_text(change.key.plain)), *_not_given(change.given))
         for change in song.keys
@@ -50,10 +51,25 @@ def write_lesson(song: Song) -> bytes:
         ("playing_order", json_text(song.playing_order)),
         ("hands", _line(reach)),
         *_standing(song.standing, nested),
+        *_own_patterns(song.patterns, nested),
         *plain,
         ("parts", _list([_part(part) for part in song.parts], 2)),
     ]
     return (_group(fields, 0) + "\n").encode("utf-8")
+
+
+def _own_patterns(patterns: Sequence[OwnPattern], nested: Extra) -> list[Field]:
+    rows = [
+        [
+            ("name", json_text(pattern.name)),
+            ("cells", json_text(grid.text)),
+            ("division", str(grid.division)),
+            *([("compound", "true")] if grid.compound else []),
+        ]
+        for pattern in patterns
+        for grid in pattern.grids
+    ]
+    return [("patterns", _rows("patterns", rows, nested, 2))] if rows else []
 
 
 def _standing(standing: Standing, nested: Extra) -> list[Field]:

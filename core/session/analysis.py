@@ -101,7 +101,7 @@ def depends_on(song: Song, number: int) -> tuple[tuple[object, ...], tuple[Hasha
     """What the analysis of a part depends on: objects by identity, and facts by value."""
     part = song.part(number)
     onset = song.part_onsets[number - 1]
-    facts = (number, onset, song.keys, song.metres, song.tempos, song.pickup, song.length, song.hands)
+    facts = (number, onset, song.keys, song.metres, song.tempos, song.pickup, song.length, song.hands, song.patterns)
     return (part, *leads_in(song, number)), facts
 
 

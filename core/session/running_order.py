@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from itertools import accumulate
 from typing import Final
 
-from core.arranging.left_hand import pattern_named
+from core.arranging.left_hand import pattern_in
 from core.session.analysis import IdentityCache, analyse_part, depends_on
 from core.session.lesson_settings import END
 from core.session.resembled import resembled
@@ -280,7 +280,7 @@ def _embellishment(
     settings: LessonSettings,
 ) -> Segment:
     """The first pattern is shown from the beginning, later ones on the end of the song."""
-    pattern = pattern_named(name)
+    pattern = pattern_in(song, name)
     shown = _first_parts(song, taught, LONGEST_BROKEN_BARS) if place == 0 else _last_parts(song, taught)
     start, end = _span(song, shown[0], shown[-1])
     tempo = run_through_tempo(song.tempo_at(start), (tempos[number] for number in shown))

@@ -91,7 +91,7 @@ class Grid:
     def parse(cls, text: str, division: int = 1, *, compound: bool = False) -> Grid:
         """Read a grid from one word a cell; raises DomainError where it makes no sense."""
         words = text.split()
-        if not words or len(words) % division:
+        if not words or division < 1 or len(words) % division:
             raise DomainError("the cells of a pattern", text, f"whole beats of {division} cells")
         starts = [place for place, word in enumerate(words) if word != HELD]
         if not starts or starts[0]:

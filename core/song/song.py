@@ -18,6 +18,7 @@ from core.song.key import Key, KeyChange
 from core.song.metre import Bar, Metre, MetreChange, bars_of
 from core.song.note import Extra, Hand, Note
 from core.song.part import Part
+from core.song.pattern_grid import OwnPattern
 from core.song.pitch import NoteName
 from core.song.standing import Standing
 from core.song.tempo import DEFAULT_TEMPO, TempoChange
@@ -44,6 +45,7 @@ class Song:
         composer: who wrote it; may be empty.
         rights: a note of rights; may be empty.
         hands: the player's reach.
+        patterns: left-hand patterns of the teacher's own, each name once.
         standing: how far the lesson has come, and who asked for it.
         extra: unknown fields of a lesson file, kept.
     """
@@ -61,6 +63,7 @@ class Song:
     hands: HandProfile = USUAL_HANDS
     standing: Standing = USUAL_STANDING
     extra: Extra = ()
+    patterns: tuple[OwnPattern, ...] = ()
     part_onsets: tuple[int, ...] = field(init=False, repr=False, compare=False)
     """Start of each part in ticks from the song's start, kept since everything asks for it."""
 
@@ -75,6 +78,9 @@ class Song:
                 raise DomainError(f"the onsets of a song's {what} changes", moments, "rising from 0")
         if not 0 <= self.pickup < self.metres[0].metre.bar_ticks:
             raise DomainError("a song's pick-up", self.pickup, "shorter than its first metre's bar")
+        names = [pattern.name for pattern in self.patterns]
+        if len(set(names)) != len(names):
+            raise DomainError("the names of a song's own patterns", names, "different from one another")
         if not self.playing_order:
             object.__setattr__(self, "playing_order", tuple(range(1, len(self.parts) + 1)))
         if any(not 1 <= number <= len(self.parts) for number in self.playing_order):

@@ -14,6 +14,7 @@ from core.song.key import Key, KeyChange, Mode
 from core.song.metre import Metre, MetreChange
 from core.song.note import Extra, Hand, Note
 from core.song.part import OwnWords, Part, Teaching, in_order
+from core.song.pattern_grid import Grid, OwnPattern
 from core.song.pitch import LETTERS, NoteName, Pitch
 from core.song.song import Song
 from core.song.standing import STATES, Standing
@@ -41,6 +42,13 @@ SUFFIXES = (
     "5",
 )
 
+grids = st.builds(
+    Grid.parse,
+    st.sampled_from(("R 5 8 5", "R+5 - . C", "5_ . L M H U", "10 -")),
+    st.sampled_from((1, 2)),
+    compound=st.booleans(),
+)
+names_of_patterns = st.lists(st.sampled_from("XYZ"), max_size=2, unique=True)
 note_names = st.builds(NoteName, st.sampled_from(LETTERS), st.integers(-2, 2))
 keys = st.builds(Key.of_signature, st.integers(-7, 7), st.sampled_from(Mode))
 metres = st.builds(Metre, st.integers(2, 9), st.sampled_from((2, 4, 8)))
@@ -162,6 +170,7 @@ def songs(draw: st.DrawFn, *, with_extras: bool = True) -> Song:
         hands=HandProfile(draw(st.integers(7, 17)), draw(st.integers(7, 17))),
         standing=draw(standings()),
         extra=draw(extras()) if with_extras else (),
+        patterns=tuple(OwnPattern(name, (draw(grids),)) for name in draw(names_of_patterns)),
     )
 
 

@@ -19,6 +19,7 @@ from core.edits.move_chord import move_chord
 from core.edits.move_cut import move_cut
 from core.edits.move_note import move_note
 from core.edits.note_text import write_line
+from core.edits.own_patterns import keep_pattern, remove_pattern
 from core.edits.recut import recut
 from core.edits.remove_chord import remove_chord
 from core.edits.remove_note import remove_note
@@ -41,9 +42,10 @@ from core.session.running_order import running_order
 from core.song.errors import EditError, NoteTextError, PlanError
 from core.song.note import Hand, Note
 from core.song.part import in_order
+from core.song.pattern_grid import OwnPattern
 from core.song.song import Song
 from core.song.standing import STATES
-from tests.helpers.strategies import chord_symbols, note_names, pitches
+from tests.helpers.strategies import chord_symbols, grids, note_names, pitches
 
 DEMO_SONGS = Path(__file__).resolve().parents[3] / "demo_songs"
 NAMES = ("night_ferry", "lamplighters_waltz", "heron_at_the_sluice")
@@ -158,6 +160,8 @@ EDITS: tuple[Entry, ...] = (
     (set_pattern, (numbers, patterns), that_part),
     (set_voicing, (numbers, st.sampled_from(("root", "nearest", "wide"))), that_part),
     (set_chord_voicing, (numbers, indices, st.sampled_from((None, "root", "nearest"))), that_part),
+    (keep_pattern, (st.builds(OwnPattern, st.sampled_from(("stride", "octaves")), st.tuples(grids)),), every_part),
+    (remove_pattern, (st.sampled_from(("stride", "octaves")),), every_part),
     (set_teaching_tempo, (numbers, st.none() | tempos), that_part),
     (set_title, (texts,), no_part),
     (set_section, (texts,), no_part),
