@@ -6,6 +6,7 @@ show what the helper found.
 
 from __future__ import annotations
 
+import unicodedata
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
@@ -31,6 +32,11 @@ class SongEntry:
         seconds: how long the camera session lasts, or None where there is nothing to teach yet.
         changed: when the file was last changed, in seconds since 1970.
         trouble: one sentence where the file cannot be read, else empty.
+        state: wanted, drafted, recorded or published.
+        asked_by: who asked for the song; may be empty.
+        asked_on: the day they asked, as ``2026-11-25``; may be empty.
+        rights: the note of rights; may be empty.
+        words: what else typing finds: composer, section, the teacher's own words, chords as typed.
     """
 
     path: str
@@ -42,17 +48,32 @@ class SongEntry:
     seconds: float | None = None
     changed: float = 0.0
     trouble: str = ""
+    state: str = "drafted"
+    asked_by: str = ""
+    asked_on: str = ""
+    rights: str = ""
+    words: str = ""
 
     @property
     def searched(self) -> str:
-        """Everything that typing filters by, in small letters."""
-        return " ".join((self.title, self.key, *self.chords, Path(self.path).name)).casefold()
+        """Everything that typing finds the lesson by."""
+        name = Path(self.path).name
+        facts = (self.title, self.key, *self.chords, name, self.state, self.asked_by, self.asked_on, self.rights)
+        return " ".join((*facts, self.words))
+
+    @property
+    def song(self) -> str:
+        """What lessons of one song have in common: the title without accents, capitals, signs and a leading article."""
+        return song_of_title(self.title)
 
 
-def lessons_in(folder: str) -> tuple[str, ...]:
-    """Paths of the lesson files directly in a folder, by name; raises OSError where it cannot be read."""
-    found = (path for path in Path(folder).iterdir() if path.suffix.lower() == LESSON_ENDING and path.is_file())
-    return tuple(str(path) for path in sorted(found, key=lambda path: path.name.casefold()))
+def song_of_title(title: str) -> str:
+    """A title as it is compared with others."""
+    plain = unicodedata.normalize("NFKD", title.casefold())
+    words = "".join(
+        letter if letter.isalnum() else " " for letter in plain if not unicodedata.combining(letter)
+    ).split()
+    return " ".join(words[1:] if len(words) > 1 and words[0] in ("the", "a", "an") else words)
 
 
 def describe_lesson(path: str) -> SongEntry:
@@ -60,7 +81,7 @@ def describe_lesson(path: str) -> SongEntry:
     from core.formats.lesson_file import LessonFile
     from core.session.analysis import song_effort
     from core.session.running_order import running_order, total_seconds
-    from core.theory.chord_symbols import show_chord
+    from core.theory.chord_symbols import show_chord, write_chord
 
     file = Path(path)
     try:
@@ -70,18 +91,24 @@ def describe_lesson(path: str) -> SongEntry:
         return SongEntry(path, file.stem, changed=changed, trouble=str(error))
     except OSError as error:
         return SongEntry(path, file.stem, trouble=f"{file.name}: {(error.strerror or 'cannot be read').lower()}.")
-    chords = dict.fromkeys(show_chord(chord.symbol) for _, chord in song.placed_chords() if not chord.symbol.is_silent)
+    symbols = dict.fromkeys(chord.symbol for _, chord in song.placed_chords() if not chord.symbol.is_silent)
     try:
         seconds = total_seconds(running_order(song))
     except PlanError:
         seconds = None
+    own_words = (words.text for part in song.parts for words in part.teaching.words)
     return SongEntry(
         path,
         song.title,
         song.key.symbol,
-        tuple(chords)[:CHORDS_NAMED],
+        tuple(dict.fromkeys(show_chord(symbol) for symbol in symbols))[:CHORDS_NAMED],
         len(song.parts),
         song_effort(song).total if any(part.notes for part in song.parts) else 0.0,
         seconds,
         changed,
+        state=song.standing.state,
+        asked_by=song.standing.asked_by,
+        asked_on=song.standing.asked_on,
+        rights=song.rights,
+        words=" ".join((song.composer, song.section, song.key.plain, *map(write_chord, symbols), *own_words)),
     )

@@ -2,28 +2,57 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from pathlib import Path
 from typing import Final
 
-from PySide6.QtCore import QModelIndex, Qt, Signal
+from PySide6.QtCore import QItemSelectionModel, QModelIndex, Qt, QTimer, Signal
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QAbstractItemView, QFileDialog, QHBoxLayout, QHeaderView, QTableView, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QAbstractItemView,
+    QComboBox,
+    QFileDialog,
+    QHBoxLayout,
+    QHeaderView,
+    QTableView,
+    QVBoxLayout,
+    QWidget,
+)
 
 from app.background.slow_work import SlowWork
 from app.resources import demo_songs
-from app.songs.song_entry import SongEntry, describe_lesson, lessons_in
-from app.songs.song_table import CHANGED, CHORDS, EFFORT, KEY, PARTS, TIME, TITLE, FilteredSongs, SongTable
+from app.songs.song_entry import SongEntry
+from app.songs.song_index import INDEX_NAME, SongIndex
+from app.songs.song_reading import FolderNews
+from app.songs.song_table import (
+    CHANGED,
+    CHORDS,
+    EFFORT,
+    KEY,
+    PARTS,
+    STATE,
+    TIME,
+    TITLE,
+    Narrowing,
+    SongTable,
+    state_name,
+)
 from app.widgets.button import Button
 from app.widgets.labels import label
 from app.widgets.text_editors import LineField
+from core.song.standing import STATES
 
-LISTING = "songs"
+LISTING: Final = "songs"
+READING: Final = "app.songs.song_reading"
+"""Named, not imported: what it needs takes long to load, and only the helper process needs it."""
+READ_AT_ONCE: Final = 8
+SHOWING_MILLISECONDS: Final = 250
+EFFORTS: Final = (20, 40, 60, 80)
 WIDEST: Final = {
     KEY: "G♯ Mixolydian",
     PARTS: "Parts ▾",
     EFFORT: "Effort ▾",
     TIME: "To teach ▾",
+    STATE: "published ▾",
     CHANGED: "28.12.2026 23:59",
 }
 """A text as wide as a column's widest."""
@@ -58,42 +87,73 @@ class SongsView(QWidget):
     """Path of the lesson to open."""
     folder_chosen = Signal(str)
     """The folder to list from now on."""
+    plans_wanted = Signal(object)
+    """Paths of the lessons whose session plans are to be written."""
+    wish_wanted = Signal()
+    """A song that somebody asked for is to be noted."""
+    message = Signal(str)
+    """One sentence for the message bar."""
 
-    def __init__(self, slow_work: SlowWork, folder: str, parent: QWidget | None = None) -> None:
+    def __init__(self, slow_work: SlowWork, folder: str, own_folder: Path, parent: QWidget | None = None) -> None:
+        """`own_folder` is where the program keeps what is its own, the index of songs among it."""
         super().__init__(parent)
         self._slow_work = slow_work
         self._folder = folder
-        self._left = 0
+        self._index_path = own_folder / INDEX_NAME
+        self._index: SongIndex | None = None
+        self._to_read: list[str] = []
+        self._fresh: list[SongEntry] = []
+        self._gone: list[str] = []
+        self._looking = False
         self._current = ""
         self.table = SongTable(self)
-        self.filtered = FilteredSongs(self.table, self)
         self.where = label("", self, look="heading")
         self.count = label("", self, look="quiet")
         self.filter = LineField(self)
-        self.filter.setPlaceholderText(self.tr("Type to filter by title, key or chord"))
-        self.filter.setAccessibleName(self.tr("Filter the songs"))
+        self.filter.setPlaceholderText(self.tr("Type to find a title, key, chord, name or word"))
+        self.filter.setAccessibleName(self.tr("Find songs"))
         self.filter.setClearButtonEnabled(True)
-        self.filter.textChanged.connect(self._look_for)
+        self.filter.textChanged.connect(self._narrow)
         self.filter.cancelled.connect(self.filter.clear)
         self.filter.returnPressed.connect(self._open_first)
+        self.state, self.key, self.effort = (
+            self._choice(name) for name in (self.tr("State"), self.tr("Key"), self.tr("Effort"))
+        )
+        self._fill_choices()
         self.choose = Button(self.tr("Choose folder…"), self, does=self.choose_folder)
+        self.wish = Button(
+            self.tr("Wanted song…"), self, name=self.tr("Note a song that is asked for"), does=self.wish_wanted.emit
+        )
         self.again = Button(
             self.tr("Read again"), self, name=self.tr("Read the folder again"), does=lambda: self.refresh()
+        )
+        self.plans = Button(
+            self.tr("Write plans…"), self, name=self.tr("Write the plans of the selected songs"), does=self._want_plans
         )
         self.open = Button(self.tr("Open"), self, name=self.tr("Open the selected song"), does=self._open_selected)
         self.list = SongList(self)
         self._dress_list()
+        self._showing = QTimer(self)
+        self._showing.setSingleShot(True)
+        self._showing.setInterval(SHOWING_MILLISECONDS)
+        self._showing.timeout.connect(self._show_fresh)
+        for choice in (self.state, self.key, self.effort):
+            choice.currentIndexChanged.connect(self._narrow)
+        self._lay_out()
+
+    def _lay_out(self) -> None:
         above = QHBoxLayout()
         above.setSpacing(8)
         above.addWidget(self.where)
         above.addWidget(self.count)
         above.addStretch()
-        above.addWidget(self.again)
-        above.addWidget(self.choose)
+        for button in (self.wish, self.again, self.choose):
+            above.addWidget(button)
         below = QHBoxLayout()
         below.setSpacing(8)
         below.addWidget(self.filter, 1)
-        below.addWidget(self.open)
+        for widget in (self.state, self.key, self.effort, self.plans, self.open):
+            below.addWidget(widget)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(20, 16, 20, 16)
         layout.setSpacing(12)
@@ -102,12 +162,12 @@ class SongsView(QWidget):
         layout.addWidget(self.list, 1)
 
     def _dress_list(self) -> None:
-        self.list.setModel(self.filtered)
+        self.list.setModel(self.table)
         self.list.setAccessibleName(self.tr("Songs"))
         self.list.setSortingEnabled(True)
         self.list.sortByColumn(TITLE, Qt.SortOrder.AscendingOrder)
         self.list.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
-        self.list.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
+        self.list.setSelectionMode(QAbstractItemView.SelectionMode.ExtendedSelection)
         self.list.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
         self.list.setAlternatingRowColors(True)
         self.list.setShowGrid(False)
@@ -127,10 +187,30 @@ class SongsView(QWidget):
         self.list.opened.connect(self._open)
         self.list.typed.connect(self._begin_filter)
 
+    def _choice(self, name: str) -> QComboBox:
+        choice = QComboBox(self)
+        choice.setAccessibleName(name)
+        choice.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToContents)
+        return choice
+
+    def _fill_choices(self) -> None:
+        self.state.addItem(self.tr("any state"), "")
+        for state in STATES:
+            self.state.addItem(state_name(state), state)
+        self.key.addItem(self.tr("any key"), "")
+        self.effort.addItem(self.tr("any effort"), 100.0)
+        for most in EFFORTS:
+            self.effort.addItem(self.tr("effort to %1").replace("%1", str(most)), float(most))
+
     @property
     def is_reading(self) -> bool:
         """Whether the folder is still being read."""
-        return self._left > 0
+        return self._looking or bool(self._to_read) or bool(self._fresh)
+
+    @property
+    def folder(self) -> str:
+        """The folder whose lessons are listed; empty for the demo lessons."""
+        return self._folder
 
     def choose_folder(self) -> None:
         """Ask for another folder."""
@@ -148,49 +228,108 @@ class SongsView(QWidget):
         self.refresh()
 
     def refresh(self, current: Path | None = None) -> None:
-        """Read the folder anew, in the background.
+        """List what the index knows at once, then read what has changed in the background.
 
         Args:
-            current: the lesson that is open, which is selected once it has been read.
+            current: the lesson that is open, which is selected where it is listed.
         """
         self._current = str(current) if current else self._current
         self._slow_work.forget(LISTING)
-        self.table.clear()
-        self._left = 0
+        self._to_read, self._fresh, self._gone = [], [], []
+        self._looking = True
+        folder = self._listed_folder()
         self.where.setText(self._folder or self.tr("Demo lessons"))
-        self.count.setText(self.tr("reading…"))
-        if self._folder:
-            self._slow_work.start(
-                lessons_in, self._folder, done=self._read_lessons, failed=self._not_read, name=LISTING
-            )
-        else:
-            self._read_lessons([str(path) for path in demo_songs()])
-
-    def _read_lessons(self, paths: Sequence[str]) -> None:
-        self._left = len(paths)
-        for path in paths:
-            self._slow_work.start(describe_lesson, path, done=self._add, failed=self._skip, name="", group=LISTING)
+        index = self._opened_index()
+        self.table.exchange(index.entries(folder) if index else ())
+        self._fill_keys()
+        self._select_current()
+        self._slow_work.start(
+            f"{READING}:folder_news",
+            str(self._index_path),
+            folder,
+            done=self._read_news,
+            failed=self._not_read,
+            name=LISTING,
+        )
         self._say_count()
 
-    def _add(self, entry: SongEntry) -> None:
-        self.table.add(entry)
-        self._skip("")
-        if entry.path == self._current or not self.list.currentIndex().isValid():
-            row = self.filtered.mapFromSource(self.table.index(self.table.rowCount() - 1, TITLE)).row()
-            self.list.selectRow(max(0, row))
+    def close_index(self) -> None:
+        """Let go of the index."""
+        self._showing.stop()
+        if self._index is not None:
+            self._index.close()
+            self._index = None
 
-    def _skip(self, sentence: str) -> None:  # noqa: ARG002 - the row is simply not there
-        self._left -= 1
+    def _listed_folder(self) -> str:
+        return self._folder or str(demo_songs()[0].parent)
+
+    def _opened_index(self) -> SongIndex | None:
+        if self._index is None:
+            try:
+                self._index = SongIndex(self._index_path)
+            except OSError as error:
+                self.message.emit(
+                    self.tr("The index of songs cannot be kept (%1), so every list is read anew.").replace(
+                        "%1", (error.strerror or "no reason given").lower()
+                    )
+                )
+        return self._index
+
+    def _read_news(self, news: FolderNews) -> None:
+        self._looking = False
+        self._to_read, self._gone = list(news.changed), list(news.gone)
+        if self._gone:
+            self._show_fresh()
+        self._read_on()
+
+    def _read_on(self) -> None:
+        """Have the next few lessons read; few, so that other work of the helper gets its turn between them."""
+        some, self._to_read = tuple(self._to_read[:READ_AT_ONCE]), self._to_read[READ_AT_ONCE:]
+        if some:
+            self._slow_work.start(
+                f"{READING}:describe_some",
+                str(self._index_path),
+                some,
+                done=self._add,
+                failed=self._skip,
+                name="",
+                group=LISTING,
+            )
+        self._say_count()
+
+    def _add(self, entries: tuple[SongEntry, ...]) -> None:
+        self._fresh.extend(entries)
+        if not self._showing.isActive():
+            self._showing.start()
+        self._read_on()
+
+    def _skip(self, sentence: str) -> None:
+        self.message.emit(sentence)
+        self._read_on()
+
+    def _show_fresh(self) -> None:
+        """Show what has been read since the last time; not at once, since each time the list is put in order."""
+        selected = self.selected_paths()
+        self.table.put(self._fresh, self._gone)
+        self._fresh, self._gone = [], []
+        self._fill_keys()
+        self.table.narrow(self._narrowing())
+        self._select(selected)
         self._say_count()
 
     def _not_read(self, sentence: str) -> None:
+        self._looking = False
+        self.table.exchange(())
         self.count.setText(sentence)
 
     def _say_count(self) -> None:
-        shown, whole = self.filtered.rowCount(), self.table.rowCount()
-        if self._left > 0:
-            text = self.tr("reading, %1 to go").replace("%1", str(self._left))
-        elif not whole:
+        shown, whole = self.table.rowCount(), self.table.known
+        if self._looking and not whole:
+            text = self.tr("reading…")
+        elif self._to_read:
+            text = self.tr("%1 songs, %2 still to read")
+            text = text.replace("%1", str(whole)).replace("%2", str(len(self._to_read)))
+        elif not whole and not self._fresh:
             text = self.tr("no lessons here yet: save one into this folder")
         elif shown != whole:
             text = self.tr("%1 of %2 songs").replace("%1", str(shown)).replace("%2", str(whole))
@@ -198,24 +337,72 @@ class SongsView(QWidget):
             text = self.tr("%1 songs").replace("%1", str(whole)) if whole != 1 else self.tr("1 song")
         self.count.setText(text)
 
-    def _look_for(self, text: str) -> None:
-        self.filtered.look_for(text)
-        if self.filtered.rowCount() and not self.list.currentIndex().isValid():
-            self.list.selectRow(0)
+    def _fill_keys(self) -> None:
+        chosen, keys = self.key.currentData(), self.table.keys
+        if keys == tuple(self.key.itemData(place) for place in range(1, self.key.count())):
+            return
+        self.key.blockSignals(True)
+        self.key.clear()
+        self.key.addItem(self.tr("any key"), "")
+        for key in keys:
+            self.key.addItem(key, key)
+        self.key.setCurrentIndex(max(0, self.key.findData(chosen)))
+        self.key.blockSignals(False)
+
+    def _narrowing(self) -> Narrowing:
+        index = self._opened_index()
+        found = index.matching(self.filter.text()) if index else None
+        return Narrowing(
+            None if found is None else frozenset(found),
+            self.state.currentData() or "",
+            self.key.currentData() or "",
+            self.effort.currentData() or 100.0,
+        )
+
+    def _narrow(self) -> None:
+        selected = self.selected_paths()
+        self.table.narrow(self._narrowing())
+        self._select(selected)
         self._say_count()
+
+    def selected_paths(self) -> tuple[str, ...]:
+        """The files of the selected lessons, from top to bottom."""
+        rows = sorted(index.row() for index in self.list.selectionModel().selectedRows())
+        return tuple(self.table.entry(row).path for row in rows)
+
+    def _select_current(self) -> None:
+        self._select((self._current,))
+
+    def _select(self, paths: tuple[str, ...]) -> None:
+        """Select lessons where they are listed, else the first row."""
+        rows = [row for path in paths if (row := self.table.row_of(path)) >= 0] or (
+            [0] if self.table.rowCount() else []
+        )
+        model, choice = self.list.selectionModel(), QItemSelectionModel.SelectionFlag
+        for row in rows:
+            model.select(self.table.index(row, 0), choice.Select | choice.Rows)
+        if rows:
+            model.setCurrentIndex(self.table.index(rows[0], 0), choice.NoUpdate)
+            self.list.scrollTo(self.table.index(rows[0], 0))
 
     def _begin_filter(self, text: str) -> None:
         self.filter.setFocus(Qt.FocusReason.OtherFocusReason)
         self.filter.setText(self.filter.text() + text)
 
     def _open_first(self) -> None:
-        if self.filtered.rowCount():
-            self._open(self.list.currentIndex() if self.list.currentIndex().isValid() else self.filtered.index(0, 0))
+        if self.table.rowCount():
+            self._open(self.list.currentIndex() if self.list.currentIndex().isValid() else self.table.index(0, 0))
 
     def _open_selected(self) -> None:
         if self.list.currentIndex().isValid():
             self._open(self.list.currentIndex())
 
+    def _want_plans(self) -> None:
+        paths = self.selected_paths()
+        if paths:
+            self.plans_wanted.emit(paths)
+        else:
+            self.message.emit(self.tr("Select the songs whose plans are to be written."))
+
     def _open(self, index: QModelIndex) -> None:
-        entry = self.table.entry(self.filtered.mapToSource(index).row())
-        self.open_wanted.emit(entry.path)
+        self.open_wanted.emit(self.table.entry(index.row()).path)

@@ -7,6 +7,7 @@ from pathlib import Path
 from app.commands.quiet import quiet
 from app.commands.song_files import song_bytes, song_named
 from app.commands.whole_files import write_folder, write_whole
+from app.document.lesson_store import open_lesson
 from app.plan_materials import plan_assets
 from core.formats.reading import Reading
 from core.formats.registry import named_tune, tunes_in, write_song
@@ -36,6 +37,19 @@ def write_session_plan(song: Song, settings: LessonSettings, folder: str) -> tup
     with quiet():
         contents = write_plan(song, settings, plan_assets())
     return tuple(str(path) for path in write_folder(Path(folder), contents, force=True))
+
+
+def write_plan_of_file(path: str, settings: LessonSettings, folder: str) -> str:
+    """Write the session plan of a lesson file into a new folder of its name inside another one; the new folder.
+
+    Raises PlanError where there is nothing to plan, FormatError where something cannot be read or written, or where
+    the folder holds a plan already, which is left as it is.
+    """
+    name = Path(path).stem
+    with quiet():
+        contents = write_plan(open_lesson(Path(path)).song, settings, plan_assets())
+    write_folder(Path(folder) / name, contents, force=False)
+    return name
 
 
 def write_foreign(song: Song, path: str) -> str:

@@ -87,7 +87,7 @@ class LessonFiles(QObject):
         dialog.setAcceptMode(QFileDialog.AcceptMode.AcceptSave)
         dialog.setNameFilters([self.tr("Lessons (*.lesson)")])
         dialog.setDefaultSuffix(LESSON_ENDING[1:])
-        dialog.selectFile(f"{_file_name(self._document.song.title)}{LESSON_ENDING}")
+        dialog.selectFile(f"{file_stem(self._document.song.title)}{LESSON_ENDING}")
         dialog.fileSelected.connect(lambda name: self._unless_there(Path(name), lambda: self.save_to(Path(name), then)))
         dialog.open()
 
@@ -97,6 +97,7 @@ class LessonFiles(QObject):
 
     def export_plan(self) -> None:
         """Ask for a folder and write the session plan there."""
+        self._remind_of_rights()
         dialog = self._dialog(self.tr("Folder for the session plan"))
         dialog.setFileMode(QFileDialog.FileMode.Directory)
         dialog.setOption(QFileDialog.Option.ShowDirsOnly)
@@ -124,11 +125,12 @@ class LessonFiles(QObject):
         Args:
             ending: the format's ending, such as ``.mid``.
         """
+        self._remind_of_rights()
         dialog = self._dialog(self.tr("Export the song"))
         dialog.setAcceptMode(QFileDialog.AcceptMode.AcceptSave)
         dialog.setNameFilters([f"*{ending}"])
         dialog.setDefaultSuffix(ending[1:])
-        dialog.selectFile(f"{_file_name(self._document.song.title)}{ending}")
+        dialog.selectFile(f"{file_stem(self._document.song.title)}{ending}")
         dialog.fileSelected.connect(
             lambda name: self._unless_there(Path(name), lambda: self.export_song_to(Path(name)))
         )
@@ -235,7 +237,21 @@ class LessonFiles(QObject):
 
     def _exported(self, where: str) -> None:
         self._bar.work_ended()
-        self._bar.say(self.tr("Written to %1.").replace("%1", where))
+        reminder = self._rights_reminder()
+        self._bar.say(" ".join(filter(None, (self.tr("Written to %1.").replace("%1", where), reminder))))
+
+    def _remind_of_rights(self) -> None:
+        if reminder := self._rights_reminder():
+            self._bar.say(reminder)
+
+    def _rights_reminder(self) -> str:
+        """One line before anything is made of a song whose rights are not cleared; else an empty text."""
+        song = self._document.song
+        if song.standing.rights_cleared:
+            return ""
+        if song.rights:
+            return self.tr("Before you sell or publish it, clear the song's rights (%1).").replace("%1", song.rights)
+        return self.tr("Before you sell or publish it, clear the song's rights; no note of them is kept yet.")
 
     def _failed(self, sentence: str) -> None:
         self._bar.work_ended()
@@ -264,7 +280,7 @@ class LessonFiles(QObject):
         return dialog
 
 
-def _file_name(title: str) -> str:
+def file_stem(title: str) -> str:
     """A title as a file's name: letters, digits, spaces as lines below."""
     kept = "".join(letter if letter.isalnum() or letter in " -_" else "" for letter in title)
     return "_".join(kept.lower().split()) or "lesson"

@@ -11,28 +11,36 @@ from PySide6.QtWidgets import QMainWindow, QStackedWidget, QVBoxLayout, QWidget
 
 from app.background.slow_work import SlowWork
 from app.document.document import LessonDocument
+from app.document.lesson_store import save_lesson
+from app.document.unsaved_copies import free_name
 from app.listen.playback_engine import PlaybackEngine
 from app.listen.player import Player
 from app.settings.settings import Settings
 from app.settings.settings_store import SettingsStore
+from app.songs.known_lessons import known_lessons, taught_before
 from app.widgets.message_bar import MessageBar
 from app.widgets.selection import Place, Selection
 from app.widgets.themes import Themes
 from app.window.header import Header, Workspace
 from app.window.hints import hint_for
-from app.window.lesson_files import LessonFiles
+from app.window.lesson_files import LessonFiles, file_stem
+from app.window.many_plans import ManyPlans
 from app.window.menus import Menus
 from app.window.safe_keeping import SafeKeeping
 from app.window.sheet_page import SheetPage
 from core.session.timing import LessonSettings
+from core.song.errors import PhrasebenchError
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from app.camera.camera_view import CameraView
     from app.songs.new_lesson import NewLessonPage
+    from app.songs.song_entry import SongEntry
     from app.songs.songs_view import SongsView
     from app.songs.tune_chooser import TuneChooser
+    from app.songs.wish_page import WishPage
+    from app.window.about_page import AboutPage
     from app.window.settings_page import SettingsPage
     from app.window.shortcuts_page import ShortcutsPage
     from core.song.song import Song
@@ -67,6 +75,8 @@ class MainWindow(QMainWindow):
         self._new_lesson: NewLessonPage | None = None
         self._settings_page: SettingsPage | None = None
         self._tunes: TuneChooser | None = None
+        self._about: AboutPage | None = None
+        self._wish: WishPage | None = None
         self.selection = Selection(self)
         self.player = Player(document, settings, engine, self)
         self.bar = MessageBar(self)
@@ -74,6 +84,7 @@ class MainWindow(QMainWindow):
         self.page = SheetPage(document, self.selection, self.player, settings, themes, self)
         self.files = LessonFiles(document, settings, slow_work, self.bar, self.lesson_settings, self)
         self.keeping = SafeKeeping(document, self.bar, settings.folder)
+        self.many_plans = ManyPlans(slow_work, self.bar, self.lesson_settings, self)
         self._stack = QStackedWidget(self)
         self._stack.addWidget(self.page)
         self._lay_out()
@@ -136,7 +147,10 @@ class MainWindow(QMainWindow):
         if self._songs is None:
             from app.songs.songs_view import SongsView
 
-            self._songs = SongsView(self.slow_work, self.settings.settings.folder, self)
+            self._songs = SongsView(self.slow_work, self.settings.settings.folder, self.settings.folder, self)
+            self._songs.message.connect(self.bar.say)
+            self._songs.plans_wanted.connect(self.many_plans.ask_where)
+            self._songs.wish_wanted.connect(self.show_wish)
             self._songs.open_wanted.connect(self._open_from_songs)
             self._songs.folder_chosen.connect(lambda folder: self.settings.change(folder=folder))
             self._stack.addWidget(self._songs)
@@ -190,6 +204,37 @@ class MainWindow(QMainWindow):
         self.bar.hint(self.tr("Enter begins the lesson, Esc goes back to work."))
         self._stack.setCurrentWidget(self._new_lesson)
         self._new_lesson.start()
+
+    def show_about(self) -> None:
+        """Show the page on which facts about the open lesson are kept."""
+        if self._about is None:
+            from app.window.about_page import AboutPage
+
+            self._about = AboutPage(self.document, self._back_to_work, self)
+            self._stack.addWidget(self._about)
+        self.player.stop()
+        self.bar.hint(self.tr("Every change counts at once; Esc goes back to work."))
+        self._stack.setCurrentWidget(self._about)
+        self._about.start()
+
+    def show_wish(self) -> None:
+        """Show the page on which a song that somebody asked for is noted."""
+        folder = self.settings.settings.folder
+        if not folder:
+            self.bar.say(self.tr("Choose the folder in which you keep your lessons first; the wish is kept there."))
+            return
+        if self._wish is None:
+            from app.songs.wish_page import WishPage
+
+            self._wish = WishPage(self._note_wish, self._back_to_work, self.lessons_of_song, self)
+            self._stack.addWidget(self._wish)
+        self.bar.hint(self.tr("Enter notes the wish, Esc goes back to work."))
+        self._stack.setCurrentWidget(self._wish)
+        self._wish.start()
+
+    def lessons_of_song(self, title: str) -> tuple[SongEntry, ...]:
+        """The other lessons of a song that are known, by its title."""
+        return known_lessons(self.settings.folder, title, self.document.path)
 
     def show_settings(self) -> None:
         """Show the page of settings."""
@@ -246,6 +291,8 @@ class MainWindow(QMainWindow):
         self._remember_size()
         self.player.close()
         self.keeping.close()
+        if self._songs is not None:
+            self._songs.close_index()
         self.slow_work.close()
         super().closeEvent(event)
 
@@ -267,6 +314,16 @@ class MainWindow(QMainWindow):
         self._workspace = Workspace.DRAFT
         self.files.begin(song)
 
+    def _note_wish(self, song: Song) -> None:
+        try:
+            path = save_lesson(song, free_name(Path(self.settings.settings.folder), file_stem(song.title))).path
+        except PhrasebenchError as error:
+            self.bar.say(str(error))
+            return
+        self.show_workspace(Workspace.SONGS)
+        self.songs.refresh(path)
+        self.bar.say(self.tr("“%1” is noted as %2.").replace("%1", song.title).replace("%2", path.name))
+
     def _back_to_work(self) -> None:
         self.show_workspace(self._workspace)
 
@@ -281,6 +338,8 @@ class MainWindow(QMainWindow):
         if self._workspace is Workspace.SONGS:
             self._workspace = Workspace.DRAFT
         self.show_workspace(self._workspace)
+        if sentence := taught_before(self.lessons_of_song(self.document.song.title)):
+            self.bar.say(sentence)
 
     def _settings_changed(self, before: Settings, after: Settings) -> None:
         if before.theme != after.theme:
@@ -294,7 +353,8 @@ class MainWindow(QMainWindow):
                 self._camera.set_lesson_settings(self.lesson_settings())
 
     def _page_changed(self) -> None:
-        self.menus.let_undo(self._stack.currentWidget() in (self.page, self._camera, self._settings_page))
+        pages = (self.page, self._camera, self._settings_page, self._about)
+        self.menus.let_undo(self._stack.currentWidget() in pages)
 
     def _selection_changed(self) -> None:
         self.bar.settle()

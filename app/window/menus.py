@@ -96,6 +96,8 @@ class Menus(QObject):
         menu.addAction(self._action(self.tr("&Save"), QKeySequence.StandardKey.Save, files.save))
         menu.addAction(self._action(self.tr("Save &as…"), "Ctrl+Shift+S", files.save_as))
         menu.addSeparator()
+        menu.addAction(self._action(self.tr("A&bout this lesson…"), "Ctrl+Shift+I", self._window.show_about))
+        menu.addSeparator()
         menu.addAction(self._action(self.tr("Export session &plan…"), "Ctrl+E", files.export_plan))
         menu.addAction(self._action(self.tr("Export Music&XML…"), (), lambda: files.export_song(".musicxml")))
         menu.addAction(self._action(self.tr("Export &MIDI…"), (), lambda: files.export_song(".mid")))

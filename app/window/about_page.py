@@ -1,0 +1,67 @@
+"""The page on which facts about the open lesson are kept; every change counts at once and can be undone."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+
+from app.document.document import LessonDocument
+from app.songs.about_form import AboutForm
+from app.widgets.button import Button
+from app.widgets.labels import label
+from core.song.song import Song
+
+
+class AboutPage(QWidget):
+    """Title, composer, state, who asked, rights."""
+
+    def __init__(self, document: LessonDocument, leave: Callable[[], object], parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._document = document
+        self._leave = leave
+        self.form = AboutForm(self)
+        for line in (self.form.title, self.form.composer, self.form.asked_by, self.form.asked_on, self.form.rights):
+            line.editingFinished.connect(self._apply)
+            line.cancelled.connect(self._show)
+        self.form.state.activated.connect(self._apply)
+        self.form.cleared.clicked.connect(self._apply)
+        self.back = Button(self.tr("Back to work"), self, does=leave)
+        document.song_changed.connect(self._show)
+        inside = QWidget(self)
+        inside.setMaximumWidth(560)
+        column = QVBoxLayout(inside)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(18)
+        column.addWidget(label(self.tr("About this lesson"), inside, size="title", bold=True))
+        column.addWidget(self.form)
+        buttons = QHBoxLayout()
+        buttons.addWidget(self.back)
+        buttons.addStretch()
+        column.addLayout(buttons)
+        column.addStretch()
+        layout = QHBoxLayout(self)
+        layout.setContentsMargins(32, 24, 32, 24)
+        layout.addWidget(inside, 1)
+        layout.addStretch(1)
+
+    def start(self) -> None:
+        """Show the lesson as it is."""
+        self._show()
+        self.form.title.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:  # noqa: N802 - Qt's name
+        """Escape leaves the page."""
+        if event.key() == Qt.Key.Key_Escape:
+            self._leave()
+            return
+        super().keyPressEvent(event)
+
+    def _apply(self) -> None:
+        if self.isVisible() and not self._document.apply(self.form.on_song, self.tr("facts about the lesson")):
+            self._show()
+
+    def _show(self, *_: Song) -> None:
+        self.form.show_song(self._document.song)
