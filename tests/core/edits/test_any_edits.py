@@ -12,6 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from core.edits.add_chord import add_chord
+from core.edits.add_frame import add_ending, add_introduction
 from core.edits.add_note import add_note
 from core.edits.change_length import add_bar, remove_bar
 from core.edits.join_parts import join_parts
@@ -154,6 +155,8 @@ EDITS: tuple[Entry, ...] = (
     *CUTS,
     (add_bar, (numbers,), that_part_and_the_next),
     (remove_bar, (numbers,), that_part_and_the_next),
+    (add_introduction, (st.sampled_from((2, 3, 4)),), no_part),
+    (add_ending, (st.sampled_from((2, 4)),), no_part),
     (set_hands, (st.sampled_from(Hand), st.integers(7, 17)), no_part),
     (set_words, (numbers, kinds, st.none() | texts), that_part),
     (set_taught, (numbers, st.booleans()), that_part),
@@ -232,7 +235,7 @@ def is_one_line(song: Song) -> bool:
 @settings(max_examples=150, deadline=None)
 def test_any_edits_give_a_song_or_are_refused_in_a_sentence(name: str, done: list[Change]) -> None:
     for before, change, after in songs_on_the_way(demo(name), done):
-        by_a_bar = change.edit in (add_bar, remove_bar)
+        by_a_bar = change.edit in (add_bar, remove_bar, add_introduction, add_ending)
         assert after.length == before.length or by_a_bar
         assert (after.keys == before.keys) or change.edit is transpose
         assert after.metres == before.metres or by_a_bar
