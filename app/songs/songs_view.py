@@ -105,6 +105,7 @@ class SongsView(QWidget):
         self._fresh: list[SongEntry] = []
         self._gone: list[str] = []
         self._looking = False
+        self._is_describing = False
         self._current = ""
         self.table = SongTable(self)
         self.where = label("", self, look="heading")
@@ -205,7 +206,7 @@ class SongsView(QWidget):
     @property
     def is_reading(self) -> bool:
         """Whether the folder is still being read."""
-        return self._looking or bool(self._to_read) or bool(self._fresh)
+        return self._looking or self._is_describing or bool(self._fresh)
 
     @property
     def folder(self) -> str:
@@ -236,7 +237,7 @@ class SongsView(QWidget):
         self._current = str(current) if current else self._current
         self._slow_work.forget(LISTING)
         self._to_read, self._fresh, self._gone = [], [], []
-        self._looking = True
+        self._looking, self._is_describing = True, False
         folder = self._listed_folder()
         self.where.setText(self._folder or self.tr("Demo lessons"))
         index = self._opened_index()
@@ -285,6 +286,7 @@ class SongsView(QWidget):
     def _read_on(self) -> None:
         """Have the next few lessons read; few, so that other work of the helper gets its turn between them."""
         some, self._to_read = tuple(self._to_read[:READ_AT_ONCE]), self._to_read[READ_AT_ONCE:]
+        self._is_describing = bool(some)
         if some:
             self._slow_work.start(
                 f"{READING}:describe_some",
@@ -324,9 +326,9 @@ class SongsView(QWidget):
 
     def _say_count(self) -> None:
         shown, whole = self.table.rowCount(), self.table.known
-        if self._looking and not whole:
+        if self.is_reading and not whole:
             text = self.tr("reading…")
-        elif self._to_read:
+        elif self._to_read and whole:
             text = self.tr("%1 songs, %2 still to read")
             text = text.replace("%1", str(whole)).replace("%2", str(len(self._to_read)))
         elif not whole and not self._fresh:

@@ -8,7 +8,8 @@ from __future__ import annotations
 from string import Template
 from typing import Final
 
-from core.drawing.colours import Theme
+from app.resources import asset_path
+from core.drawing.colours import DARK, Theme
 
 _SHEET: Final = Template("""
 QWidget#header { background: $card; border-bottom: 1px solid $card_edge; }
@@ -59,7 +60,26 @@ QPushButton[look="workspace"]:focus { border: 2px solid $left; padding: 8px 4px 
 QLineEdit, QPlainTextEdit { background: $card; border: 1px solid $key_edge; border-radius: 6px;
     padding: 3px 6px; selection-background-color: $ink; selection-color: $card; }
 QLineEdit:focus, QPlainTextEdit:focus { border: 2px solid $left; padding: 2px 5px; }
-QSpinBox QLineEdit, QSpinBox QLineEdit:focus, QComboBox QLineEdit { border: none; padding: 0; }
+QAbstractSpinBox QLineEdit, QAbstractSpinBox QLineEdit:focus, QComboBox QLineEdit { border: none; padding: 0 0 0 6px;
+    background: transparent; }
+QComboBox, QSpinBox, QDoubleSpinBox { background: $card; border: 1px solid $key_edge; border-radius: 6px;
+    padding: 3px 8px; min-height: 18px; }
+QComboBox { padding-right: 22px; }
+QComboBox:focus, QSpinBox:focus, QDoubleSpinBox:focus { border: 2px solid $left; padding: 2px 7px; }
+QComboBox:focus { padding-right: 21px; }
+QComboBox::drop-down { border: none; width: 22px; }
+QComboBox::down-arrow, QSpinBox::down-arrow, QDoubleSpinBox::down-arrow { image: url("$icons/down_$mode.svg");
+    width: 10px; height: 10px; }
+QSpinBox::up-arrow, QDoubleSpinBox::up-arrow { image: url("$icons/up_$mode.svg"); width: 10px; height: 10px; }
+QSpinBox::up-button, QSpinBox::down-button, QDoubleSpinBox::up-button, QDoubleSpinBox::down-button {
+    border: none; background: transparent; width: 20px; }
+QComboBox QAbstractItemView { background: $card; border: 1px solid $key_edge; padding: 4px; outline: 0;
+    selection-background-color: $ink; selection-color: $card; }
+QCheckBox { spacing: 8px; padding: 2px; border: 2px solid transparent; border-radius: 4px; }
+QCheckBox:focus { border-color: $left; }
+QCheckBox::indicator { width: 14px; height: 14px; border: 1px solid $key_edge; border-radius: 3px; background: $card; }
+QCheckBox::indicator:hover { border-color: $ink; }
+QCheckBox::indicator:checked { background: $ink; border-color: $ink; image: url("$icons/tick_$mode.svg"); }
 QPlainTextEdit[look="right"], QPlainTextEdit[look="left"], QPlainTextEdit[look="both"] {
     border-top-left-radius: 0; border-bottom-left-radius: 0; }
 QPlainTextEdit[look="right"] { border-left: 4px solid $right; }
@@ -96,4 +116,6 @@ QProgressBar::chunk { background: $quiet; border-radius: 3px; }
 
 def style_sheet(theme: Theme) -> str:
     """The style sheet in a theme's colours."""
-    return _SHEET.substitute({role.value.replace("-", "_"): code for role, code in theme.items()})
+    colours = {role.value.replace("-", "_"): code for role, code in theme.items()}
+    icons = asset_path("icons").as_posix()
+    return _SHEET.substitute(colours, icons=icons, mode="dark" if theme is DARK else "light")

@@ -65,6 +65,15 @@ def choosing_a_song(opened: OpenWindow) -> None:
         QApplication.processEvents()
 
 
+def about_the_lesson(opened: OpenWindow) -> None:
+    opened.window.show_about()
+
+
+def noting_a_wish(opened: OpenWindow) -> None:
+    opened.settings.change(folder=str(opened.settings.folder))
+    opened.window.show_wish()
+
+
 def looking_up_keys(opened: OpenWindow) -> None:
     opened.window.show_shortcuts()
 
@@ -123,6 +132,8 @@ MOMENTS: dict[str, Moment] = {
     "songs": choosing_a_song,
     "keys": looking_up_keys,
     "settings": setting_up,
+    "about": about_the_lesson,
+    "wish": noting_a_wish,
     "dragging": dragging_a_note,
     "chord_mistake": misnaming_a_chord,
     "unsaved": saving_or_not,
