@@ -11,6 +11,7 @@ from typing import Final
 
 from core.session.analysis import PartAnalysis, analyse_part, song_cautions, song_effort
 from core.session.key_choice import twelve_keys
+from core.session.resembled import resembled
 from core.session.running_order import USUAL_SETTINGS, teach_seconds
 from core.session.timing import LessonSettings
 from core.song.errors import DomainError
@@ -20,7 +21,6 @@ from core.song.time import quarters_number
 from core.teaching.directions import words_to_say
 from core.teaching.hands import assign_hands
 from core.teaching.left_hand_movement import OTHER_STYLE, Movement, movements, placement_reasons
-from core.teaching.resemblance import resemblance
 from core.teaching.splitting import phrase_onsets
 from core.theory.chord_symbols import write_chord
 from core.theory.chord_tones import chord_tones
@@ -198,7 +198,7 @@ def _parts(inspected: _Inspected) -> list[Json]:
 
 
 def _resembles(song: Song, number: int) -> Json:
-    found = resemblance(song, number)
+    found = resembled(song, number, tuple(range(1, number)))
     if found is None:
         return {}
     return {"resembles": {"part": found.part, "how": found.how, "sentence": found.sentence}}
