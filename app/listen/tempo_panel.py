@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QGridLayout, QSpinBox, QWidget
 from app.document.document import LessonDocument
 from app.widgets.button import Button
 from app.widgets.labels import label
+from app.widgets.number_fields import indent_number
 from core.edits.set_facts import set_tempo
 from core.edits.set_teaching import set_teaching_tempo
 from core.session.timing import teaching_tempo
@@ -71,6 +72,7 @@ class TempoPanel(QWidget):
 
     def _field(self, name: str) -> QSpinBox:
         field = QSpinBox(self)
+        indent_number(field)
         field.setRange(SLOWEST, FASTEST)
         field.setSuffix(self.tr(" bpm"))
         field.setAccessibleName(name)

@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QComboBox, QFormLayout, QHBoxLayout, QSpinBox, QVB
 
 from app.widgets.button import Button
 from app.widgets.labels import label
+from app.widgets.number_fields import indent_number
 from app.widgets.text_editors import LineField
 from core.song.key import Key, KeyChange, Mode
 from core.song.metre import Metre, MetreChange
@@ -144,6 +145,7 @@ class NewLessonPage(QWidget):
 
     def _number(self, name: str, least: int, most: int, usual: int) -> QSpinBox:
         number = QSpinBox(self)
+        indent_number(number)
         number.setRange(least, most)
         number.setValue(usual)
         number.setMinimumWidth(80)

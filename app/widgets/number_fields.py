@@ -7,6 +7,8 @@ from PySide6.QtWidgets import QAbstractSpinBox, QDoubleSpinBox, QSpinBox, QWidge
 from app.widgets.text_editors import LineField
 
 WIDTH = 130
+INDENT = 7
+"""Pixels between a field's edge and its number: the style sheet's padding does not reach into it."""
 
 
 def whole_number_field(name: str, parent: QWidget, *, unit: str = "", step: int = 1, most: int = 999) -> QSpinBox:
@@ -45,6 +47,12 @@ def decimal_field(
 
 def _dress(field: QAbstractSpinBox, name: str) -> None:
     field.setLineEdit(LineField(field))
+    indent_number(field)
     field.setKeyboardTracking(False)
     field.setFixedWidth(WIDTH)
     field.setAccessibleName(name)
+
+
+def indent_number(field: QAbstractSpinBox) -> None:
+    """Keep the number off the field's edge."""
+    field.lineEdit().setTextMargins(INDENT, 0, 0, 0)
