@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 
 from core.arranging.left_hand import patterns_in
-from core.edits.part_contents import LEFT_HAND, TOGETHER, for_review, the_part
+from core.arranging.right_hand import HARMONIES
+from core.edits.part_contents import LEFT_HAND, RIGHT_HAND, TOGETHER, for_review, the_part
 from core.song.errors import EditError
 from core.song.part import Teaching
 from core.song.song import Song
@@ -37,6 +38,21 @@ def set_pattern(song: Song, number: int, name: str) -> Song:
     if teaching.pattern == name:
         return song
     return _with_teaching(song, number, for_review(replace(teaching, pattern=name), (LEFT_HAND, TOGETHER)))
+
+
+def set_harmony(song: Song, number: int, name: str) -> Song:
+    """Choose what lies under the melody of a part, by its name; ``none`` for the melody alone.
+
+    Raises:
+        EditError: for an unknown name.
+    """
+    known = [harmony.name for harmony in HARMONIES]
+    if name not in known:
+        raise EditError(f"Nothing called “{name}” can lie under the melody; choose one of {', '.join(known)}.")
+    teaching = the_part(song, number).teaching
+    if teaching.harmony == name:
+        return song
+    return _with_teaching(song, number, for_review(replace(teaching, harmony=name), (RIGHT_HAND, TOGETHER)))
 
 
 def set_teaching_tempo(song: Song, number: int, bpm: float | None) -> Song:

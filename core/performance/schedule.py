@@ -22,6 +22,7 @@ from dataclasses import dataclass, replace
 from typing import Final, Literal
 
 from core.arranging.left_hand import left_hand
+from core.arranging.right_hand import right_hand
 from core.performance.beats import Beat, beats_between, count_in_beats
 from core.performance.selection import Selection
 from core.performance.tempo_map import TempoMap
@@ -224,10 +225,11 @@ class _Performance:
     def _notes(self, number: int) -> tuple[Note, ...]:
         if number not in self.hand_notes:
             notes: list[Note] = []
+            left = left_hand(self.song, number, self.selection.pattern)
             if Hand.RIGHT in self.selection.hands:
-                notes.extend(self.song.part(number).hand(Hand.RIGHT))
+                notes.extend(right_hand(self.song, number, left=left))
             if Hand.LEFT in self.selection.hands:
-                notes.extend(left_hand(self.song, number, self.selection.pattern))
+                notes.extend(left)
             self.hand_notes[number] = tuple(notes)
         return self.hand_notes[number]
 

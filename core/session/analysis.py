@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from typing import Final, Generic, TypeVar
 
 from core.arranging.left_hand import left_hand
+from core.arranging.right_hand import right_hand
 from core.song.metre import Bar, bar_at
 from core.song.note import Hand, Note
 from core.song.song import Song
@@ -114,8 +115,8 @@ def played_notes(song: Song, number: int, pattern: str | None = None) -> tuple[P
         pattern: a left-hand pattern in place of the part's own choice.
     """
     start = song.part_onsets[number - 1]
-    part = song.part(number)
-    notes: list[Note] = [*part.hand(Hand.RIGHT), *left_hand(song, number, pattern)]
+    left = left_hand(song, number, pattern)
+    notes: list[Note] = [*right_hand(song, number, left=left), *left]
     return tuple(PlayedNote(start + note.onset, note.duration, note.pitch.midi, note.hand) for note in notes)
 
 

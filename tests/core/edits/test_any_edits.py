@@ -32,7 +32,7 @@ from core.edits.set_finger import set_finger
 from core.edits.set_hands import set_hands
 from core.edits.set_right_hand_line import set_right_hand_line
 from core.edits.set_standing import set_asked, set_rights, set_state
-from core.edits.set_teaching import set_pattern, set_taught, set_teaching_tempo
+from core.edits.set_teaching import set_harmony, set_pattern, set_taught, set_teaching_tempo
 from core.edits.set_voicing import set_chord_voicing, set_voicing
 from core.edits.set_words import set_words
 from core.edits.split_part import split_part
@@ -165,6 +165,7 @@ EDITS: tuple[Entry, ...] = (
     (set_chord_voicing, (numbers, indices, st.sampled_from((None, "root", "nearest"))), that_part),
     (keep_pattern, (st.builds(OwnPattern, st.sampled_from(("stride", "octaves")), st.tuples(grids)),), every_part),
     (remove_pattern, (st.sampled_from(("stride", "octaves")),), every_part),
+    (set_harmony, (numbers, st.sampled_from(("none", "thirds", "filled_octaves", "tenths"))), that_part),
     (set_teaching_tempo, (numbers, st.none() | tempos), that_part),
     (set_title, (texts,), no_part),
     (set_section, (texts,), no_part),
