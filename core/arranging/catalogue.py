@@ -32,6 +32,13 @@ PATTERNS: Final = (
         over_chord=True,
     ),
     LeftHandPattern(
+        "bass_note",
+        "one bass note",
+        "Left hand: only the lowest note of the chord, and hold it.",
+        _plain(1, "R"),
+        over_chord=True,
+    ),
+    LeftHandPattern(
         "block_beats",
         "chords on each beat",
         "Left hand: all notes of the chord together, on every beat.",

@@ -30,6 +30,7 @@ from core.edits.resize_note import resize_note
 from core.edits.set_facts import set_composer, set_section, set_tempo, set_title
 from core.edits.set_finger import set_finger
 from core.edits.set_hands import set_hands
+from core.edits.set_level import make_easier, make_harder
 from core.edits.set_right_hand_line import set_right_hand_line
 from core.edits.set_standing import set_asked, set_rights, set_state
 from core.edits.set_teaching import set_harmony, set_pattern, set_taught, set_teaching_tempo
@@ -166,6 +167,8 @@ EDITS: tuple[Entry, ...] = (
     (keep_pattern, (st.builds(OwnPattern, st.sampled_from(("stride", "octaves")), st.tuples(grids)),), every_part),
     (remove_pattern, (st.sampled_from(("stride", "octaves")),), every_part),
     (set_harmony, (numbers, st.sampled_from(("none", "thirds", "filled_octaves", "tenths"))), that_part),
+    (make_easier, (numbers,), that_part),
+    (make_harder, (numbers,), that_part),
     (set_teaching_tempo, (numbers, st.none() | tempos), that_part),
     (set_title, (texts,), no_part),
     (set_section, (texts,), no_part),
