@@ -5,9 +5,11 @@ published model of `published_fingering_model`: its spans, its rules for stretch
 changes, passing and fingers on black keys keep their meaning. With unit weights it misses the handbook's fingers in
 half of the scales, so the weights (`fingering_weights`) were fitted by linear programming: of all weights under which
 the fingerings of handbooks cost less than every other fingering of the same notes, those whose changes from the
-published ones are smallest in sum, with some regard for the same scales between other notes. The handbook rows are
-the scales, arpeggios and some broken chords of Beringer & Dunhill, "Daily Technical Studies" (1900), minor scales as
-commonly taught (from memory), and tunes and broken triads within a five-finger position in every key.
+published ones are smallest in sum, with some regard for the same scales between other notes. Eight of them were then
+moved by small steps, as long as every row and every five-finger position held, towards the same rows inside longer
+melodies made at random (other ones than the checks make). The handbook rows are the scales, arpeggios and some broken
+chords of Beringer & Dunhill, "Daily Technical Studies" (1900), minor scales as commonly taught (from memory), and
+tunes and broken triads within a five-finger position in every key.
 
 What was added to the published rules, because no weights of theirs alone agree with handbooks:
 

@@ -20,13 +20,13 @@ UNLIKE_BEFORE: Final = 1500
 UNLIKE_FOR_LONG: Final = 6000
 """The same in a longer passage."""
 
-ON_WHITE: Final = (0, 100, 100, 100, 100)
+ON_WHITE: Final = (0, 100, 70, 130, 72)
 """Each finger on a white key (published 0, 0, 0, 1000, 1000); the thumb is the finger that leads the hand."""
-ON_BLACK: Final = (148, 100, 100, 310, 255)
+ON_BLACK: Final = (170, 100, 100, 310, 255)
 """Each finger on a black key where the tune is settled (published 1000, 0, 0, 1000, 1000)."""
 ON_BLACK_WHILE_MOVING: Final = (3187, 0, 0, 0, 85)
 """More on a black key where the passage moves on."""
-BLACK_BESIDE_WHITE: Final = (60, 0, 0, 0, 145)
+BLACK_BESIDE_WHITE: Final = (120, 0, 0, 0, 145)
 """For each white neighbour of a black key, by the finger on the black key (published 2000, 0, 0, 0, 2000)."""
 BLACK_BESIDE_WHITE_WHILE_MOVING: Final = (472, 0, 0, 0, 886)
 """More where the passage moves on."""
@@ -68,7 +68,7 @@ FOURTH_BETWEEN_NEIGHBOURS: Final = 4000
 PASS: Final = 1771
 PASS_ON_WHITE: Final = 980
 """Thumb and finger both on white keys (published 1000)."""
-PASS_ON_BLACK: Final = 1285
+PASS_ON_BLACK: Final = 1670
 """Thumb and finger both on black keys (published 1000)."""
 PASS_THUMB_ON_BLACK: Final = 3000
 """The thumb on a black key, the finger on a white one (published 3000)."""
@@ -78,9 +78,9 @@ PASS_WITH: Final = {2: 200, 3: 560, 4: 1141, 5: 20000}
 """By the finger that passes or is passed."""
 PASS_WITH_ON_WHITE: Final = {2: 1137, 3: 125}
 """More by that finger where both are on white keys."""
-PASS_WITH_ON_BLACK: Final = {4: 569}
+PASS_WITH_ON_BLACK: Final = {4: 740}
 """More by that finger where both are on black keys."""
-PASS_WIDER: Final = {2: (0, 464, 569), 3: (440, 528, 0), 4: (260, 895, 0)}
+PASS_WIDER: Final = {2: (0, 464, 569), 3: (440, 528, 0), 4: (299, 895, 0)}
 """More by that finger for each semitone beyond the first, the second and the third."""
 
 REPEATED_WITH_ANOTHER: Final = 4000
@@ -100,13 +100,13 @@ GROUP_OF_TWO: Final = 871
 """More where that finger is the thumb."""
 OPENED_OVER_THREE: Final = 10
 """For each step that the outer two of three notes in one direction are off a finger to a step."""
-WIDE_OVER_THREE: Final = 42
+WIDE_OVER_THREE: Final = 162
 """For each semitone that they are wider apart than relaxed."""
 WIDE_OVER_THREE_WITH_THUMB: Final = 413
 """The same with the thumb."""
 CLOSE_OVER_THREE: Final = 150
 """For each semitone that they are closer than relaxed, without the thumb."""
-AROUND_THUMB: Final = {(2, 4): 394, (3, 3): 1441, (3, 4): 1182, (4, 4): 1084}
+AROUND_THUMB: Final = {(2, 4): 394, (3, 3): 1009, (3, 4): 1182, (4, 4): 1084}
 """The fingers before and after a thumb on which the hand turns."""
 MOST_OF_THREE: Final = 4000
 """Three notes in a row add no more than this."""
