@@ -173,14 +173,39 @@ def _play(
     hand: Annotated[Literal["right", "left"] | None, Parameter(help="Play one hand alone.")] = None,
     speed: Annotated[float, Parameter(help="Percent of the song's tempo.", converter=_percent)] = 100.0,
     port: Annotated[str | None, Parameter(help="Play through this MIDI port, not the built-in piano.")] = None,
-    to: Annotated[str | None, Parameter(help="Write the sound to this .wav file.", validator=_not_empty)] = None,
+    to: Annotated[
+        str | None, Parameter(help="Write the sound to this .wav or .flac file.", validator=_not_empty)
+    ] = None,
+    parts: Annotated[str | None, Parameter(help="Play parts in a row, such as “3, then 1-3”.")] = None,
+    segment: Annotated[
+        int | None, Parameter(help="Play this segment of the lesson as it is recorded.", converter=_whole_number)
+    ] = None,
+    softer: Annotated[Literal["right", "left"] | None, Parameter(help="Hear one hand softer.")] = None,
+    times: Annotated[int, Parameter(help="How often it is played in a row.", converter=_whole_number)] = 1,
+    rise: Annotated[float, Parameter(help="Percent by which each time is faster.", converter=_percent)] = 0.0,
+    count_in: Annotated[bool, Parameter(help="Count a bar before it.", negative=())] = False,
+    metronome: Annotated[int, Parameter(help="Clicks to a beat, 1 to 4.", converter=_whole_number)] = 0,
     force: Force = False,
     json: Json = False,
 ) -> int:
     """Play a song, a part or a run-through, or render it to a file."""
     from app.commands.play_song import Wish, play_song
 
-    wish = Wish(part=part, through=through, hand=hand, percent=speed, port=port, to=Path(to) if to else None)
+    wish = Wish(
+        part=part,
+        through=through,
+        hand=hand,
+        percent=speed,
+        port=port,
+        to=Path(to) if to else None,
+        row=parts,
+        segment=segment,
+        softer=softer,
+        times=times,
+        rise=rise,
+        count_in=count_in,
+        metronome=metronome,
+    )
     return play_song(file, wish, force=force, as_json=json)
 
 

@@ -5,10 +5,12 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, replace
 from pathlib import Path
+from typing import BinaryIO
 
 from app.commands.song_files import song_named
 from app.commands.speech import WrongUse, note, print_report, working
-from app.commands.whole_files import refuse_to_overwrite, write_whole
+from app.commands.whole_files import refuse_to_overwrite, write_streamed
+from core.performance.in_a_row import at_speed
 from core.performance.schedule import Schedule, make_schedule
 from core.performance.selection import (
     BOTH_HANDS,
@@ -16,6 +18,7 @@ from core.performance.selection import (
     SLOWEST_SPEED,
     Selection,
     one_part,
+    parts_in_a_row,
     run_through,
     whole_song,
 )
@@ -24,6 +27,7 @@ from core.song.note import Hand
 from core.song.song import Song
 
 WAV = ".wav"
+SOUND_ENDINGS = (WAV, ".flac")
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,6 +41,13 @@ class Wish:
         percent: of the song's tempo.
         port: a MIDI port's name, or None for the built-in piano.
         to: the file to render to, or None to play.
+        row: parts in a row, in words, or None.
+        segment: the number of a segment of the lesson, played as it is recorded, or None.
+        softer: a hand that is heard softer, or None.
+        times: how often it is played in a row.
+        rise: percent of the first time's speed by which each further time is faster.
+        count_in: whether a bar is counted before it.
+        metronome: clicks to a beat, 0 for none.
     """
 
     part: int | None = None
@@ -45,6 +56,13 @@ class Wish:
     percent: float = 100.0
     port: str | None = None
     to: Path | None = None
+    row: str | None = None
+    segment: int | None = None
+    softer: str | None = None
+    times: int = 1
+    rise: float = 0.0
+    count_in: bool = False
+    metronome: int = 0
 
 
 def play_song(name: str, wish: Wish, *, force: bool, as_json: bool) -> int:
@@ -58,8 +76,7 @@ def play_song(name: str, wish: Wish, *, force: bool, as_json: bool) -> int:
     """
     _check(wish, force=force)
     reading = song_named(name)
-    selection = _selection(name, reading.song, wish)
-    schedule = make_schedule(reading.song, selection)
+    parts, schedule = _schedule(name, reading.song, wish)
     if not any(event.kind == "on" for event in schedule.events):
         raise PlanError(f"{name}: there is nothing to hear in what was asked for; choose another part or hand.")
     if not as_json:
@@ -68,7 +85,7 @@ def play_song(name: str, wish: Wish, *, force: bool, as_json: bool) -> int:
     report: dict[str, object] = {
         "file": name,
         "title": reading.song.title,
-        "parts": list(selection.parts),
+        "parts": list(parts),
         "seconds": round(schedule.length, 2),
         "warnings": list(reading.warnings),
     }
@@ -82,8 +99,20 @@ def play_song(name: str, wish: Wish, *, force: bool, as_json: bool) -> int:
 
 def _check(wish: Wish, *, force: bool) -> None:
     """Says what of a wish means nothing, before anything is read."""
-    if wish.part is not None and wish.through is not None:
-        raise WrongUse("play: --part plays one part and --through all up to one; ask for one of the two.")
+    asked = [
+        option
+        for option, value in (
+            ("--part", wish.part),
+            ("--through", wish.through),
+            ("--parts", wish.row),
+            ("--segment", wish.segment),
+        )
+        if value is not None
+    ]
+    if len(asked) > 1:
+        raise WrongUse(f"play: {' and '.join(asked)} each say what is played; ask for one of them.")
+    if wish.segment is not None and _changed(wish):
+        raise WrongUse("play: --segment plays as it is recorded; leave the options for hands, times and clicks away.")
     if wish.to is not None and wish.port is not None:
         raise WrongUse(
             "play: --to writes the built-in piano's sound and --port plays on a port; ask for one of the two."
@@ -92,9 +121,29 @@ def _check(wish: Wish, *, force: bool) -> None:
     if not math.isfinite(wish.percent) or not slowest <= wish.percent <= fastest:
         raise WrongUse(f"play: --speed is {wish.percent:g}; it must be from {slowest:g} to {fastest:g} percent.")
     if wish.to is not None:
-        if wish.to.suffix.lower() != WAV:
-            raise WrongUse(f"{wish.to}: sound is written as {WAV} alone; end the name in {WAV}.")
+        if wish.to.suffix.lower() not in SOUND_ENDINGS:
+            endings = " or ".join(SOUND_ENDINGS)
+            raise WrongUse(f"{wish.to}: sound is written as {endings}; end the name so.")
         refuse_to_overwrite([wish.to], force=force)
+
+
+def _changed(wish: Wish) -> bool:
+    """Whether something is asked for that a segment has of its own."""
+    plain = Wish()
+    fields = ("hand", "softer", "times", "rise", "count_in", "metronome")
+    return any(getattr(wish, field) != getattr(plain, field) for field in fields)
+
+
+def _schedule(name: str, song: Song, wish: Wish) -> tuple[tuple[int, ...], Schedule]:
+    """The parts that are played, and the whole performance."""
+    if wish.segment is None:
+        selection = _selection(name, song, wish)
+        return selection.parts, make_schedule(song, selection)
+    from core.session.running_order import running_order
+    from core.session.segment_playing import segment_numbered, segment_schedule
+
+    segment = segment_numbered(running_order(song), wish.segment)
+    return segment.parts, at_speed(segment_schedule(song, segment), wish.percent / 100)
 
 
 def _selection(name: str, song: Song, wish: Wish) -> Selection:
@@ -103,25 +152,50 @@ def _selection(name: str, song: Song, wish: Wish) -> Selection:
             chosen = one_part(song, wish.part)
         elif wish.through is not None:
             chosen = run_through(song, wish.through)
+        elif wish.row is not None:
+            chosen = parts_in_a_row(song, wish.row)
         else:
             chosen = whole_song(song)
     except DomainError as error:
+        if wish.row is not None and not isinstance(error.value, int):
+            raise WrongUse(f"play: --parts is “{wish.row}”; say for example “3, then 1-3” or “2 x 4”.") from error
         count = len(song.parts)
         has = f"parts 1 to {count}" if count > 1 else "one part, number 1"
         raise WrongUse(f"{name}: there is no part {error.value}; the song has {has}.") from error
     hands = BOTH_HANDS if wish.hand is None else frozenset({Hand(wish.hand)})
-    return replace(chosen, hands=hands, speed=wish.percent / 100)
+    try:
+        return replace(
+            chosen,
+            hands=hands,
+            speed=wish.percent / 100,
+            softer=Hand(wish.softer) if wish.softer else None,
+            times=wish.times,
+            rise=wish.rise / 100,
+            count_in=wish.count_in,
+            metronome=wish.metronome > 0,
+            subdivisions=max(1, wish.metronome),
+        )
+    except DomainError as error:
+        raise WrongUse(f"play: {error}") from error
 
 
 def _render(schedule: Schedule, path: Path, *, force: bool) -> None:
     from app.engine.piano_samples import piano_samples
-    from core.sound.piano import Piano, render_schedule
-    from core.sound.wav import write_wav
+    from core.sound.flac import FlacStream
+    from core.sound.piano import Piano, render_blocks
+    from core.sound.wav import WavStream
+
+    def fill(file: BinaryIO) -> None:
+        stream = WavStream(bank.rate) if path.suffix.lower() == WAV else FlacStream(bank.rate)
+        file.write(stream.head())
+        file.writelines(stream.add(block) for block in render_blocks(schedule, Piano(bank)))
+        file.write(stream.end())
+        file.seek(0)
+        file.write(stream.head())
 
     with working(f"rendering {schedule.length:.0f} seconds"):
         bank = piano_samples()
-        sound = write_wav(render_schedule(schedule, Piano(bank)), bank.rate)
-    write_whole({path: sound}, force=force)
+        write_streamed(path, fill, force=force)
 
 
 def _play(schedule: Schedule, port: str | None) -> str:

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import os
 import tempfile
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from contextlib import suppress
 from pathlib import Path
+from typing import BinaryIO
 
 from core.song.errors import FormatError
 
@@ -50,6 +51,24 @@ def write_whole(contents: Mapping[Path, bytes], *, force: bool) -> None:
         raise FormatError(str(path), "", f"it cannot be written ({_reason(error)})", ANOTHER_PLACE) from error
     finally:
         for written in beside.values():
+            written.unlink(missing_ok=True)
+
+
+def write_streamed(path: Path, fill: Callable[[BinaryIO], None], *, force: bool) -> None:
+    """Has a file filled beside its place and moves it there only when that is done.
+
+    Raises:
+        FormatError: as ``write_whole``; whatever `fill` raises leaves nothing behind either.
+    """
+    refuse_to_overwrite([path], force=force)
+    written = None
+    try:
+        written = _filled_beside(_place_of(path), fill)
+        written.replace(_place_of(path))
+    except OSError as error:
+        raise FormatError(str(path), "", f"it cannot be written ({_reason(error)})", ANOTHER_PLACE) from error
+    finally:
+        if written is not None:
             written.unlink(missing_ok=True)
 
 
@@ -100,12 +119,21 @@ def _reason(error: OSError) -> str:
 
 
 def _written_beside(path: Path, data: bytes) -> Path:
-    """A new file with the data in it, beside the place where it is to go and with the rights a new file has."""
+    """A new file with the data in it."""
+
+    def fill(file: BinaryIO) -> None:
+        file.write(data)
+
+    return _filled_beside(path, fill)
+
+
+def _filled_beside(path: Path, fill: Callable[[BinaryIO], None]) -> Path:
+    """A new file, filled, beside the place where it is to go and with the rights a new file has."""
     handle, name = tempfile.mkstemp(prefix=f".{path.name[:100]}.", suffix=".new", dir=path.parent)
     written = Path(name)
     try:
         with os.fdopen(handle, "wb") as file:
-            file.write(data)
+            fill(file)
             file.flush()
             os.fsync(file.fileno())
         written.chmod(path.stat().st_mode & 0o777 if path.exists() else 0o666 & ~_mask())

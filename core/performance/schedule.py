@@ -227,7 +227,7 @@ class _Performance:
             notes: list[Note] = []
             left = left_hand(self.song, number, self.selection.pattern)
             if Hand.RIGHT in self.selection.hands:
-                notes.extend(right_hand(self.song, number, left=left))
+                notes.extend(right_hand(self.song, number, self.selection.harmony, left))
             if Hand.LEFT in self.selection.hands:
                 notes.extend(left)
             self.hand_notes[number] = tuple(notes)

@@ -18,7 +18,7 @@ MOST_SUBDIVISIONS: Final = 4
 LONGEST_ROW: Final = 200
 """Parts in a row that may be asked for in words."""
 _STRETCH: Final = re.compile(r"(\d{1,4})(?:\s*(?:[-–—]|to)\s*(\d{1,4}))?(?:\s*[x×]\s*(\d{1,2}))?")
-_BETWEEN: Final = re.compile(r"\s*(?:,?\s*then\b|,|;|\s)\s*")
+_BETWEEN: Final = re.compile(r"\s*(?:,?\s*then|,|;|\s)\s*")
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,6 +35,7 @@ class Selection:
         times: how often the sequence is played in a row, 1 or more; counted in once.
         start: ticks from the start of the sequence at which it is taken up each time, or None for its start.
         pattern: name of the left hand's pattern in place of each part's own, or None for those.
+        harmony: name of what lies under the melody in place of each part's own, or None for those.
         end: ticks from the start of the sequence at which it is left each time, or None for its end.
         softer: a hand that is heard softer than the other, or None.
         count_in_bars: how many bars are clicked, 1 … 4.
@@ -58,6 +59,7 @@ class Selection:
     subdivisions: int = 1
     click_level: float = 1.0
     rise: float = 0.0
+    harmony: str | None = None
 
     def __post_init__(self) -> None:
         if not self.parts:

@@ -12,6 +12,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
+import miniaudio
 import pytest
 
 from app import __version__
@@ -401,17 +402,36 @@ def test_a_player_that_cannot_be_heard_says_what_can_be_done(typed: Typed, monke
     [
         (["--part", "4"], "song.lesson: there is no part 4; the song has parts 1 to 3."),
         (["--through", "0"], "song.lesson: there is no part 0; the song has parts 1 to 3."),
-        (["--part", "1", "--through", "2"], "ask for one of the two"),
+        (["--part", "1", "--through", "2"], "ask for one of them"),
         (["--to", "a.wav", "--port", "Keys"], "ask for one of the two"),
+        (["--parts", "two", "--part", "1"], "ask for one of them"),
+        (["--parts", "two"], "say for example"),
+        (["--parts", "1, then 9"], "there is no part 9"),
+        (["--segment", "99"], "the lesson has segments"),
+        (["--segment", "2", "--times", "2"], "plays as it is recorded"),
+        (["--times", "0"], "how often to play"),
+        (["--metronome", "9"], "clicks to a beat"),
         (["--speed", "0"], "from 10 to 400 percent"),
         (["--speed", "nan"], "from 10 to 400 percent"),
-        (["--to", "a.mp3"], "a.mp3: sound is written as .wav alone"),
+        (["--to", "a.mp3"], "a.mp3: sound is written as .wav or .flac"),
     ],
 )
 def test_a_wish_that_means_nothing_is_one_line(typed: Typed, played: Played, words: list[str], says: str) -> None:
     done = typed("play", "song.lesson", *words)
     assert (done.status, done.out, played) == (2, "", [])
     assert says in done.complaint
+
+
+def test_a_segment_and_a_row_of_parts_are_rendered_and_flac_holds_the_same_samples_as_wav(typed: Typed) -> None:
+    (row,) = typed("play", "song.lesson", "--parts", "3, then 1-3", "--to", "row.flac", "--json").objects
+    assert row["parts"] == [3, 1, 2, 3]
+    (segment,) = typed("play", "song.lesson", "--segment", "2", "--to", "two.wav", "--json").objects
+    assert typed("play", "song.lesson", "--segment", "2", "--to", "two.flac").status == 0
+    with wave.open("two.wav") as sound:
+        samples = sound.readframes(sound.getnframes())
+        assert sound.getnframes() / sound.getframerate() > float(str(segment["seconds"]))
+    assert bytes(miniaudio.flac_read_s16(Path("two.flac").read_bytes()).samples) == samples
+    assert Path("two.flac").stat().st_size < 0.7 * Path("two.wav").stat().st_size
 
 
 def test_play_renders_to_a_file_as_long_as_the_music_and_its_last_note(typed: Typed, played: Played) -> None:

@@ -25,9 +25,12 @@ from app.engine.protocol import (
     Silence,
     Speed,
     Stop,
+    received_schedule,
 )
 from core.sound.bank import SampleBank
+from core.sound.piano import Piano, render_blocks
 from core.sound.piano_model import RATE
+from core.sound.wav import whole_samples
 from tests.app.engine.fakes import Bench, two_notes, wait_until
 from tests.core.sound.banks import sine_bank
 from tests.helpers.listening import onset_frames
@@ -254,6 +257,17 @@ def test_the_piano_is_heard_with_every_note_at_its_frame(bench: Bench) -> None:
     assert abs(found[0] - len(silence)) / RATE < 0.001
     assert found[1] - found[0] == pytest.approx(RATE, abs=RATE / 1000)
     assert bench.ended == [7]
+
+
+def test_what_is_written_to_a_file_is_what_is_heard_to_the_sample(bench: Bench) -> None:
+    bench.do(two_notes(), Play())
+    heard = bench.run(1.5)
+    first = int(np.flatnonzero(np.abs(heard).max(axis=1))[0])
+    written = np.concatenate(list(render_blocks(received_schedule(two_notes()), Piano(bench.bank))))
+    begin = int(np.flatnonzero(np.abs(written).max(axis=1))[0])
+    length = min(len(heard) - first, len(written) - begin)
+    assert length > RATE
+    assert np.array_equal(whole_samples(heard[first : first + length]), whole_samples(written[begin : begin + length]))
 
 
 def test_the_reported_position_is_that_of_what_is_heard_and_never_runs_back(bench: Bench) -> None:

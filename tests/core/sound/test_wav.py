@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from core.song.errors import DomainError
-from core.sound.wav import wav_header, write_wav
+from core.sound.wav import WavStream, wav_header, write_wav
 
 
 def test_a_wav_file_is_read_back_by_another_reader() -> None:
@@ -23,3 +23,12 @@ def test_a_wav_file_is_read_back_by_another_reader() -> None:
 def test_a_file_that_the_format_cannot_count_is_refused() -> None:
     with pytest.raises(DomainError, match="length of a WAV file"):
         wav_header(2**31, 2, 44_100)
+
+
+def test_a_file_written_as_its_sound_comes_is_the_same_as_one_written_at_once() -> None:
+    samples = np.linspace(-1.1, 1.1, 2000, dtype=np.float32).reshape(-1, 2)
+    stream = WavStream(44_100)
+    empty = stream.head()
+    body = b"".join(stream.add(samples[first : first + 300]) for first in range(0, 1000, 300)) + stream.end()
+    assert len(empty) == len(stream.head())
+    assert stream.head() + body == write_wav(samples, 44_100)
