@@ -218,7 +218,12 @@ def _care(song: Song, number: int) -> list[tuple[int, str]]:
         for beyond in beyond_reach(notes, hand, song.hands):
             told.setdefault(f"{beyond.trouble}: {beyond.alternative}.", start + beyond.onset)
     remarks = [(tick, f"Bar {bar_at(bars, tick).number}: {text}") for text, tick in told.items()]
-    found = cautions(played_notes(song, number), song.hands, song.tempos)
+    played = [
+        PlayedNote(start + note.onset, note.duration, note.pitch.midi, hand)
+        for hand, notes in by_hand.items()
+        for note in notes
+    ]
+    found = cautions(played, song.hands, song.tempos)
     return remarks + [(caution.onset, sentence) for caution, sentence in _said(found, bars)]
 
 

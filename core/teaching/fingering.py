@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from core.song.hand_profile import HandProfile
 from core.song.key import Key
@@ -86,6 +87,12 @@ def finger_chord(pitches: Sequence[Pitch], hand: Hand, profile: HandProfile) -> 
     Returns:
         As many fingers as pitches. Of more than five keys the thumb takes the extra ones.
     """
+    return _finger_chord(tuple(pitches), hand, profile)
+
+
+@lru_cache(maxsize=4096)
+def _finger_chord(pitches: tuple[Pitch, ...], hand: Hand, profile: HandProfile) -> tuple[int, ...]:
+    """As `finger_chord`; a song comes back to its chords."""
     chord = [Note(0, 1, pitch, hand) for pitch in pitches]
     fingers = _fingers(*_solve(chord, hand, profile))
     return tuple(fingers[place] for place in range(len(pitches)))
