@@ -113,3 +113,13 @@ def test_what_is_beyond_the_hands_and_what_tires_them_is_told() -> None:
     assert cautions[0]["sentence"] in remarks
     # The same tenth sixteen times is told once.
     assert sum("a tenth from C up to E" in remark for remark in remarks) == 1
+
+
+def test_an_inspection_says_where_each_hand_lies() -> None:
+    report = inspect_song(night_ferry(), ["parts"])["parts"]
+    assert isinstance(report, list)
+    assert [(place["onset"], place["hand"], place["thumb"], place["little"]) for place in report[0]["positions"]] == [
+        (0, "right", "E4", "B4"),
+        (0, "left", "B3", "E3"),
+    ]
+    assert report[0]["positions"][0]["words"] == "thumb on E to fifth finger on B"
