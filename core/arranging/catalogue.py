@@ -71,6 +71,7 @@ PATTERNS: Final = (
         "low, high, middle, high",
         "Left hand: lowest note, highest, middle, highest, over and over.",
         (*_plain(2, "L H", "L H M H", "L H M H M H", "L H M H L H M H"), *_dotted(3, "L H M", "L H M H M H")),
+        by_metre=True,
     ),
     LeftHandPattern(
         "root_fifth_octave",
@@ -80,6 +81,7 @@ PATTERNS: Final = (
             *_plain(2, "R 5", "R 5 8 5", "R 5 8 5 8 5", "R 5 8 5 R 5 8 5"),
             *_dotted(3, "R 5 8", "R 5 8 8 5 R", "R 5 8 R 5 8 8 5 R"),
         ),
+        by_metre=True,
     ),
     LeftHandPattern(
         "tenth",
@@ -90,6 +92,7 @@ PATTERNS: Final = (
             *_plain(2, "R 10"),
             *_dotted(3, "R 5 10", "R - 5 10 - -", "R - - 5 - - 10 - -", "R - - 5 - - 10 - - - - -"),
         ),
+        by_metre=True,
     ),
     LeftHandPattern(
         "bass_chords",
@@ -99,6 +102,7 @@ PATTERNS: Final = (
             *_plain(1, "R", "R C", "R C C", "R C 5_ C"),
             *_dotted(3, "R - C", "R - C 5_ - C", "R - C C - C C - C", "R - C 5_ - C R - C 5_ - C"),
         ),
+        by_metre=True,
     ),
     LeftHandPattern(
         "offbeat",
@@ -117,6 +121,7 @@ PATTERNS: Final = (
             *_dotted(3, "R - R", "R - - R - R", "R - - - R - - R -"),
         ),
         keeps_bar=True,
+        by_metre=True,
     ),
     LeftHandPattern(
         "long_short_long",
@@ -129,6 +134,7 @@ PATTERNS: Final = (
             *_dotted(3, "R - R", "R - - R R -", "R - - - R - R - -"),
         ),
         keeps_bar=True,
+        by_metre=True,
     ),
     LeftHandPattern(
         "held_fifth",

@@ -45,6 +45,7 @@ class LeftHandPattern:
         grids: what is struck, for one or more lengths; empty for one that is not a grid (`walking`).
         keeps_bar: whether its rhythm belongs to the bar, so that a chord inside the bar does not begin it anew.
         over_chord: whether it is struck once for a chord, however many bars that lasts.
+        by_metre: whether what is struck differs from metre to metre, so that it is said for each.
     """
 
     name: str
@@ -53,10 +54,11 @@ class LeftHandPattern:
     grids: tuple[Grid, ...] = ()
     keeps_bar: bool = False
     over_chord: bool = False
+    by_metre: bool = False
 
     def words_in(self, metre: Metre) -> str:
         """What is struck in a bar of a metre: 'Left hand: root, fifth, octave, fifth, one to each half beat'."""
-        if not self.grids or self.over_chord:
+        if not self.by_metre:
             return self.words
         return f"Left hand: {spoken_grids(tuple(grid for grid, _ in grids_for(self, beats_of(metre))))}."
 
@@ -198,7 +200,7 @@ def _turned(grid: Grid, compound: bool) -> Grid:
 def own_pattern(own: OwnPattern) -> LeftHandPattern:
     """A teacher's own pattern as one of the left hand's."""
     words = f"Left hand: {spoken_grids(own.grids[:1])}."
-    return LeftHandPattern(own.name, own.name, words, own.grids)
+    return LeftHandPattern(own.name, own.name, words, own.grids, by_metre=True)
 
 
 def pattern_of(name: str, patterns: Sequence[LeftHandPattern]) -> LeftHandPattern:

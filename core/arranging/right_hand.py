@@ -157,7 +157,7 @@ HARMONIES: Final = (
     ),
     RightHandHarmony("thirds", "thirds", "Right hand: a second note a third below, as the chord has it.", _thirds),
     RightHandHarmony("sixths", "sixths", "Right hand: a second note a sixth below, as the chord has it.", _sixths),
-    RightHandHarmony("octaves", "octaves", "Right hand: every note with the octave below it.", _octaves),
+    RightHandHarmony("octaves_below", "octaves", "Right hand: every note with the octave below it.", _octaves),
     RightHandHarmony(
         "filled_octaves",
         "filled octaves",

@@ -12,7 +12,7 @@ from collections.abc import Hashable, Sequence
 from dataclasses import dataclass
 from typing import Final, Generic, TypeVar
 
-from core.arranging.left_hand import left_hand
+from core.arranging.left_hand import left_hand, left_hand_remarks
 from core.arranging.right_hand import right_hand
 from core.song.metre import Bar, bar_at
 from core.song.note import Hand, Note
@@ -212,7 +212,7 @@ def _care(song: Song, number: int) -> list[tuple[int, str]]:
     """
     start = song.part_onsets[number - 1]
     bars = song.bars
-    by_hand = {Hand.RIGHT: song.part(number).hand(Hand.RIGHT), Hand.LEFT: left_hand(song, number)}
+    by_hand = {Hand.RIGHT: right_hand(song, number), Hand.LEFT: left_hand(song, number)}
     told: dict[str, int] = {}
     for hand, notes in by_hand.items():
         for beyond in beyond_reach(notes, hand, song.hands):
@@ -236,6 +236,7 @@ def _to_look_at(song: Song, number: int, effort: Effort, found: tuple[Landing, .
         if not reason.cause or getattr(effort.causes, reason.cause) >= WORTH_A_LOOK
     ]
     remarks += _care(song, number)
+    remarks += left_hand_remarks(song, number)
     bars = song.bars
     for landing in found:
         if landing.note is None:

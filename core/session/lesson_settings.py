@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
-from core.arranging.left_hand import pattern_named
+from core.arranging.embellishments import embellishment_named
 from core.song.errors import DomainError
 
 SEGMENT_KINDS: Final = ("opening", "right_hand", "left_hand", "together", "run_through", "embellishment", "closing")
@@ -34,7 +34,7 @@ class LessonSettings:
         opening: what the opening plays: ``whole``, the song as it goes, or ``end``, its last bars alone.
         segments: which kinds of segments there are, of `SEGMENT_KINDS` and in their order.
         by_difference: whether a part that comes back is taught by what is new about it.
-        embellishments: names of the left-hand patterns shown at the end, in order.
+        embellishments: names of the left-hand patterns and right-hand harmonies shown at the end, in order.
     """
 
     speaking_rate: float = 140.0
@@ -77,7 +77,7 @@ class LessonSettings:
             raise DomainError("the segments of a lesson", ", ".join(self.segments), "at least one that teaches")
         object.__setattr__(self, "segments", tuple(kind for kind in SEGMENT_KINDS if kind in self.segments))
         for name in self.embellishments:
-            pattern_named(name)
+            embellishment_named(name)
 
 
 @dataclass(frozen=True, slots=True)

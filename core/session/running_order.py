@@ -1,7 +1,7 @@
 """The running order: every segment of the camera session, in teaching order.
 
 Opening; for each part its right hand, left hand and both together; from the second part on a run-through of all
-parts so far; embellishments of the left hand; closing. A song without chords has right-hand segments only. A part
+parts so far; embellishments of both hands; closing. A song without chords has right-hand segments only. A part
 that comes back is taught by its difference: an exact repeat in one sentence and one play.
 """
 
@@ -12,13 +12,14 @@ from dataclasses import dataclass, replace
 from itertools import accumulate
 from typing import Final
 
-from core.arranging.left_hand import pattern_in
+from core.arranging.embellishments import embellishment_named
 from core.session.analysis import IdentityCache, analyse_part, depends_on
 from core.session.lesson_settings import END
 from core.session.resembled import resembled
 from core.session.script import closing_words, embellishment_words, opening_words, run_through_words, stretches_of
 from core.session.timing import LessonSettings, Play, plays_at, run_through_tempo, segment_seconds, teaching_tempo
 from core.song.errors import PlanError
+from core.song.note import Hand
 from core.song.part import Part
 from core.song.song import Song
 from core.teaching.difference_words import difference_words
@@ -280,19 +281,21 @@ def _embellishment(
     settings: LessonSettings,
 ) -> Segment:
     """The first pattern is shown from the beginning, later ones on the end of the song."""
-    pattern = pattern_in(song, name)
+    embellishment = embellishment_named(name)
     shown = _first_parts(song, taught, LONGEST_BROKEN_BARS) if place == 0 else _last_parts(song, taught)
     start, end = _span(song, shown[0], shown[-1])
     tempo = run_through_tempo(song.tempo_at(start), (tempos[number] for number in shown))
-    play = Play(start, end, "both", tempo, settings.embellishment_times, _count_in(song, start, settings), pattern.name)
+    play = Play(start, end, "both", tempo, settings.embellishment_times, _count_in(song, start, settings))
+    left = embellishment.hand is Hand.LEFT
+    play = replace(play, pattern=name) if left else replace(play, harmony=name)
     return _segment(
         "embellishment",
         shown,
-        f"Embellish: {pattern.title} in the left hand",
-        embellishment_words(pattern, place == 0),
-        pattern.title.capitalize(),
+        f"Embellish: {embellishment.title} in the {embellishment.hand.value} hand",
+        embellishment_words(embellishment.words_in(song.metre_at(start)), place == 0),
+        embellishment.title.capitalize(),
         plays_at(play, settings),
-        pattern.name,
+        name if left else "",
     )
 
 

@@ -8,7 +8,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Final
 
-from core.arranging.left_hand import LeftHandPattern
 from core.song.song import Song
 from core.teaching.number_words import number_word
 
@@ -64,10 +63,10 @@ def stretches_of(order: Sequence[int]) -> tuple[tuple[int, ...], ...]:
     return tuple(map(tuple, stretches))
 
 
-def embellishment_words(pattern: LeftHandPattern, first: bool) -> tuple[str, ...]:
-    """What is said before an embellishment is shown."""
+def embellishment_words(words: str, first: bool) -> tuple[str, ...]:
+    """What is said before an embellishment is shown, with the words for what the hand does."""
     lead = "When the plain version feels easy, try this." if first else "Or like this."
-    return (lead, pattern.words)
+    return (lead, words)
 
 
 def closing_words(song: Song) -> tuple[str, ...]:

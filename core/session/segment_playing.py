@@ -50,5 +50,6 @@ def _times(song: Song, play: Play) -> Iterator[Schedule]:
             start=play.start - onset,
             end=play.end - onset,
             pattern=play.pattern or None,
+            harmony=play.harmony or None,
         )
         yield make_schedule(song, selection)

@@ -55,6 +55,7 @@ class Play:
         count_in: ticks counted before the first time.
         pattern: name of the left-hand pattern in place of the parts' own, or empty for those.
         runs_on: whether it follows the play before without a pause, as the stretches of a song with repeats do.
+        harmony: name of what lies under the melody in place of the parts' own, or empty for those.
     """
 
     start: int
@@ -65,6 +66,7 @@ class Play:
     count_in: int = 0
     pattern: str = ""
     runs_on: bool = False
+    harmony: str = ""
 
     @property
     def seconds(self) -> float:

@@ -79,9 +79,9 @@ def test_long_notes_have_two_of_the_chord_and_short_ones_none() -> None:
 
 
 def test_octaves_are_filled_with_the_chord() -> None:
-    assert under(line("C6", "C"), "octaves") == ["C5"]
+    assert under(line("C6", "C"), "octaves_below") == ["C5"]
     assert under(line("C6", "C"), "filled_octaves") == ["C5+E5+G5"]
-    assert under(line("C6", "C", hands=HandProfile(right_reach=11)), "octaves") == ["-"]
+    assert under(line("C6", "C", hands=HandProfile(right_reach=11)), "octaves_below") == ["-"]
 
 
 def test_harmony_only_where_a_chord_lands() -> None:

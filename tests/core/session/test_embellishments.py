@@ -1,0 +1,60 @@
+from __future__ import annotations
+
+import pytest
+
+from core.arranging.embellishments import EMBELLISHMENTS, embellishment_named
+from core.performance.schedule import make_schedule
+from core.performance.selection import Selection
+from core.session.lesson_settings import LessonSettings
+from core.session.running_order import running_order
+from core.song.errors import DomainError
+from core.song.note import Hand
+from tests.helpers.songs import DEMO_SONGS, lamplighters_waltz, night_ferry
+
+
+def test_every_embellishment_has_a_name_of_its_own() -> None:
+    names = [embellishment.name for embellishment in EMBELLISHMENTS]
+    assert len(set(names)) == len(names)
+    with pytest.raises(DomainError, match="to embellish with"):
+        LessonSettings(embellishments=("tremolo",))
+
+
+def test_harmony_under_the_melody_is_a_segment_of_the_plan() -> None:
+    settings = LessonSettings(embellishments=("root_fifth_octave", "thirds"))
+    left, right = (one for one in running_order(night_ferry(), settings) if one.kind == "embellishment")
+    assert left.title == "Embellish: root, fifth, octave in the left hand"
+    assert left.say[1] == "Left hand: root, fifth, octave, fifth, one to each half beat."
+    assert left.play[0].pattern == "root_fifth_octave"
+    assert right.title == "Embellish: thirds in the right hand"
+    assert right.play[0].harmony == "thirds"
+    assert right.play[0].pattern == ""
+
+
+def test_words_follow_the_metre() -> None:
+    settings = LessonSettings(embellishments=("bass_chords",))
+    (segment,) = (one for one in running_order(lamplighters_waltz(), settings) if one.kind == "embellishment")
+    assert segment.say[1] == "Left hand: root, chord, chord, one to each beat."
+
+
+@pytest.mark.parametrize("name", DEMO_SONGS)
+@pytest.mark.parametrize("embellishment", [one.name for one in EMBELLISHMENTS])
+def test_every_embellishment_is_heard_with_every_key_let_go_and_the_length_unchanged(
+    name: str, embellishment: str
+) -> None:
+    song = DEMO_SONGS[name]()
+    hand = embellishment_named(embellishment).hand
+    pattern, harmony = (embellishment, None) if hand is Hand.LEFT else (None, embellishment)
+    numbers = tuple(range(1, len(song.parts) + 1))
+    plain = make_schedule(song, Selection(numbers))
+    heard = make_schedule(song, Selection(numbers, pattern=pattern, harmony=harmony))
+    assert heard.length == plain.length
+    down: set[int] = set()
+    for event in heard.events:
+        if event.kind == "on":
+            assert event.midi not in down
+            down.add(event.midi)
+        elif event.kind == "off":
+            down.remove(event.midi)
+    assert not down
+    melody = {(e.seconds, e.midi) for e in plain.events if e.kind == "on" and e.hand is Hand.RIGHT}
+    assert melody <= {(e.seconds, e.midi) for e in heard.events if e.kind == "on"}
