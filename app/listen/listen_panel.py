@@ -5,7 +5,9 @@ from __future__ import annotations
 from PySide6.QtWidgets import QButtonGroup, QVBoxLayout, QWidget
 
 from app.document.document import LessonDocument
+from app.listen.practice_panel import PracticePanel
 from app.listen.tempo_panel import TempoPanel
+from app.settings.settings_store import SettingsStore
 from app.widgets.button import Button
 from app.widgets.flow_layout import FlowLayout
 from app.widgets.labels import label
@@ -19,7 +21,7 @@ from core.song.song import Song
 class ListenPanel(QWidget):
     """The left hand's patterns."""
 
-    def __init__(self, document: LessonDocument, parent: QWidget | None = None) -> None:
+    def __init__(self, document: LessonDocument, settings: SettingsStore, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._document = document
         self._number = 1
@@ -40,6 +42,7 @@ class ListenPanel(QWidget):
             self.patterns[pattern.name] = button
         self.everywhere = Button("", self, look="link", does=self._choose_everywhere)
         self.tempo = TempoPanel(document, self)
+        self.practice = PracticePanel(settings, self)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(16, 16, 16, 16)
         layout.setSpacing(12)
@@ -50,6 +53,8 @@ class ListenPanel(QWidget):
         layout.addWidget(self.everywhere)
         layout.addSpacing(8)
         layout.addWidget(self.tempo)
+        layout.addSpacing(8)
+        layout.addWidget(self.practice)
         layout.addStretch()
 
     def show_part(self, number: int) -> None:

@@ -55,6 +55,9 @@ class PlaybackEngine(Protocol):
     def note(self, midi: int, velocity: int, *, on: bool) -> None:
         """Press a single key, or let it go."""
 
+    def silence(self) -> None:
+        """Stop and let everything go that sounds, whoever struck it."""
+
     def choose_output(self, name: str) -> None:
         """Be heard through the built-in piano, a MIDI port by its name, or nothing."""
 

@@ -21,7 +21,7 @@ from app.settings.settings_store import SettingsStore
 from app.widgets.lit_keys import finger_on
 from core.drawing.shapes import Subject
 from core.performance.schedule import Schedule, TimedEvent, make_schedule
-from core.performance.selection import Selection, one_part, run_through, whole_song
+from core.performance.selection import Selection, one_part, parts_in_a_row, run_through, whole_song
 from core.song.errors import PhrasebenchError
 from core.song.note import Hand
 from core.song.song import Song
@@ -35,22 +35,30 @@ HANDS: Final = {
     "left": frozenset({Hand.LEFT}),
     "both": frozenset(Hand),
 }
+SOFTER_HANDS: Final = {"none": None, "right": Hand.RIGHT, "left": Hand.LEFT}
+WRITTEN_PERCENT: Final = 100
+HEARD_FIELDS: Final = ("hands", "metronome", "softer", "clicks", "click_percent", "faster")
+"""Choices that make another schedule of what plays."""
 
 
 @dataclass(frozen=True, slots=True)
 class Piece:
-    """What is played: a part, the parts up to one, or the whole song.
+    """What is played: a part, the parts up to one, the whole song, or parts in a row.
 
     Attributes:
-        kind: ``part``, ``through`` or ``song``.
-        number: the part's number; 0 for the whole song.
+        kind: ``part``, ``through``, ``song`` or ``row``.
+        number: the part's number; 0 for the whole song and a row.
+        words: the row, as `core.performance.selection.parts_in_a_row` reads it.
     """
 
-    kind: Literal["part", "through", "song"]
+    kind: Literal["part", "through", "song", "row"]
     number: int = 0
+    words: str = ""
 
     def selection(self, song: Song) -> Selection:
-        """The parts to be played; raises DomainError where the part does not exist."""
+        """The parts to be played; raises DomainError where a part does not exist."""
+        if self.kind == "row":
+            return parts_in_a_row(song, self.words)
         if self.kind == "part":
             return one_part(song, self.number)
         return run_through(song, self.number) if self.kind == "through" else whole_song(song)
@@ -58,7 +66,7 @@ class Piece:
     @property
     def subject(self) -> Subject | None:
         """The row's button that stands for it."""
-        return None if self.kind == "song" else Subject(f"play-{self.kind}", self.number)
+        return None if self.kind in ("song", "row") else Subject(f"play-{self.kind}", self.number)
 
 
 class Player(QObject):
@@ -115,20 +123,40 @@ class Player(QObject):
         else:
             self.play(piece)
 
-    def play(self, piece: Piece) -> None:
-        """Play a piece from its start, whatever plays now."""
+    def play(self, piece: Piece, tick: int = 0) -> None:
+        """Play a piece, whatever plays now; a part from so many ticks of it on."""
         choices = self._settings.settings
-        if not self._make_schedule(piece, count_in=choices.count_in):
+        counted = choices.count_in and (not tick or not choices.again)
+        if not self._make_schedule(piece, count_in=counted, start=tick if counted else 0):
             return
         self._end_trying()
         self._seconds = 0.0
         self._generation = self._engine.load(self._schedule)
         self._engine.set_speed(choices.speed / 100)
         self._set_loop(choices)
+        if tick and not counted:
+            self._seconds = self._schedule.seconds_of(piece.number, tick) or 0.0
+            self._engine.seek(self._seconds)
         self._engine.play()
         self._say_piece(piece)
         if self._missing and choices.output == PIANO:
             self.message.emit(self._missing)
+
+    def go_to(self, part: int, tick: int) -> None:
+        """Go on from a moment of a part, where what plays has it; nothing happens while nothing plays."""
+        if self._piece is None:
+            return
+        seconds = self._schedule.seconds_of(part, tick)
+        if seconds is not None:
+            self._seconds = seconds
+            self._engine.seek(seconds)
+
+    def silence(self) -> None:
+        """Stop, and let everything go that sounds, whoever struck it."""
+        self._let_go.stop()
+        self._tried = None
+        self._engine.silence()
+        self._say_piece(None)
 
     def stop(self) -> None:
         """Stop; nothing sounds any more."""
@@ -165,12 +193,22 @@ class Player(QObject):
             self._engine.note(self._tried, 0, on=False)
             self._tried = None
 
-    def _make_schedule(self, piece: Piece, *, count_in: bool) -> bool:
+    def _make_schedule(self, piece: Piece, *, count_in: bool, start: int = 0) -> bool:
         choices = self._settings.settings
         song = self._document.song
         try:
-            parts = piece.selection(song).parts
-            selection = Selection(parts, HANDS[choices.hands], count_in=count_in, metronome=choices.metronome)
+            selection = Selection(
+                piece.selection(song).parts,
+                HANDS[choices.hands],
+                count_in=count_in,
+                metronome=choices.metronome,
+                start=start or None,
+                times=times_until_written(choices),
+                rise=choices.faster / choices.speed,
+                softer=SOFTER_HANDS[choices.softer],
+                subdivisions=choices.clicks,
+                click_level=choices.click_percent / 100,
+            )
             self._schedule = make_schedule(song, selection)
         except PhrasebenchError as error:
             self.message.emit(str(error))
@@ -179,12 +217,17 @@ class Player(QObject):
         return True
 
     def _set_loop(self, choices: Settings) -> None:
-        """Again and again leaves the count-in out."""
+        """Play the last time again and again, with the count-in where that is wanted."""
         positions = self._schedule.positions
-        if choices.again and positions and self._schedule.length > positions[0][0]:
-            self._engine.loop(positions[0][0], self._schedule.length)
-        else:
+        times = times_until_written(choices)
+        if not choices.again or not positions:
             self._engine.loop_off()
+            return
+        start = positions[len(positions) // times * (times - 1)][0]
+        if choices.count_again and times == 1:
+            start = 0.0
+        if self._schedule.length > start:
+            self._engine.loop(start, self._schedule.length)
 
     def _go_on(self) -> None:
         """Play on from the same place of the song with a new schedule, without counting in again."""
@@ -260,7 +303,17 @@ class Player(QObject):
             self._engine.choose_output(after.output)
         if before.speed != after.speed:
             self._engine.set_speed(after.speed / 100)
-        if before.again != after.again and self._piece is not None:
-            self._set_loop(after)
-        if (before.hands, before.metronome) != (after.hands, after.metronome):
+        if any(getattr(before, field) != getattr(after, field) for field in HEARD_FIELDS):
             self._go_on()
+        elif (before.again, before.count_again) != (after.again, after.count_again) and self._piece is not None:
+            if times_until_written(before) == times_until_written(after):
+                self._set_loop(after)
+            else:
+                self._go_on()
+
+
+def times_until_written(choices: Settings) -> int:
+    """How often something is played, each time faster, until it has reached the tempo as written; else once."""
+    if not choices.again or not choices.faster or choices.speed >= WRITTEN_PERCENT:
+        return 1
+    return -(-(WRITTEN_PERCENT - choices.speed) // choices.faster) + 1

@@ -13,6 +13,11 @@ VERSION: Final = 1
 
 THEMES: Final = ("system", "light", "dark")
 HANDS_HEARD: Final = ("right", "left", "both")
+HANDS_SOFTER: Final = ("none", "right", "left")
+MOST_CLICKS: Final = 4
+SOFTEST_CLICK: Final = 20
+LOUDEST_CLICK: Final = 170
+MOST_FASTER: Final = 20
 SLOWEST_PERCENT: Final = 30
 FASTEST_PERCENT: Final = 120
 SMALLEST_ZOOM: Final = 60
@@ -34,6 +39,11 @@ class Settings:
         count_in: whether a bar is counted before playing.
         again: whether what plays begins again at its end.
         metronome: whether every beat clicks.
+        softer: a hand that is heard softer: ``right``, ``left`` or ``none``.
+        clicks: clicks of the metronome to a beat, 1 … 4.
+        click_percent: how hard it clicks, 20 … 170 percent of the usual.
+        faster: percent of the song's tempo by which each time is faster, 0 … 20.
+        count_again: whether the count-in is part of what is played again and again.
         output: what playing is heard through: ``piano``, ``none``, or the name of a MIDI port.
         speaking_rate: words a minute, 60 … 300; the time a segment takes is counted with it.
         count_in_bars: bars counted before a play of the lesson, 0 … 4.
@@ -64,6 +74,11 @@ class Settings:
     count_in: bool = False
     again: bool = False
     metronome: bool = False
+    softer: str = "none"
+    clicks: int = 1
+    click_percent: int = 100
+    faster: int = 0
+    count_again: bool = False
     output: str = "piano"
     speaking_rate: float = 140.0
     count_in_bars: int = 1

@@ -202,6 +202,7 @@ class Menus(QObject):
             self._action(self.tr("Parts 1 to the selected one"), "Shift+Space", page.play_through_selected, page)
         )
         menu.addAction(self._action(self.tr("The whole song"), "Ctrl+Return", page.play_song, page))
+        menu.addAction(self._action(self.tr("Silence everything"), ("Ctrl+.", "Pause"), self._window.player.silence))
         menu.addSeparator()
         hands = QActionGroup(self)
         self._hands: dict[str, QAction] = {}

@@ -56,7 +56,7 @@ class SheetPage(QWidget):
         self.draft_strip = DraftStrip(document, self.desk.cuts, self)
         self.draft_panel = DraftPanel(document, themes, self)
         self.listen_strip = ListenStrip(settings, self)
-        self.listen_panel = ListenPanel(document, self)
+        self.listen_panel = ListenPanel(document, settings, self)
         self._strips = QStackedWidget(self)
         self._strips.addWidget(self.draft_strip)
         self._strips.addWidget(self.listen_strip)
@@ -71,6 +71,7 @@ class SheetPage(QWidget):
         player.position_changed.connect(self._position_changed)
         player.keys_changed.connect(self._keys_changed)
         self.sheet.play_wanted.connect(self._play)
+        self.listen_panel.practice.row_wanted.connect(lambda words: player.toggle(Piece("row", 0, words)))
         self.keyboard.key_pressed.connect(player.press_key)
         self.keyboard.key_released.connect(player.release_key)
         self.desk.heard.connect(player.try_key)
@@ -121,7 +122,9 @@ class SheetPage(QWidget):
         if self._player.piece is not None:
             self._player.stop()
         else:
-            self._player.play(Piece("part", self._selection.place.part))
+            place = self._selection.place
+            onset = place.onset(self._document.song) if self._workspace is Workspace.LISTEN else None
+            self._player.play(Piece("part", place.part), onset or 0)
 
     def play_through_selected(self) -> None:
         """Play parts 1 to the selected one, or stop if just that plays."""
@@ -152,6 +155,9 @@ class SheetPage(QWidget):
 
     def _selection_changed(self, before: Place, after: Place) -> None:  # noqa: ARG002 - shown anew either way
         self._show_part()
+        onset = after.onset(self._document.song)
+        if self._workspace is Workspace.LISTEN and onset is not None:
+            self._player.go_to(after.part, onset)
 
     def _playing_changed(self, piece: Piece | None) -> None:
         self.sheet.show_playing(piece.subject if piece else None)

@@ -68,6 +68,11 @@ class FakeEngine(QObject):
             self.down.discard(midi)
         self.told.append(("note", midi, on))
 
+    def silence(self) -> None:
+        self.playing = False
+        self.down.clear()
+        self.told.append(("silence",))
+
     def choose_output(self, name: str) -> None:
         self.output = name
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
@@ -224,3 +225,75 @@ def test_a_part_that_is_not_there_is_said_and_nothing_plays(room: Room) -> None:
     assert said
     assert room.player.piece is None
     assert not room.engine.playing
+
+
+def test_a_row_of_parts_is_played_as_it_is_typed(room: Room) -> None:
+    room.player.play(Piece("row", 0, "3, then 1–2"))
+    places = [part for _, part, _ in room.engine.schedule.positions]
+    assert list(dict.fromkeys(places)) == [3, 1, 2]
+
+
+def test_words_that_name_no_row_are_answered_in_a_sentence(room: Room) -> None:
+    said: list[str] = []
+    room.player.message.connect(said.append)
+    room.player.play(Piece("row", 0, "soon"))
+    assert len(said) == 1
+    assert room.player.piece is None
+
+
+def test_a_part_is_played_from_the_note_that_was_clicked(room: Room) -> None:
+    room.player.play(Piece("part", 1), 4 * TICKS_PER_QUARTER)
+    assert room.engine.seconds == pytest.approx(4 * 60 / room.document.song.tempo)
+    room.player.go_to(1, 2 * TICKS_PER_QUARTER)
+    assert room.engine.seconds == pytest.approx(2 * 60 / room.document.song.tempo)
+
+
+def test_a_start_in_mid_part_is_counted_in_too(room: Room) -> None:
+    room.settings.change(count_in=True)
+    room.player.play(Piece("part", 1), 4 * TICKS_PER_QUARTER)
+    assert room.engine.schedule.positions[0][1:] == (1, 4 * TICKS_PER_QUARTER)
+    assert room.engine.schedule.events[0].kind == "click"
+    assert room.engine.seconds == 0.0
+
+
+def test_again_and_again_may_count_in_each_time(room: Room) -> None:
+    room.settings.change(count_in=True, again=True)
+    room.player.play(Piece("part", 1))
+    assert room.engine.looped is not None
+    assert room.engine.looped[0] > 0
+    room.settings.change(count_again=True)
+    assert room.engine.looped == (0.0, room.engine.schedule.length)
+
+
+def test_each_time_is_faster_until_the_written_tempo_and_goes_on_there(room: Room) -> None:
+    room.settings.change(again=True, speed=80, faster=10)
+    room.player.play(Piece("part", 1))
+    starts = [seconds for seconds, _, tick in room.engine.schedule.positions if tick == 0]
+    first, second = (after - before for before, after in pairwise(starts[:3]))
+    last = room.engine.schedule.length - starts[-1]
+    assert len(starts) == 3
+    assert first / second == pytest.approx(90 / 80)
+    assert first / last == pytest.approx(100 / 80)
+    assert room.engine.looped == (starts[-1], room.engine.schedule.length)
+
+
+def test_a_softer_hand_and_divided_clicks_are_heard_at_once(room: Room) -> None:
+    room.player.play(Piece("part", 1))
+    room.engine.move_to(1.0)
+    before = max(event.velocity for event in room.engine.schedule.events if event.hand is Hand.LEFT)
+    room.settings.change(softer="left")
+    assert max(event.velocity for event in room.engine.schedule.events if event.hand is Hand.LEFT) < 0.7 * before
+    room.settings.change(metronome=True)
+    beats = sum(event.kind == "click" for event in room.engine.schedule.events)
+    room.settings.change(clicks=3)
+    assert sum(event.kind == "click" for event in room.engine.schedule.events) == 3 * beats
+    assert room.engine.seconds == pytest.approx(1.0, abs=1e-3)
+
+
+def test_silence_ends_everything_that_sounds(room: Room) -> None:
+    room.player.play(Piece("part", 1))
+    room.player.press_key(60)
+    room.player.silence()
+    assert not room.engine.down
+    assert not room.engine.playing
+    assert room.player.piece is None

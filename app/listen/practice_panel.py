@@ -1,0 +1,125 @@
+"""How it is practised: a softer hand, the metronome's clicks, each time faster, parts in a row."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from functools import partial
+from typing import Final, TypeVar
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import QButtonGroup, QGridLayout, QHBoxLayout, QSlider, QVBoxLayout, QWidget
+
+from app.settings.settings import LOUDEST_CLICK, MOST_CLICKS, SOFTEST_CLICK, Settings
+from app.settings.settings_store import SettingsStore
+from app.widgets.button import Button
+from app.widgets.labels import label
+from app.widgets.text_editors import LineField
+
+STEPS_FASTER: Final = (0, 5, 10)
+CLICK_STEP: Final = 10
+_Value = TypeVar("_Value", str, int)
+
+
+class PracticePanel(QWidget):
+    """Choices that are made less often than those below the sheet."""
+
+    row_wanted = Signal(str)
+    """Parts in a row, as they were typed."""
+
+    def __init__(self, settings: SettingsStore, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._settings = settings
+        self.softer = self._choices(
+            (
+                ("none", self.tr("neither"), self.tr("Neither hand softer")),
+                ("right", self.tr("right"), self.tr("Right hand softer")),
+                ("left", self.tr("left"), self.tr("Left hand softer")),
+            ),
+            lambda value: settings.change(softer=value),
+        )
+        self.clicks = self._choices(
+            [(n, str(n), self.tr("Clicks to a beat: %1").replace("%1", str(n))) for n in range(1, MOST_CLICKS + 1)],
+            lambda value: settings.change(clicks=value),
+        )
+        self.faster = self._choices(
+            [
+                (n, f"{n} %" if n else self.tr("no"), self.tr("Each time faster by %1 percent").replace("%1", str(n)))
+                for n in STEPS_FASTER
+            ],
+            lambda value: settings.change(faster=value),
+        )
+        self.level = QSlider(Qt.Orientation.Horizontal, self)
+        self.level.setRange(SOFTEST_CLICK, LOUDEST_CLICK)
+        self.level.setSingleStep(CLICK_STEP)
+        self.level.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+        self.level.setAccessibleName(self.tr("How loud the metronome clicks"))
+        self.level.valueChanged.connect(lambda value: settings.change(click_percent=value))
+        self.count_again = Button(self.tr("count in each time"), self)
+        self.count_again.setCheckable(True)
+        self.count_again.clicked.connect(lambda checked=False: settings.change(count_again=checked))
+        self.row = LineField(self)
+        self.row.setPlaceholderText(self.tr("3, then 1–3"))
+        self.row.setAccessibleName(self.tr("Parts in a row"))
+        self.row.returnPressed.connect(self._want_row)
+        self.play_row = Button(self.tr("Play"), self, name=self.tr("Play the parts in a row"), does=self._want_row)
+        self._lay_out()
+        settings.changed.connect(lambda _before, after: self._show(after))
+        self._show(settings.settings)
+
+    def _lay_out(self) -> None:
+        grid = QGridLayout()
+        grid.setHorizontalSpacing(12)
+        grid.setVerticalSpacing(8)
+        rows: tuple[tuple[str, Sequence[QWidget]], ...] = (
+            (self.tr("Softer"), tuple(self.softer.values())),
+            (self.tr("Each time faster"), tuple(self.faster.values())),
+            (self.tr("Clicks to a beat"), tuple(self.clicks.values())),
+            (self.tr("Click"), (self.level,)),
+            (self.tr("Again and again"), (self.count_again,)),
+            (self.tr("Parts in a row"), (self.row, self.play_row)),
+        )
+        for place, (title, widgets) in enumerate(rows):
+            grid.addWidget(label(title, self, look="quiet"), place, 0)
+            line = QHBoxLayout()
+            line.setSpacing(6)
+            for widget in widgets:
+                line.addWidget(widget)
+            if len(widgets) > 2 or widgets[0] is self.count_again:
+                line.addStretch()
+            grid.addLayout(line, place, 1)
+        grid.setColumnStretch(1, 1)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(0, 0, 0, 0)
+        layout.setSpacing(8)
+        layout.addWidget(label(self.tr("Practising"), self, look="heading"))
+        layout.addLayout(grid)
+
+    def _choices(
+        self, choices: Sequence[tuple[_Value, str, str]], choose: Callable[[_Value], object]
+    ) -> dict[_Value, Button]:
+        group = QButtonGroup(self)
+        made: dict[_Value, Button] = {}
+        for value, title, name in choices:
+            button = Button(title, self, name=name)
+            button.setCheckable(True)
+            button.clicked.connect(partial(_chosen, choose, value))
+            group.addButton(button)
+            made[value] = button
+        return made
+
+    def _want_row(self) -> None:
+        words = self.row.text().strip()
+        if words:
+            self.row_wanted.emit(words)
+
+    def _show(self, settings: Settings) -> None:
+        self.softer[settings.softer].setChecked(True)
+        self.clicks[settings.clicks].setChecked(True)
+        if settings.faster in self.faster:
+            self.faster[settings.faster].setChecked(True)
+        self.level.setValue(settings.click_percent)
+        self.count_again.setChecked(settings.count_again)
+
+
+def _chosen(choose: Callable[[_Value], object], value: _Value, _checked: bool = False) -> None:
+    choose(value)
