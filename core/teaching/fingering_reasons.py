@@ -12,9 +12,9 @@ from typing import Final
 from core.song.note import Hand, Note
 from core.teaching.fingering_cost import ONE_THUMB_TAKES
 from core.teaching.fingering_passage import Moment, steps_between
-from core.teaching.fingering_positions import THUMB, position_begins, turns
+from core.teaching.fingering_positions import LITTLE, THUMB, position_begins, turns
 from core.teaching.fingering_weights import WHOLE
-from core.teaching.spans import spans_for_reach
+from core.teaching.spans import natural_interval, spans_for_reach
 
 LOOK_AHEAD: Final = 16
 """What comes more moments later is no reason that a learner sees."""
@@ -50,7 +50,7 @@ def reasons_of(
                         reasons[place] = f"{OWN}, though {though}"
                 continue
             if moment.single:
-                text = _single(notes, moments, grips, index, (begins[position], ends[position]), hand)
+                text = _single(notes, moments, grips, index, (begins[position], ends[position]), hand, reach)
             else:
                 text = _in_chord(moment, grip, order, hand)
             for place in places:
@@ -66,6 +66,7 @@ def _single(
     index: int,
     position: tuple[int, int],
     hand: Hand,
+    reach: int,
 ) -> str:
     moment, finger = moments[index], grips[index][0]
     name = _name(notes, moment)
@@ -80,15 +81,17 @@ def _single(
         and finger != THUMB
     )
     if before is None or not before.single or moment.share < WHOLE:
-        return _setting_down(notes, moments, grips, index, position, thumb_follows)
+        return _setting_down(notes, moments, grips, index, position, thumb_follows, hand)
     finger_before = grips[index - 1][0]
     interval = moment.midis[0] - before.midis[0]
     onward = "up" if (interval > 0) == (hand is Hand.RIGHT) else "down"
     if interval == 0:
         return (
-            "the same finger for the same key" if finger == finger_before else f"{finger} makes room for what follows"
+            "the same finger for the same key"
+            if finger == finger_before
+            else f"changes to {'the thumb' if finger == THUMB else finger} on the same key, with room for what follows"
         )
-    if turns(moments, grips, index):
+    if turns(moments, grips, index) and not _leaps(finger_before, finger, interval, reach):
         goal = _name(notes, moments[_farthest(moments, index, position[1], interval)])
         onto = "" if goal == name else f", on to {goal}"
         if finger == THUMB:
@@ -102,7 +105,7 @@ def _single(
     if moment.mate >= 0 and grips[moment.mate][0] == finger:
         return f"{finger} as on the {name} an octave {'lower' if onward == 'up' else 'higher'}"
     steps, apart = abs(steps_between(before, moment)), abs(finger - finger_before)
-    if (finger - finger_before) * interval <= 0:
+    if (finger - finger_before) * interval <= 0 or _leaps(finger_before, finger, interval, reach):
         return f"the hand is lifted to {name}{_aim(notes, moments, grips, index, end)}"
     if steps == apart:
         return "the next finger for the next step" if steps == 1 else f"a finger for each step: {finger} lies on {name}"
@@ -113,6 +116,14 @@ def _single(
     return f"the hand closes to bring {finger} to {name}{_aim(notes, moments, grips, index, end, -ahead)}"
 
 
+def _leaps(first: int, second: int, interval: int, reach: int) -> bool:
+    """Whether two different fingers lie or pass too far apart, so that the hand is lifted from one to the other."""
+    if first == second:
+        return True
+    span = spans_for_reach(reach)[min(first, second), max(first, second)]
+    return not span.least_possible <= natural_interval(first, second, interval) <= span.most_possible
+
+
 def _setting_down(
     notes: Sequence[Note],
     moments: Sequence[Moment],
@@ -120,6 +131,7 @@ def _setting_down(
     index: int,
     position: tuple[int, int],
     thumb_follows: bool,
+    hand: Hand,
 ) -> str:
     """Why a finger comes first: by the notes that follow before the hand moves."""
     moment, finger = moments[index], grips[index][0]
@@ -133,8 +145,12 @@ def _setting_down(
     if index > begin:
         return f"the hand has not moved: {finger} lies on {name}"
     aim = _aim(notes, moments, grips, index, end)
-    if not aim and moment.blacks[0] and finger != THUMB:
+    if not aim and moment.blacks[0] and finger not in (THUMB, LITTLE):
         return f"{finger} avoids a thumb on {name}"
+    after = moments[index + 1] if index + 1 < len(moments) else None
+    if not aim and after is not None and after.single and after.share == WHOLE and after.midis != moment.midis:
+        upwards = (after.midis[0] > moment.midis[0]) == (hand is Hand.RIGHT)
+        aim = f", before it goes {'up' if upwards else 'down'} to {_name(notes, after)}"
     return f"sets the hand down with {which} on {name}{aim}"
 
 

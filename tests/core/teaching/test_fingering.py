@@ -313,3 +313,14 @@ def test_one_finger_on_two_keys_of_a_chord_is_said_but_for_the_thumb_on_neighbou
     assert own("C4 G4", (3, 3)) == ["the teacher's own finger, though 3 has two keys at once"] * 2
     assert own("C4 G4", (4, 2)) == ["the teacher's own finger, though the fingers of the chord cross"] * 2
     assert own("C4 D4", (1, 1)) == ["the teacher's own finger"] * 2
+
+
+def test_a_leap_beyond_the_fingers_is_told_as_a_lift_and_not_as_a_stretch() -> None:
+    notes = tuple(replace(note, finger=2) if place == 0 else note for place, note in enumerate(tune("Bb3 C5 C5")))
+    found = finger_line(notes, Hand.RIGHT, HANDS)
+    assert found[1].reason.startswith("the hand is lifted to C")
+
+
+def test_no_little_finger_avoids_a_thumb() -> None:
+    for fingered in finger_line(tune("C4 D4 E4 Eb5 - Ab4 G4 Eb4"), Hand.RIGHT, HANDS):
+        assert not fingered.reason.startswith(("1 avoids", "5 avoids"))
