@@ -208,7 +208,7 @@ class JointMoment:
         onset: tick.
         right: the right hand's moment, or None where it does not strike.
         left: the left hand's.
-        state: what both hands strike here, as something that can be compared.
+        state: what lies under both hands here, struck or held, as something that can be compared.
         over_held: whether one hand strikes while the other holds a note struck before.
         motion: −1 where the hands strike together and move in contrary directions, 1 where they move in the same,
             0 where one of them stays, None where they do not strike together or have not before.
@@ -260,8 +260,15 @@ def _joint(
     else:
         resting = last_left if left is None else last_right
         over_held = resting is not None and resting.end - onset >= TOGETHER
-    state = (right.keys if right is not None else (), left.keys if left is not None else ())
+    state = (_under(right, last_right, onset), _under(left, last_left, onset))
     return JointMoment(onset, right, left, state, over_held, motion)
+
+
+def _under(struck: Moment | None, last: Moment | None, onset: int) -> tuple[int, ...]:
+    """The keys that a hand strikes, or else still holds."""
+    if struck is not None:
+        return struck.keys
+    return last.keys if last is not None and last.end - onset >= TOGETHER else ()
 
 
 def _direction(before: int, after: int) -> int:

@@ -193,7 +193,7 @@ def _independent(moment: JointMoment) -> bool:
 
 
 def _memory(window: Window) -> float:
-    """New phrases of what both hands strike, z log2 z a quarter 0.5..8; different strikes a whole note 1..8.
+    """New phrases of what lies under both hands, z log2 z a quarter 0.5..8; different grips a whole note 1..8.
 
     The third term is how many of the twelve notes occur 4..10: what leaves its scale is harder to keep in mind.
     z is the number of phrases of the Lempel-Ziv parsing of 1978: each is the shortest that has not come before.

@@ -17,6 +17,15 @@ TUNES = st.lists(st.tuples(st.sampled_from([0.5, 1.0, 1.5, 2.0]), st.integers(60
 CHORDS = st.lists(
     st.tuples(st.integers(43, 55), st.sampled_from([(0, 4, 7), (0, 3, 7), (0, 5, 10), (0,)])), min_size=12, max_size=12
 )
+CHANGES = st.lists(
+    st.tuples(st.integers(43, 55), st.sampled_from([(0, 4, 7), (0, 3, 7), (0, 5, 10), (0,)])),
+    min_size=12,
+    max_size=12,
+    unique_by=lambda chord: chord[0],
+)
+"""Twelve chords, each another: the same chord struck again is no change."""
+FELT = 0.05
+"""Points of effort that nobody is shown: a chord between two far ones can make one leap two steps."""
 TEMPOS = st.sampled_from([50.0, 80.0, 110.0, 160.0])
 
 
@@ -61,11 +70,13 @@ def test_faster_is_never_easier(
 
 
 @settings(max_examples=40, deadline=None)
-@given(TUNES, CHORDS, TEMPOS)
-def test_twice_as_many_chords_are_never_easier(
+@given(TUNES, CHANGES, TEMPOS)
+def test_twice_as_many_chord_changes_are_never_easier(
     steps: list[tuple[float, int]], chords: list[tuple[int, tuple[int, ...]]], tempo: float
 ) -> None:
-    assert effort(tune(steps) + half_bars(chords), tempo).total >= effort(tune(steps) + whole_bars(chords), tempo).total
+    few, many = effort(tune(steps) + whole_bars(chords), tempo), effort(tune(steps) + half_bars(chords), tempo)
+    assert many.total >= few.total - FELT
+    assert many.causes.speed >= few.causes.speed
 
 
 @settings(max_examples=40, deadline=None)
