@@ -19,6 +19,7 @@ from typing import Final
 
 from core.arranging.beats import beats_of
 from core.arranging.left_hand import left_hand
+from core.arranging.melody_rhythm import AS_WRITTEN, with_rhythm
 from core.song.chord import Chord
 from core.song.errors import DomainError
 from core.song.key import Key
@@ -176,7 +177,11 @@ def harmony_named(name: str) -> RightHandHarmony:
 
 
 def right_hand(
-    song: Song, number: int, harmony: str | None = None, left: Sequence[Note] | None = None
+    song: Song,
+    number: int,
+    harmony: str | None = None,
+    left: Sequence[Note] | None = None,
+    rhythm: str | None = None,
 ) -> tuple[Note, ...]:
     """The right hand's notes of a part, with onsets from the part's start, in order.
 
@@ -188,15 +193,20 @@ def right_hand(
         number: part number from 1.
         harmony: its name, or None for the part's own choice.
         left: what the left hand plays meanwhile; None for what the part's own pattern has.
+        rhythm: name of the melody's rhythm, or None for the part's own choice.
 
     Raises:
-        DomainError: for an unknown part or harmony.
+        DomainError: for an unknown part, harmony or rhythm.
     """
     part = song.part(number)
     chosen = harmony_named(harmony or part.teaching.harmony)
-    if chosen.name == NONE:
+    loosened = rhythm or part.teaching.rhythm
+    if chosen.name == NONE and loosened == AS_WRITTEN:
         return part.hand(Hand.RIGHT)
     below = left_hand(song, number) if left is None else left
+    part = with_rhythm(song, number, loosened, below)
+    if chosen.name == NONE:
+        return part.hand(Hand.RIGHT)
     added: list[Note] = []
     melody = part.melody
     for place, under in enumerate(_unders(song, number, part)):

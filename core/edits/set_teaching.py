@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from core.arranging.left_hand import patterns_in
+from core.arranging.melody_rhythm import RHYTHMS
 from core.arranging.right_hand import HARMONIES
 from core.edits.part_contents import LEFT_HAND, RIGHT_HAND, TOGETHER, for_review, the_part
 from core.song.errors import EditError
@@ -53,6 +54,21 @@ def set_harmony(song: Song, number: int, name: str) -> Song:
     if teaching.harmony == name:
         return song
     return _with_teaching(song, number, for_review(replace(teaching, harmony=name), (RIGHT_HAND, TOGETHER)))
+
+
+def set_rhythm(song: Song, number: int, name: str) -> Song:
+    """Choose how the rhythm of a part's melody is loosened, by its name; ``written`` for the plain melody.
+
+    Raises:
+        EditError: for an unknown name.
+    """
+    known = [rhythm.name for rhythm in RHYTHMS]
+    if name not in known:
+        raise EditError(f"A melody has no rhythm called “{name}”; choose one of {', '.join(known)}.")
+    teaching = the_part(song, number).teaching
+    if teaching.rhythm == name:
+        return song
+    return _with_teaching(song, number, for_review(replace(teaching, rhythm=name), (RIGHT_HAND, TOGETHER)))
 
 
 def set_teaching_tempo(song: Song, number: int, bpm: float | None) -> Song:

@@ -225,6 +225,7 @@ def _part(fields: Fields) -> Part:
             tempo=None if tempo is None else TempoChange(0, tempo).bpm,
             words=words,
             voicing=_voicing(fields) or ROOT_POSITION,
+            rhythm=fields.text("rhythm", "written"),
         ),
     )
     duration = fields.time("duration")

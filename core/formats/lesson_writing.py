@@ -92,6 +92,8 @@ def _part(part: Part) -> str:
     fields.append(("pattern", json_text(teaching.pattern)))
     if teaching.voicing != ROOT_POSITION:
         fields.append(("voicing", json_text(teaching.voicing)))
+    if teaching.rhythm != "written":
+        fields.append(("rhythm", json_text(teaching.rhythm)))
     if teaching.harmony != "none":
         fields.append(("harmony", json_text(teaching.harmony)))
     if teaching.tempo is not None:

@@ -235,7 +235,8 @@ def _said(song: Song, number: int, kind: str, found: Resemblance | None) -> tupl
 def _taught_alike(part: Part, other: Part) -> bool:
     """Whether the teacher chose nothing for a part that was not chosen for the other, and wrote no words for it."""
     here, there = part.teaching, other.teaching
-    return not here.words and (here.pattern, here.harmony) == (there.pattern, there.harmony)
+    fields = ("pattern", "harmony", "rhythm", "voicing")
+    return not here.words and all(getattr(here, field) == getattr(there, field) for field in fields)
 
 
 def _repeated(song: Song, number: int, settings: LessonSettings, found: Resemblance) -> Segment:

@@ -35,6 +35,7 @@ class Teaching:
         taught: False for a part that is played but not taught.
         pattern: name of the left hand's pattern, ``block`` unless chosen otherwise.
         harmony: name of what lies under the melody, ``none`` unless chosen otherwise.
+        rhythm: name of how the melody's rhythm is loosened, ``written`` unless chosen otherwise.
         tempo: teaching tempo in quarter notes a minute, or None for the computed one.
         words: own words, at most one of each kind.
         voicing: how the left hand takes its chords, ``root`` (position) or ``nearest`` (inversion); a chord may
@@ -47,6 +48,7 @@ class Teaching:
     tempo: float | None = None
     words: tuple[OwnWords, ...] = ()
     voicing: str = ROOT_POSITION
+    rhythm: str = "written"
 
     def __post_init__(self) -> None:
         if self.voicing not in VOICING_STYLES:

@@ -123,6 +123,7 @@ def teachings(draw: st.DrawFn) -> Teaching:
         tempo=draw(st.none() | tempos),
         words=tuple(OwnWords(kind, draw(texts), draw(st.booleans())) for kind in kinds),
         voicing=draw(st.sampled_from(("root", "nearest"))),
+        rhythm=draw(st.sampled_from(("written", "early", "late", "repeated"))),
     )
 
 

@@ -33,7 +33,7 @@ from core.edits.set_hands import set_hands
 from core.edits.set_level import make_easier, make_harder
 from core.edits.set_right_hand_line import set_right_hand_line
 from core.edits.set_standing import set_asked, set_rights, set_state
-from core.edits.set_teaching import set_harmony, set_pattern, set_taught, set_teaching_tempo
+from core.edits.set_teaching import set_harmony, set_pattern, set_rhythm, set_taught, set_teaching_tempo
 from core.edits.set_voicing import set_chord_voicing, set_voicing
 from core.edits.set_words import set_words
 from core.edits.split_part import split_part
@@ -169,6 +169,7 @@ EDITS: tuple[Entry, ...] = (
     (set_harmony, (numbers, st.sampled_from(("none", "thirds", "filled_octaves", "tenths"))), that_part),
     (make_easier, (numbers,), that_part),
     (make_harder, (numbers,), that_part),
+    (set_rhythm, (numbers, st.sampled_from(("written", "early", "late", "repeated", "swung"))), that_part),
     (set_teaching_tempo, (numbers, st.none() | tempos), that_part),
     (set_title, (texts,), no_part),
     (set_section, (texts,), no_part),
