@@ -20,7 +20,8 @@ from numpy.typing import NDArray
 from app.engine.card_keeper import LOOK_SECONDS, CardKeeper
 from app.engine.hearing import LINGER_SECONDS, Hearing, Nowhere, PianoHearing, PortHearing, quieten
 from app.engine.key_maker import KeyMaker
-from app.engine.midi_system import NOTE_OFF, NOTE_ON, MidiIn, MidiSystem
+from app.engine.listening import Listening
+from app.engine.midi_system import CONTROL, NOTE_OFF, NOTE_ON, SUSTAIN, MidiSystem, is_there
 from app.engine.priority import go_first
 from app.engine.protocol import (
     NOTHING,
@@ -34,10 +35,12 @@ from app.engine.protocol import (
     Load,
     Loop,
     Play,
+    Ports,
     Position,
     PressKey,
     Quit,
     Ready,
+    Record,
     Report,
     Seek,
     Silence,
@@ -49,7 +52,7 @@ from app.engine.protocol import (
 from app.engine.sound_card import SoundCard
 from core.performance.scheduler import Scheduler
 from core.song.errors import DeviceError, DomainError
-from core.sound.bank import SampleBank
+from core.sound.bank import HIGHEST_KEY, LOWEST_KEY, SampleBank
 from core.sound.piano import Piano
 
 POSITION_SECONDS: Final = 1 / 30
@@ -58,6 +61,9 @@ FADE_SECONDS: Final = 0.2
 """What sounds when the engine ends may fade so long instead of breaking off with a click."""
 KEYS_AHEAD_SECONDS: Final = 2.0
 """Playing begins when the piano's keys for so long are ready; the others are made meanwhile."""
+
+PEDAL_DOWN: Final = 64
+"""From this value on a switch of MIDI 1.0 is on."""
 
 Clock = Callable[[], float]
 
@@ -97,7 +103,10 @@ class Engine:
         self._keys = KeyMaker(bank, lambda sentence: self._report(Trouble(sentence)))
         self._hearing: Hearing = self._piano
         self._started_from = 0.0
-        self._input: MidiIn | None = None
+        self._listening = Listening(midi, self._heard, lambda sentence: self._report(Trouble(sentence)))
+        self._output = PIANO
+        self._lost_output = ""
+        self._ports: tuple[tuple[str, ...], tuple[str, ...]] = ((), ())
         self._waiting_for_keys = False
         self._pressed: set[int] = set()
         self._reported = float("-inf")
@@ -111,7 +120,41 @@ class Engine:
         except DeviceError as error:
             missing.insert(0, str(error))
         sound = self._cards.card is not None
-        self._report(Ready(self._midi.outputs(), self._midi.inputs(), sound, " ".join(missing)))
+        self._ports = (self._midi.outputs(), self._midi.inputs())
+        self._report(Ready(*self._ports, sound, " ".join(missing)))
+
+    def look_for_ports(self) -> None:
+        """Notice ports that have come or gone: what was chosen is let go with its port and taken up again with it."""
+        if self._scheduler.playing and self._midi.listing_disturbs:
+            return
+        try:
+            ports = (self._midi.outputs(), self._midi.inputs())
+        except DeviceError:
+            return
+        with self._wake:
+            if ports == self._ports or self._over:
+                return
+            self._ports = ports
+            self._report(Ports(*ports))
+            try:
+                self._match_output(ports[0])
+                self._listening.match(ports[1])
+            except DeviceError as error:
+                self._report(Trouble(str(error)))
+            self._woken = True
+            self._wake.notify_all()
+
+    def _match_output(self, names: tuple[str, ...]) -> None:
+        if isinstance(self._hearing, PortHearing) and not is_there(self._output, names):
+            self._lost_output = self._output
+            self._report(
+                Trouble(f"The MIDI output “{self._output}” has gone; playing goes on unheard until it is back.")
+            )
+            self._change_hearing(Nowhere())
+        elif self._lost_output and is_there(self._lost_output, names):
+            name = self._lost_output
+            self._choose_output(name)
+            self._report(Trouble(f"The MIDI output “{name}” is back."))
 
     def handle(self, command: Command) -> None:
         """Do what a command says; what cannot be done is reported in a sentence."""
@@ -162,10 +205,8 @@ class Engine:
             self._wake.notify_all()
             card, self._cards.card = self._cards.card, None
             self._hearing.close()
-            listening, self._input = self._input, None
         self._keys.close()
-        if listening is not None:
-            listening.close()
+        self._listening.close()
         self._midi.close()
         if card is not None:
             if self._piano.piano.busy:
@@ -216,7 +257,11 @@ class Engine:
             case ChooseOutput():
                 self._choose_output(command.name)
             case ChooseInput():
-                self._choose_input(command.name)
+                self._listening.choose(command.name, heard=command.heard)
+                if command.heard:
+                    self._keys.want_later(range(LOWEST_KEY, HIGHEST_KEY + 1))
+            case Record():
+                self._listening.record(command.folder)
             case Quit():
                 self._stop()
             case _:
@@ -289,6 +334,7 @@ class Engine:
                 port.close()
 
     def _choose_output(self, name: str) -> None:
+        self._lost_output = "" if name in (PIANO, NOTHING) else name
         hearing: Hearing
         if name == PIANO:
             hearing = self._piano
@@ -297,6 +343,7 @@ class Engine:
         else:
             hearing = PortHearing(self._midi.open_output(name), self._rest)
         self._change_hearing(hearing)
+        self._output, self._lost_output = name, ""
 
     def _change_hearing(self, hearing: Hearing) -> None:
         """Let go of everything in the old place; what is played goes on in the new one."""
@@ -307,19 +354,28 @@ class Engine:
         self._hearing = hearing
         self._make_keys_later(self._scheduler.position(now))
 
-    def _choose_input(self, name: str) -> None:
-        listening, self._input = self._input, None
-        if listening is not None:
-            listening.close()
-        if name:
-            self._input = self._midi.open_input(name, self._heard)
-
-    def _heard(self, message: Sequence[int]) -> None:
+    def _heard(self, message: Sequence[int], heard: bool) -> None:
         """A message of the keyboard that is listened to; called in the library's thread."""
-        if len(message) != 3 or message[0] & 0xF0 not in (NOTE_ON, NOTE_OFF):
-            return
-        on = message[0] & 0xF0 == NOTE_ON and message[2] > 0
-        self._report(KeyPlayed(message[1], message[2] if on else 0, on, self._clock()))
+        kind = message[0] & 0xF0
+        if kind in (NOTE_ON, NOTE_OFF):
+            on = kind == NOTE_ON and message[2] > 0
+            self._report(KeyPlayed(message[1], message[2] if on else 0, on, self._clock()))
+            if heard:
+                self._sound_key(message[1], message[2] if on else 0)
+        elif heard and kind == CONTROL and message[1] == SUSTAIN:
+            with self._lock:
+                if self._cards.card is not None:
+                    self._piano.piano.pedal(message[2] >= PEDAL_DOWN, self._piano.piano.frame)
+
+    def _sound_key(self, midi: int, velocity: int) -> None:
+        """A key of the keyboard on the built-in piano, whatever the schedule is heard through."""
+        with self._lock:
+            if self._cards.card is None:
+                return
+            if not velocity or self._keys.has((midi,)):
+                self._piano.press(midi, velocity, on=velocity > 0)
+                return
+        self._keys.want((midi,), lambda: None)
 
     @property
     def _card_drives(self) -> bool:
@@ -351,7 +407,7 @@ class Engine:
         except DeviceError as error:
             self._report(Trouble(f"{error} Playing goes on unheard."))
             self._hearing.close()
-            self._hearing = Nowhere()
+            self._hearing, self._lost_output = Nowhere(), self._output
         if was_playing and not self._scheduler.playing:
             if self._scheduler.ended:
                 self._report(Ended(self._generation))

@@ -44,6 +44,10 @@ class MidiSystem(Protocol):
     def missing(self) -> str:
         """Why there is no MIDI, in one sentence; empty where there is."""
 
+    @property
+    def listing_disturbs(self) -> bool:
+        """Whether asking for names delays what is being sent."""
+
     def outputs(self) -> tuple[str, ...]:
         """Names of the ports that can be played to."""
 
@@ -62,6 +66,8 @@ class MidiSystem(Protocol):
 
 class NoMidi:
     """A machine without MIDI."""
+
+    listing_disturbs = False
 
     def __init__(self, missing: str) -> None:
         self.missing = missing
@@ -131,3 +137,12 @@ def place_of(name: str, names: Sequence[str], what: str) -> int:
         return near[0]
     there = f"there are: {', '.join(names)}" if names else "there is none at all"
     raise DeviceError(f"The MIDI {what} “{name}” is not there; {there}.")
+
+
+def is_there(name: str, names: Sequence[str]) -> bool:
+    """Whether a port that was chosen by that name, or a part of it, is among those there are."""
+    try:
+        place_of(name, names, "port")
+    except DeviceError:
+        return False
+    return True

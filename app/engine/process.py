@@ -14,6 +14,7 @@ import msgspec
 from app.engine.engine import Engine
 from app.engine.midi_system import midi_of_this_machine
 from app.engine.piano_samples import piano_samples
+from app.engine.port_watch import PortWatch
 from app.engine.protocol import Quit, Trouble, command_of
 from app.engine.reporter import Reporter
 from app.engine.sound_card import MiniaudioCard
@@ -42,7 +43,9 @@ def main() -> int:
     threading.Thread(target=engine.keep_time, name="time", daemon=True).start()
     with suppress(KeyboardInterrupt):
         engine.start()
+        watch = PortWatch(engine.look_for_ports)
         _obey(engine, reporter)
+        watch.close()
     _be_gone_in_time()
     engine.close()
     reporter.close()

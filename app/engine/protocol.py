@@ -15,11 +15,14 @@ Commands
     ``note``      press a key now, or let it go
     ``silence``   let everything go and forget it; each port named in ``ports`` is silenced too
     ``output``    ``piano``, ``none`` or a MIDI port's name
-    ``input``     the MIDI port that is listened to, by name; an empty name for none
+    ``input``     the MIDI port that is listened to, by name, an empty name for none; with ``heard``, the built-in
+                  piano sounds what is played there, its sustain pedal too
+    ``record``    a folder: everything that is played in is written into it as it comes
     ``quit``      silence everything and end; the end of standard input means the same
 
 Reports
     ``ready``     once, at the start: the ports there are, whether the piano can be heard, and if not, why
+    ``ports``     a port has come or gone: the ports there are now
     ``position``  about 30 times a second while it plays, and at once where that changes
     ``ended``     the schedule has been played to its end
     ``key``       a key of the MIDI keyboard that is listened to, as it comes
@@ -118,17 +121,38 @@ class ChooseOutput(msgspec.Struct, tag_field="do", tag="output", frozen=True):
     name: str
 
 
-class ChooseInput(msgspec.Struct, tag_field="do", tag="input", frozen=True):
-    """What is listened to."""
+class ChooseInput(msgspec.Struct, tag_field="do", tag="input", frozen=True, omit_defaults=True):
+    """What is listened to, and whether it is heard through the built-in piano."""
 
     name: str = ""
+    heard: bool = False
+
+
+class Record(msgspec.Struct, tag_field="do", tag="record", frozen=True):
+    """The folder in which what is played in is kept; an empty one for none."""
+
+    folder: str
 
 
 class Quit(msgspec.Struct, tag_field="do", tag="quit", frozen=True):
     """Silence everything and end."""
 
 
-Command = Load | Exchange | Play | Stop | Seek | Loop | Speed | PressKey | Silence | ChooseOutput | ChooseInput | Quit
+Command = (
+    Load
+    | Exchange
+    | Play
+    | Stop
+    | Seek
+    | Loop
+    | Speed
+    | PressKey
+    | Silence
+    | ChooseOutput
+    | ChooseInput
+    | Record
+    | Quit
+)
 
 
 class Ready(msgspec.Struct, tag_field="is", tag="ready", frozen=True):
@@ -145,6 +169,13 @@ class Ready(msgspec.Struct, tag_field="is", tag="ready", frozen=True):
     inputs: tuple[str, ...]
     sound: bool
     message: str = ""
+
+
+class Ports(msgspec.Struct, tag_field="is", tag="ports", frozen=True):
+    """The ports there are, now that one has come or gone."""
+
+    outputs: tuple[str, ...]
+    inputs: tuple[str, ...]
 
 
 class Position(msgspec.Struct, tag_field="is", tag="position", frozen=True):
@@ -176,7 +207,7 @@ class Trouble(msgspec.Struct, tag_field="is", tag="trouble", frozen=True):
     message: str
 
 
-Report = Ready | Position | Ended | KeyPlayed | Trouble
+Report = Ready | Ports | Position | Ended | KeyPlayed | Trouble
 
 _encoder: Final = msgspec.json.Encoder()
 _commands: Final = msgspec.json.Decoder(Command)

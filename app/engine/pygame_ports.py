@@ -24,6 +24,7 @@ class PygameMidi:
     """The ports of the machine's MIDI system; raises DeviceError where no MIDI system answers."""
 
     missing = ""
+    listing_disturbs = True
 
     def __init__(self) -> None:
         try:

@@ -17,9 +17,11 @@ from app.engine.protocol import (
     Ended,
     KeyPlayed,
     Load,
+    Ports,
     Position,
     Quit,
     Ready,
+    Record,
     Report,
     Silence,
     Speed,
@@ -45,6 +47,8 @@ class QtEngine(QObject, RemoteEngine):
 
     ready = Signal(object)
     """A `Ready` report: the ports there are, whether the piano is heard, what is missing."""
+    ports = Signal(object)
+    """A `Ports` report: a port has come or gone."""
     position = Signal(int, float, bool)
     """Generation, seconds into the schedule, whether it plays; some 30 times a second."""
     ended = Signal(int)
@@ -63,6 +67,7 @@ class QtEngine(QObject, RemoteEngine):
         self._output: ChooseOutput | None = None
         self._input: ChooseInput | None = None
         self._speed: Speed | None = None
+        self._record: Record | None = None
         self._ports: dict[str, None] = {}
 
     def start(self) -> None:
@@ -122,6 +127,8 @@ class QtEngine(QObject, RemoteEngine):
                 self._input = command
             case Speed():
                 self._speed = command
+            case Record():
+                self._record = command
             case _:
                 pass
 
@@ -140,6 +147,8 @@ class QtEngine(QObject, RemoteEngine):
         match report:
             case Position():
                 self.position.emit(report.generation, report.seconds, report.playing)
+            case Ports():
+                self.ports.emit(report)
             case Ended():
                 self.ended.emit(report.generation)
             case KeyPlayed():
@@ -168,7 +177,7 @@ class QtEngine(QObject, RemoteEngine):
         else:
             self._start_process()
             self._write(Silence(tuple(self._ports)))
-            for command in (self._output, self._input, self._load, self._speed):
+            for command in (self._record, self._output, self._input, self._load, self._speed):
                 if command is not None:
                     self._write(command)
             self.trouble.emit("The player had stopped by itself and was started again.")

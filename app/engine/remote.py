@@ -18,6 +18,7 @@ from app.engine.protocol import (
     Loop,
     Play,
     PressKey,
+    Record,
     Seek,
     Silence,
     Speed,
@@ -94,9 +95,13 @@ class RemoteEngine:
         """Be heard through the ``piano``, through a MIDI port by its name, or through ``none``."""
         self.send(ChooseOutput(name))
 
-    def choose_input(self, name: str) -> None:
-        """Listen to a MIDI port by its name; an empty name for none."""
-        self.send(ChooseInput(name))
+    def choose_input(self, name: str, *, heard: bool = False) -> None:
+        """Listen to a MIDI port by its name, an empty name for none; heard through the built-in piano or not."""
+        self.send(ChooseInput(name, heard))
+
+    def record(self, folder: str) -> None:
+        """Write what is played in into a folder as it comes; an empty one for nowhere."""
+        self.send(Record(folder))
 
     @abstractmethod
     def send(self, command: Command) -> None:

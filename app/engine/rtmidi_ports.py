@@ -23,6 +23,8 @@ class RtMidi:
 
     def __init__(self) -> None:
         self._api = _answering_api()
+        # A client that comes or goes has JACK order all of them anew.
+        self.listing_disturbs = self._api == rtmidi.API_UNIX_JACK
 
     def outputs(self) -> tuple[str, ...]:
         """Names of the ports that can be played to."""

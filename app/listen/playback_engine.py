@@ -17,6 +17,10 @@ class PlaybackEngine(Protocol):
         """The engine has started: a report of its outputs, and of what is missing (`app.engine.protocol.Ready`)."""
 
     @property
+    def ports(self) -> SignalInstance:
+        """A MIDI port has come or gone: the ports there are (`app.engine.protocol.Ports`)."""
+
+    @property
     def position(self) -> SignalInstance:
         """Generation (int), seconds into the schedule (float), whether it plays (bool); some 30 times a second."""
 
@@ -60,6 +64,12 @@ class PlaybackEngine(Protocol):
 
     def choose_output(self, name: str) -> None:
         """Be heard through the built-in piano, a MIDI port by its name, or nothing."""
+
+    def choose_input(self, name: str, *, heard: bool = False) -> None:
+        """Listen to a MIDI keyboard by name, an empty one for none; heard through the built-in piano or not."""
+
+    def record(self, folder: str) -> None:
+        """Write what is played in into a folder as it comes."""
 
     def close(self) -> None:
         """End the process; nothing sounds any more."""

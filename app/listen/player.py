@@ -13,7 +13,7 @@ from typing import Final, Literal
 from PySide6.QtCore import QObject, QTimer, Signal
 
 from app.document.document import LessonDocument
-from app.engine.protocol import PIANO, Ready
+from app.engine.protocol import PIANO, Ports, Ready
 from app.listen.playback_engine import PlaybackEngine
 from app.listen.sounding_keys import SoundingKeys
 from app.settings.settings import Settings
@@ -98,6 +98,7 @@ class Player(QObject):
         self._generation = -1
         self._missing = ""
         self.outputs: tuple[str, ...] = ()
+        self.keyboards: tuple[str, ...] = ()
         self._seconds = 0.0
         self._tried: int | None = None
         self._let_go = QTimer(self)
@@ -108,6 +109,7 @@ class Player(QObject):
         engine.ended.connect(self._ended)
         engine.trouble.connect(self._troubled)
         engine.ready.connect(self._engine_ready)
+        engine.ports.connect(self._ports_changed)
         document.song_changed.connect(self._song_changed)
         settings.changed.connect(self._choices_changed)
 
@@ -271,10 +273,20 @@ class Player(QObject):
             self._say_piece(None)
 
     def _engine_ready(self, report: Ready) -> None:
-        self.outputs = report.outputs
+        self.outputs, self.keyboards = report.outputs, report.inputs
         self._missing = "" if report.sound else report.message
-        if self._settings.settings.output in report.outputs:
-            self._engine.choose_output(self._settings.settings.output)
+        choices = self._settings.settings
+        if choices.output != PIANO:
+            self._engine.choose_output(choices.output)
+        if choices.keyboard:
+            self._listen(choices)
+
+    def _listen(self, choices: Settings) -> None:
+        self._engine.record(str(self._settings.folder_of_playing) if choices.keyboard else "")
+        self._engine.choose_input(choices.keyboard, heard=choices.keyboard_heard)
+
+    def _ports_changed(self, report: Ports) -> None:
+        self.outputs, self.keyboards = report.outputs, report.inputs
 
     def _finger_of(self, event: TimedEvent) -> int | None:
         return finger_on(self._document.song, event.part, event.tick, event.midi)
@@ -301,6 +313,8 @@ class Player(QObject):
     def _choices_changed(self, before: Settings, after: Settings) -> None:
         if before.output != after.output:
             self._engine.choose_output(after.output)
+        if (before.keyboard, before.keyboard_heard) != (after.keyboard, after.keyboard_heard):
+            self._listen(after)
         if before.speed != after.speed:
             self._engine.set_speed(after.speed / 100)
         if any(getattr(before, field) != getattr(after, field) for field in HEARD_FIELDS):

@@ -45,6 +45,8 @@ class Settings:
         faster: percent of the song's tempo by which each time is faster, 0 … 20.
         count_again: whether the count-in is part of what is played again and again.
         output: what playing is heard through: ``piano``, ``none``, or the name of a MIDI port.
+        keyboard: name of the MIDI keyboard that is listened to, empty for none.
+        keyboard_heard: whether the built-in piano sounds what is played on it.
         speaking_rate: words a minute, 60 … 300; the time a segment takes is counted with it.
         count_in_bars: bars counted before a play of the lesson, 0 … 4.
         pause: seconds between two plays of the same thing, 0 … 10.
@@ -80,6 +82,8 @@ class Settings:
     faster: int = 0
     count_again: bool = False
     output: str = "piano"
+    keyboard: str = ""
+    keyboard_heard: bool = True
     speaking_rate: float = 140.0
     count_in_bars: int = 1
     pause: float = 1.0

@@ -47,6 +47,11 @@ class SettingsStore(QObject):
         """The settings as they are now."""
         return self._settings
 
+    @property
+    def folder_of_playing(self) -> Path:
+        """Where what is played in on a keyboard is kept: beside the settings."""
+        return self._path.parent / "played"
+
     def change(self, **values: Any) -> None:  # noqa: ANN401 - the fields of Settings have many types
         """Set fields by name and write the file; raises DomainError for a value out of its range."""
         before = self._settings

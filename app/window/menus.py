@@ -234,6 +234,8 @@ class Menus(QObject):
         menu.addSeparator()
         self.outputs = menu.addMenu(self.tr("Heard through"))
         self.outputs.aboutToShow.connect(self._fill_outputs)
+        self.keyboards = menu.addMenu(self.tr("Keyboard"))
+        self.keyboards.aboutToShow.connect(self._fill_keyboards)
 
     def _fill_outputs(self) -> None:
         self.outputs.clear()
@@ -246,6 +248,23 @@ class Menus(QObject):
             action.setChecked(name == chosen)
             action.triggered.connect(lambda _=False, name=name: self._settings.change(output=name))
             group.addAction(action)
+
+    def _fill_keyboards(self) -> None:
+        self.keyboards.clear()
+        group = QActionGroup(self.keyboards)
+        chosen = self._settings.settings.keyboard
+        names = dict.fromkeys((*self._window.player.keyboards, *([chosen] if chosen else [])))
+        for name, text in (*((port, port) for port in names), ("", self.tr("None"))):
+            action = self.keyboards.addAction(text)
+            action.setCheckable(True)
+            action.setChecked(name == chosen)
+            action.triggered.connect(lambda _=False, name=name: self._settings.change(keyboard=name))
+            group.addAction(action)
+        self.keyboards.addSeparator()
+        heard = self.keyboards.addAction(self.tr("Heard through the built-in piano"))
+        heard.setCheckable(True)
+        heard.setChecked(self._settings.settings.keyboard_heard)
+        heard.triggered.connect(lambda checked=False: self._settings.change(keyboard_heard=checked))
 
     def _view_menu(self) -> None:
         menu = self._window.menuBar().addMenu(self.tr("&View"))

@@ -11,6 +11,7 @@ class FakeEngine(QObject):
     """Stands in for the engine's process under tests."""
 
     ready = Signal(object)
+    ports = Signal(object)
     position = Signal(int, float, bool)
     ended = Signal(int)
     trouble = Signal(str)
@@ -27,6 +28,9 @@ class FakeEngine(QObject):
         self.down: set[int] = set()
         self.closed = False
         self.output = "piano"
+        self.input = ""
+        self.input_heard = False
+        self.folder = ""
 
     def load(self, schedule: Schedule) -> int:
         self.schedule, self.seconds, self.playing = schedule, 0.0, False
@@ -75,6 +79,12 @@ class FakeEngine(QObject):
 
     def choose_output(self, name: str) -> None:
         self.output = name
+
+    def choose_input(self, name: str, *, heard: bool = False) -> None:
+        self.input, self.input_heard = name, heard
+
+    def record(self, folder: str) -> None:
+        self.folder = folder
 
     def close(self) -> None:
         self.closed, self.playing = True, False

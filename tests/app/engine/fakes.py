@@ -62,6 +62,7 @@ class FakeMidi:
     missing: str = ""
     opened: dict[str, list[FakePort]] = field(default_factory=dict)
     heard: Heard | None = None
+    listing_disturbs: bool = False
 
     def outputs(self) -> tuple[str, ...]:
         return self.output_names

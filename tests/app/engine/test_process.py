@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import os
 import signal
 import subprocess
@@ -130,6 +131,23 @@ def test_keys_played_into_a_port_are_reported(ports: Patchbay) -> None:
     assert isinstance(up, KeyPlayed)
     assert (down.midi, down.velocity, down.on, up.on) == (60, 77, True, False)
     assert up.time >= down.time
+
+
+def test_what_was_played_in_is_kept_when_the_engine_is_killed(ports: Patchbay, tmp_path: Path) -> None:
+    reports: list[Report] = []
+    with EngineClient(reports.append) as engine:
+        engine.record(str(tmp_path))
+        engine.choose_input(KEYBOARD)
+        engine.load(LONG)
+        wait_until(lambda: bool(reports_of_kind(reports, Position)))
+        ports.press(0x90, 60, 77)
+        ports.press(0x80, 60, 64)
+        wait_until(lambda: [len(path.read_text().splitlines()) for path in tmp_path.iterdir()] == [3])
+        os.kill(engine.process_id, signal.SIGKILL)
+    (path,) = tmp_path.iterdir()
+    _, down, up = path.read_text().splitlines()
+    assert json.loads(down) == [0.0, 0x90, 60, 77]
+    assert json.loads(up)[1:] == [0x80, 60, 64]
 
 
 PARENT = """

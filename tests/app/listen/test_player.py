@@ -11,7 +11,7 @@ import pytest
 from pytestqt.qtbot import QtBot
 
 from app.document.document import LessonDocument
-from app.engine.protocol import Ready
+from app.engine.protocol import Ports, Ready
 from app.listen.player import Piece, Player
 from app.settings.settings_store import SettingsStore
 from core.drawing.keyboard import LitKey
@@ -297,3 +297,20 @@ def test_silence_ends_everything_that_sounds(room: Room) -> None:
     assert not room.engine.down
     assert not room.engine.playing
     assert room.player.piece is None
+
+
+def test_the_remembered_keyboard_is_listened_to_and_kept_when_the_engine_is_ready(room: Room) -> None:
+    room.settings.change(keyboard="Stage piano")
+    room.engine.input = room.engine.folder = ""
+    room.engine.ready.emit(Ready((), ("Stage piano",), True))
+    assert (room.engine.input, room.engine.input_heard) == ("Stage piano", True)
+    assert room.engine.folder == str(room.settings.folder_of_playing)
+    room.settings.change(keyboard_heard=False)
+    assert not room.engine.input_heard
+    room.settings.change(keyboard="")
+    assert (room.engine.input, room.engine.folder) == ("", "")
+
+
+def test_ports_that_come_and_go_are_offered(room: Room) -> None:
+    room.engine.ports.emit(Ports(("Synth",), ("Keys",)))
+    assert (room.player.outputs, room.player.keyboards) == (("Synth",), ("Keys",))
