@@ -7,6 +7,7 @@ chords and stored nowhere. Patterns are data (`core.arranging.catalogue`); three
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
@@ -119,6 +120,7 @@ def left_hand_remarks(song: Song, number: int, pattern: str | None = None) -> tu
 def arranged(song: Song, number: int, pattern: LeftHandPattern) -> Arranged:
     """A part's chords in a pattern, and what was changed so that the hand reaches it."""
     start = song.part_onsets[number - 1]
+    bars = _bars_between(song.bars, start, start + song.part(number).duration)
     placed = _in_place(song, number, pattern)
     ahead = roots_ahead([None if one is None else one.bass for one in placed])
     notes: list[Note] = []
@@ -126,7 +128,7 @@ def arranged(song: Song, number: int, pattern: LeftHandPattern) -> Arranged:
     for one, target in zip(placed, ahead, strict=True):
         if one is None:
             continue
-        for played in _played(song, one, pattern, start, target):
+        for played in _played(song, bars, one, pattern, start, target):
             onset, duration = played.onset - start, played.end - played.onset
             if pattern.name == PLAIN:
                 notes.extend(_left(onset, duration, pitch) for pitch in played.pitches)
@@ -161,18 +163,24 @@ def _in_place(song: Song, number: int, pattern: LeftHandPattern) -> list[ChordIn
 
 
 def _played(
-    song: Song, one: ChordInPlace, pattern: LeftHandPattern, start: int, target: Pitch | None
+    song: Song, bars: Sequence[Bar], one: ChordInPlace, pattern: LeftHandPattern, start: int, target: Pitch | None
 ) -> Iterator[Played]:
     onset, end = start + one.chord.onset, start + one.chord.end
     if pattern.name in (BROKEN, BROKEN_UP):
-        yield from _broken(song.bars, one.voicing, onset, end, up=pattern.name == BROKEN_UP)
+        yield from _broken(bars, one.voicing, onset, end, up=pattern.name == BROKEN_UP)
     elif pattern.name == WALKING:
-        edges = _beat_edges(song.bars, onset, end)
+        edges = _beat_edges(bars, onset, end)
         steps = walk(one.chord.symbol, one.bass, target, len(edges) - 1, song.key_at(onset))
         for (first, last), pitch in zip(pairwise(edges), steps, strict=True):
             yield Played(first, last, (pitch,))
     else:
-        yield from _struck(strokes_of(pattern, song.bars, onset, end), one)
+        yield from _struck(strokes_of(pattern, bars, onset, end), one)
+
+
+def _bars_between(bars: Sequence[Bar], start: int, end: int) -> Sequence[Bar]:
+    """The bars that a stretch of a song lies in."""
+    first = max(0, bisect_right(bars, start, key=lambda bar: bar.onset) - 1)
+    return bars[first : bisect_left(bars, end, key=lambda bar: bar.onset)]
 
 
 def _struck(strokes: Sequence[Struck], one: ChordInPlace) -> Iterator[Played]:
