@@ -4,13 +4,16 @@ from __future__ import annotations
 
 from PySide6.QtWidgets import QButtonGroup, QVBoxLayout, QWidget
 
+from app.background.slow_work import SlowWork
 from app.document.document import LessonDocument
+from app.listen.keys_panel import KeysPanel
 from app.listen.practice_panel import PracticePanel
 from app.listen.tempo_panel import TempoPanel
 from app.settings.settings_store import SettingsStore
 from app.widgets.button import Button
 from app.widgets.flow_layout import FlowLayout
 from app.widgets.labels import label
+from app.widgets.themes import Themes
 from core.arranging.left_hand import PATTERNS, pattern_in
 from core.edits.set_teaching import set_pattern
 from core.session.analysis import part_effort
@@ -21,9 +24,19 @@ from core.song.song import Song
 class ListenPanel(QWidget):
     """The left hand's patterns."""
 
-    def __init__(self, document: LessonDocument, settings: SettingsStore, parent: QWidget | None = None) -> None:
+    def __init__(
+        self,
+        document: LessonDocument,
+        settings: SettingsStore,
+        slow_work: SlowWork,
+        themes: Themes,
+        parent: QWidget | None = None,
+    ) -> None:
         super().__init__(parent)
         self._document = document
+        self._slow_work = slow_work
+        self._themes = themes
+        self._keys: KeysPanel | None = None
         self._number = 1
         self._title = label("", self, look="heading")
         self._about = label("", self, look="quiet")
@@ -43,6 +56,7 @@ class ListenPanel(QWidget):
         self.everywhere = Button("", self, look="link", does=self._choose_everywhere)
         self.tempo = TempoPanel(document, self)
         self.practice = PracticePanel(settings, self)
+        self._keys_place = QVBoxLayout()
         layout = QVBoxLayout(self)
         layout.setContentsMargins(16, 16, 16, 16)
         layout.setSpacing(12)
@@ -55,11 +69,27 @@ class ListenPanel(QWidget):
         layout.addWidget(self.tempo)
         layout.addSpacing(8)
         layout.addWidget(self.practice)
+        layout.addSpacing(8)
+        layout.addLayout(self._keys_place)
         layout.addStretch()
+
+    @property
+    def keys(self) -> KeysPanel:
+        """The song in twelve keys; made when Listen is first shown."""
+        if self._keys is None:
+            self._keys = KeysPanel(self._document, self._slow_work, self._themes, self)
+            self._keys_place.addWidget(self._keys)
+        return self._keys
+
+    def close_panel(self) -> None:
+        """Wait for nothing any more."""
+        if self._keys is not None:
+            self._keys.close_panel()
 
     def show_part(self, number: int) -> None:
         """Show what belongs to a part."""
         self._number = number
+        self.keys.refresh()
         self.tempo.show_part(number)
         song = self._document.song
         part = song.parts[number - 1]

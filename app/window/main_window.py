@@ -81,7 +81,7 @@ class MainWindow(QMainWindow):
         self.player = Player(document, settings, engine, self)
         self.bar = MessageBar(self)
         self.header = Header(document, self.lesson_settings, self)
-        self.page = SheetPage(document, self.selection, self.player, settings, themes, self)
+        self.page = SheetPage(document, self.selection, self.player, settings, themes, slow_work, self)
         self.files = LessonFiles(document, settings, slow_work, self.bar, self.lesson_settings, self)
         self.keeping = SafeKeeping(document, self.bar, settings.folder)
         self.many_plans = ManyPlans(slow_work, self.bar, self.lesson_settings, self)
@@ -291,6 +291,7 @@ class MainWindow(QMainWindow):
         self._remember_size()
         self.player.close()
         self.keeping.close()
+        self.page.listen_panel.close_panel()
         if self._songs is not None:
             self._songs.close_index()
         self.slow_work.close()

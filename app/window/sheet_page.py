@@ -8,6 +8,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QScrollArea, QStackedWidget, QVBoxLayout, QWidget
 
+from app.background.slow_work import SlowWork
 from app.document.document import LessonDocument
 from app.draft.desk import Desk
 from app.draft.draft_panel import DraftPanel
@@ -43,6 +44,7 @@ class SheetPage(QWidget):
         player: Player,
         settings: SettingsStore,
         themes: Themes,
+        slow_work: SlowWork,
         parent: QWidget | None = None,
     ) -> None:
         super().__init__(parent)
@@ -56,7 +58,7 @@ class SheetPage(QWidget):
         self.draft_strip = DraftStrip(document, self.desk.cuts, self)
         self.draft_panel = DraftPanel(document, themes, self)
         self.listen_strip = ListenStrip(settings, self)
-        self.listen_panel = ListenPanel(document, settings, self)
+        self.listen_panel = ListenPanel(document, settings, slow_work, themes, self)
         self._strips = QStackedWidget(self)
         self._strips.addWidget(self.draft_strip)
         self._strips.addWidget(self.listen_strip)

@@ -45,6 +45,9 @@ def listening(opened: OpenWindow) -> None:
     opened.window.page.listen_panel.patterns["broken"].click()
     opened.window.player.play(Piece("part", 2))
     opened.engine.move_to(1.6)
+    patience = QDeadlineTimer(PATIENCE)
+    while not opened.window.page.listen_panel.keys.buttons and not patience.hasExpired():
+        QApplication.processEvents()
 
 
 def before_the_camera(opened: OpenWindow) -> None:
