@@ -18,6 +18,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from app.engine.card_keeper import LOOK_SECONDS, CardKeeper
+from app.engine.companion import Companion
 from app.engine.hearing import LINGER_SECONDS, Hearing, Nowhere, PianoHearing, PortHearing, quieten
 from app.engine.key_maker import KeyMaker
 from app.engine.listening import Listening
@@ -31,6 +32,7 @@ from app.engine.protocol import (
     Command,
     Ended,
     Exchange,
+    Expect,
     KeyPlayed,
     Load,
     Loop,
@@ -98,6 +100,7 @@ class Engine:
         self._woken = False
         self._cards = CardKeeper(card, self.fill, self._card_opened, clock)
         self._scheduler = Scheduler()
+        self._companion = Companion(self._scheduler, report)
         self._generation = 0
         self._piano = PianoHearing(Piano(bank))
         self._keys = KeyMaker(bank, lambda sentence: self._report(Trouble(sentence)))
@@ -231,6 +234,7 @@ class Engine:
     def _obey(self, command: Command) -> None:
         match command:
             case Load():
+                self._companion.forget()
                 self._flush_after(lambda: self._scheduler.load(received_schedule(command)))
                 self._generation, self._waiting_for_keys = command.generation, False
                 self._hearing.silence()
@@ -260,6 +264,8 @@ class Engine:
                 self._listening.choose(command.name, heard=command.heard)
                 if command.heard:
                     self._keys.want_later(range(LOWEST_KEY, HIGHEST_KEY + 1))
+            case Expect():
+                self._companion.expect(command, self._now())
             case Record():
                 self._listening.record(command.folder)
             case Quit():
@@ -289,6 +295,7 @@ class Engine:
 
     def _jumped(self) -> None:
         """The position is a new one: report it, and nothing before it from now on."""
+        self._companion.start_at(self._now())
         self._started_from = self._scheduler.position(self._now())
         self._report_position()
 
@@ -299,6 +306,7 @@ class Engine:
 
     def _exchange(self, command: Exchange) -> None:
         schedule = received_schedule(command)
+        self._companion.forget()
         self._generation = command.generation
         self._flush_after(lambda: self._scheduler.exchange(self._now(), schedule, command.seconds))
         self._make_keys_later(command.seconds)
@@ -360,6 +368,11 @@ class Engine:
         if kind in (NOTE_ON, NOTE_OFF):
             on = kind == NOTE_ON and message[2] > 0
             self._report(KeyPlayed(message[1], message[2] if on else 0, on, self._clock()))
+            if on:
+                with self._wake:
+                    self._companion.press(message[1], self._now(), self._heard_seconds())
+                    self._woken = True
+                    self._wake.notify_all()
             if heard:
                 self._sound_key(message[1], message[2] if on else 0)
         elif heard and kind == CONTROL and message[1] == SUSTAIN:
@@ -408,6 +421,8 @@ class Engine:
             self._report(Trouble(f"{error} Playing goes on unheard."))
             self._hearing.close()
             self._hearing, self._lost_output = Nowhere(), self._output
+        if was_playing:
+            self._companion.move(until, self._heard_seconds())
         if was_playing and not self._scheduler.playing:
             if self._scheduler.ended:
                 self._report(Ended(self._generation))
@@ -422,13 +437,16 @@ class Engine:
 
     def _report_position(self) -> None:
         self._reported = self._clock()
-        seconds = self._scheduler.position(self._now())
-        if self._card_drives and self._scheduler.playing:
-            # What was asked for is heard only when what is queued before it has been.
-            turned = seconds < self._started_from
-            first = self._scheduler.loop_start if turned else self._started_from
-            seconds = max(first, seconds - self._cards.queued_seconds * self._scheduler.speed)
+        seconds = self._heard_seconds()
         self._report(Position(self._generation, seconds, self._scheduler.playing))
+
+    def _heard_seconds(self) -> float:
+        """The moment that is heard now: what was asked for is heard only when what is queued before it has been."""
+        seconds = self._scheduler.position(self._now())
+        if not self._card_drives or not self._scheduler.playing:
+            return seconds
+        first = self._scheduler.loop_start if seconds < self._started_from else self._started_from
+        return max(first, seconds - self._cards.queued_seconds * self._scheduler.speed)
 
     def _seconds_to_wait(self) -> float | None:
         waits = []

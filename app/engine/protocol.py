@@ -17,6 +17,7 @@ Commands
     ``output``    ``piano``, ``none`` or a MIDI port's name
     ``input``     the MIDI port that is listened to, by name, an empty name for none; with ``heard``, the built-in
                   piano sounds what is played there, its sustain pedal too
+    ``expect``    notes that the player is to play, and whether the music waits for each
     ``record``    a folder: everything that is played in is written into it as it comes
     ``quit``      silence everything and end; the end of standard input means the same
 
@@ -26,6 +27,7 @@ Reports
     ``position``  about 30 times a second while it plays, and at once where that changes
     ``ended``     the schedule has been played to its end
     ``key``       a key of the MIDI keyboard that is listened to, as it comes
+    ``judged``    what became of a key that was played, or of a note that was not
     ``trouble``   one sentence for the teacher; whatever can go on goes on
 
 The engine's state: loaded or not, playing or not, one output, at most one input. It starts loaded with nothing,
@@ -39,7 +41,9 @@ from typing import Final
 
 import msgspec
 
+from core.performance.following import Verdict
 from core.performance.schedule import Kind, Schedule, TimedEvent
+from core.song.note import Hand
 
 PIANO: Final = "piano"
 """The built-in piano as an output."""
@@ -128,6 +132,26 @@ class ChooseInput(msgspec.Struct, tag_field="do", tag="input", frozen=True, omit
     heard: bool = False
 
 
+class SentNote(msgspec.Struct, array_like=True, frozen=True):
+    """A note that the player is to play: ``[seconds, midi, hand]``."""
+
+    seconds: float
+    midi: int
+    hand: Hand
+
+
+class Expect(msgspec.Struct, tag_field="do", tag="expect", frozen=True):
+    """What the player is to play in the schedule that is loaded; none where there is no player.
+
+    Attributes:
+        notes: in any order.
+        wait: whether the music holds at each of them until it is played.
+    """
+
+    notes: tuple[SentNote, ...]
+    wait: bool = False
+
+
 class Record(msgspec.Struct, tag_field="do", tag="record", frozen=True):
     """The folder in which what is played in is kept; an empty one for none."""
 
@@ -150,6 +174,7 @@ Command = (
     | Silence
     | ChooseOutput
     | ChooseInput
+    | Expect
     | Record
     | Quit
 )
@@ -201,13 +226,22 @@ class KeyPlayed(msgspec.Struct, tag_field="is", tag="key", frozen=True):
     time: float
 
 
+class KeyJudged(msgspec.Struct, tag_field="is", tag="judged", frozen=True):
+    """What became of a key or of a note, as `core.performance.following.Judged` says it."""
+
+    verdict: Verdict
+    midi: int
+    seconds: float | None
+    late: float
+
+
 class Trouble(msgspec.Struct, tag_field="is", tag="trouble", frozen=True):
     """One sentence for the teacher."""
 
     message: str
 
 
-Report = Ready | Ports | Position | Ended | KeyPlayed | Trouble
+Report = Ready | Ports | Position | Ended | KeyPlayed | KeyJudged | Trouble
 
 _encoder: Final = msgspec.json.Encoder()
 _commands: Final = msgspec.json.Decoder(Command)

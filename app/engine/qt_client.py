@@ -15,6 +15,7 @@ from app.engine.protocol import (
     ChooseOutput,
     Command,
     Ended,
+    KeyJudged,
     KeyPlayed,
     Load,
     Ports,
@@ -55,6 +56,8 @@ class QtEngine(QObject, RemoteEngine):
     """The schedule of that generation has come to its end, or was broken off."""
     key = Signal(int, int, bool, float)
     """A key of the keyboard that is listened to: MIDI number, velocity, whether it went down, engine's seconds."""
+    judged = Signal(object)
+    """A `KeyJudged` report: what became of a key that was played, or of a note that was not."""
     trouble = Signal(str)
     """One sentence."""
 
@@ -153,6 +156,8 @@ class QtEngine(QObject, RemoteEngine):
                 self.ended.emit(report.generation)
             case KeyPlayed():
                 self.key.emit(report.midi, report.velocity, report.on, report.time)
+            case KeyJudged():
+                self.judged.emit(report)
             case Trouble():
                 self.trouble.emit(report.message)
             case Ready():

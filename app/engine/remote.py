@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import sys
 from abc import abstractmethod
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from itertools import count
 from typing import Final
 
@@ -14,18 +14,21 @@ from app.engine.protocol import (
     ChooseOutput,
     Command,
     Exchange,
+    Expect,
     Load,
     Loop,
     Play,
     PressKey,
     Record,
     Seek,
+    SentNote,
     Silence,
     Speed,
     Stop,
     sent_events,
 )
 from app.resources import HOME
+from core.performance.following import Meant
 from core.performance.schedule import Schedule
 
 ARGUMENTS: Final = ("-m", "app.engine")
@@ -98,6 +101,10 @@ class RemoteEngine:
     def choose_input(self, name: str, *, heard: bool = False) -> None:
         """Listen to a MIDI port by its name, an empty name for none; heard through the built-in piano or not."""
         self.send(ChooseInput(name, heard))
+
+    def expect(self, notes: Iterable[Meant], *, wait: bool = False) -> None:
+        """Follow a player through what is loaded; with `wait` the music holds at each note until it is played."""
+        self.send(Expect(tuple(SentNote(note.seconds, note.midi, note.hand) for note in notes), wait))
 
     def record(self, folder: str) -> None:
         """Write what is played in into a folder as it comes; an empty one for nowhere."""

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Protocol
 
 from PySide6.QtCore import SignalInstance
 
+from core.performance.following import Meant
 from core.performance.schedule import Schedule
 
 
@@ -19,6 +21,10 @@ class PlaybackEngine(Protocol):
     @property
     def ports(self) -> SignalInstance:
         """A MIDI port has come or gone: the ports there are (`app.engine.protocol.Ports`)."""
+
+    @property
+    def judged(self) -> SignalInstance:
+        """What became of a key that was played, or of a note that was not (`app.engine.protocol.KeyJudged`)."""
 
     @property
     def position(self) -> SignalInstance:
@@ -67,6 +73,9 @@ class PlaybackEngine(Protocol):
 
     def choose_input(self, name: str, *, heard: bool = False) -> None:
         """Listen to a MIDI keyboard by name, an empty one for none; heard through the built-in piano or not."""
+
+    def expect(self, notes: Iterable[Meant], *, wait: bool = False) -> None:
+        """Follow a player through what is loaded; with `wait` the music holds at each note until it is played."""
 
     def record(self, folder: str) -> None:
         """Write what is played in into a folder as it comes."""

@@ -7,19 +7,21 @@ else that changes while it plays (hands, the song itself) makes a new schedule t
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final, Literal
 
 from PySide6.QtCore import QObject, QTimer, Signal
 
 from app.document.document import LessonDocument
-from app.engine.protocol import PIANO, Ports, Ready
+from app.engine.protocol import PIANO, KeyJudged, Ports, Ready
 from app.listen.playback_engine import PlaybackEngine
 from app.listen.sounding_keys import SoundingKeys
+from app.listen.tally import Tally
 from app.settings.settings import Settings
 from app.settings.settings_store import SettingsStore
 from app.widgets.lit_keys import finger_on
 from core.drawing.shapes import Subject
+from core.performance.following import Meant
 from core.performance.schedule import Schedule, TimedEvent, make_schedule
 from core.performance.selection import Selection, one_part, parts_in_a_row, run_through, whole_song
 from core.song.errors import PhrasebenchError
@@ -37,7 +39,7 @@ HANDS: Final = {
 }
 SOFTER_HANDS: Final = {"none": None, "right": Hand.RIGHT, "left": Hand.LEFT}
 WRITTEN_PERCENT: Final = 100
-HEARD_FIELDS: Final = ("hands", "metronome", "softer", "clicks", "click_percent", "faster")
+HEARD_FIELDS: Final = ("hands", "metronome", "softer", "clicks", "click_percent", "faster", "own_hands", "wait")
 """Choices that make another schedule of what plays."""
 
 
@@ -100,6 +102,8 @@ class Player(QObject):
         self.outputs: tuple[str, ...] = ()
         self.keyboards: tuple[str, ...] = ()
         self._seconds = 0.0
+        self._meant: tuple[Meant, ...] = ()
+        self._tally = Tally()
         self._tried: int | None = None
         self._let_go = QTimer(self)
         self._let_go.setSingleShot(True)
@@ -109,6 +113,7 @@ class Player(QObject):
         engine.ended.connect(self._ended)
         engine.trouble.connect(self._troubled)
         engine.ready.connect(self._engine_ready)
+        engine.judged.connect(self._judged)
         engine.ports.connect(self._ports_changed)
         document.song_changed.connect(self._song_changed)
         settings.changed.connect(self._choices_changed)
@@ -134,6 +139,7 @@ class Player(QObject):
         self._end_trying()
         self._seconds = 0.0
         self._generation = self._engine.load(self._schedule)
+        self._expect(choices)
         self._engine.set_speed(choices.speed / 100)
         self._set_loop(choices)
         if tick and not counted:
@@ -212,11 +218,31 @@ class Player(QObject):
                 click_level=choices.click_percent / 100,
             )
             self._schedule = make_schedule(song, selection)
+            self._meant = self._notes_of(choices.own_hands, song, selection)
         except PhrasebenchError as error:
             self.message.emit(str(error))
             return False
         self._keys = SoundingKeys(self._schedule, self._finger_of)
         return True
+
+    def _notes_of(self, hands: str, song: Song, selection: Selection) -> tuple[Meant, ...]:
+        """The notes that the teacher plays along, whatever is heard of them."""
+        if hands not in HANDS:
+            return ()
+        own = make_schedule(song, replace(selection, hands=HANDS[hands]))
+        return tuple(
+            Meant(event.seconds, event.midi, event.hand)
+            for event in own.events
+            if event.kind == "on" and event.hand is not None
+        )
+
+    def _expect(self, choices: Settings) -> None:
+        self._tally = Tally()
+        if self._meant:
+            self._engine.expect(self._meant, wait=choices.wait)
+
+    def _judged(self, report: KeyJudged) -> None:
+        self._tally.take(report)
 
     def _set_loop(self, choices: Settings) -> None:
         """Play the last time again and again, with the count-in where that is wanted."""
@@ -243,6 +269,7 @@ class Player(QObject):
             return
         self._seconds = self._seconds_at(part, tick, passes)
         self._generation = self._engine.exchange(self._schedule, self._seconds)
+        self._expect(self._settings.settings)
         self._set_loop(self._settings.settings)
 
     def _passes_of(self, part: int) -> int:
@@ -298,6 +325,9 @@ class Player(QObject):
         if piece != self._piece:
             self._piece = piece
             self.playing_changed.emit(piece)
+            if piece is None and self._tally.sentence:
+                self.message.emit(self._tally.sentence)
+                self._tally = Tally()
         if piece is None:
             self.position_changed.emit(0, 0)
             self.keys_changed.emit(None)

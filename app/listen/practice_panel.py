@@ -37,6 +37,18 @@ class PracticePanel(QWidget):
             ),
             lambda value: settings.change(softer=value),
         )
+        self.own_hands = self._choices(
+            (
+                ("none", self.tr("no"), self.tr("I do not play along")),
+                ("right", self.tr("right"), self.tr("I play the right hand along")),
+                ("left", self.tr("left"), self.tr("I play the left hand along")),
+                ("both", self.tr("both"), self.tr("I play both hands along")),
+            ),
+            lambda value: settings.change(own_hands=value),
+        )
+        self.wait = Button(self.tr("wait for my notes"), self)
+        self.wait.setCheckable(True)
+        self.wait.clicked.connect(lambda checked=False: settings.change(wait=checked))
         self.clicks = self._choices(
             [(n, str(n), self.tr("Clicks to a beat: %1").replace("%1", str(n))) for n in range(1, MOST_CLICKS + 1)],
             lambda value: settings.change(clicks=value),
@@ -76,6 +88,8 @@ class PracticePanel(QWidget):
             (self.tr("Clicks to a beat"), tuple(self.clicks.values())),
             (self.tr("Click"), (self.level,)),
             (self.tr("Again and again"), (self.count_again,)),
+            (self.tr("I play along"), tuple(self.own_hands.values())),
+            ("", (self.wait,)),
             (self.tr("Parts in a row"), (self.row, self.play_row)),
         )
         for place, (title, widgets) in enumerate(rows):
@@ -84,7 +98,7 @@ class PracticePanel(QWidget):
             line.setSpacing(6)
             for widget in widgets:
                 line.addWidget(widget)
-            if len(widgets) > 2 or widgets[0] is self.count_again:
+            if len(widgets) > 2 or widgets[0] in (self.count_again, self.wait):
                 line.addStretch()
             grid.addLayout(line, place, 1)
         grid.setColumnStretch(1, 1)
@@ -117,6 +131,9 @@ class PracticePanel(QWidget):
         self.clicks[settings.clicks].setChecked(True)
         if settings.faster in self.faster:
             self.faster[settings.faster].setChecked(True)
+        self.own_hands[settings.own_hands].setChecked(True)
+        self.wait.setChecked(settings.wait)
+        self.wait.setVisible(settings.own_hands != "none")
         self.level.setValue(settings.click_percent)
         self.count_again.setChecked(settings.count_again)
 

@@ -47,6 +47,8 @@ class Settings:
         output: what playing is heard through: ``piano``, ``none``, or the name of a MIDI port.
         keyboard: name of the MIDI keyboard that is listened to, empty for none.
         keyboard_heard: whether the built-in piano sounds what is played on it.
+        own_hands: the hands that the teacher plays along with: ``right``, ``left``, ``both`` or ``none``.
+        wait: whether the music waits for each note of theirs.
         speaking_rate: words a minute, 60 … 300; the time a segment takes is counted with it.
         count_in_bars: bars counted before a play of the lesson, 0 … 4.
         pause: seconds between two plays of the same thing, 0 … 10.
@@ -84,6 +86,8 @@ class Settings:
     output: str = "piano"
     keyboard: str = ""
     keyboard_heard: bool = True
+    own_hands: str = "none"
+    wait: bool = False
     speaking_rate: float = 140.0
     count_in_bars: int = 1
     pause: float = 1.0

@@ -59,6 +59,7 @@ class Scheduler:
         self._loop: tuple[float, float] | None = None
         self._down: dict[tuple[int, int], TimedEvent] = {}
         self._waiting: list[Due] = []
+        self._hold: float | None = None
 
     @property
     def schedule(self) -> Schedule:
@@ -91,6 +92,10 @@ class Scheduler:
         if not self._playing:
             return None
         seconds = max(self._turn, self._anchor)
+        if self._hold is not None and self._hold <= seconds:
+            if self._anchor >= self._hold:
+                return None
+            seconds = self._hold
         if self._next < len(self._schedule.events):
             seconds = min(seconds, self._schedule.events[self._next].seconds)
         return self._when(seconds)
@@ -105,7 +110,7 @@ class Scheduler:
         self._silence(self._now)
         self._playing = self._ended = False
         self._schedule = schedule
-        self._loop = None
+        self._loop = self._hold = None
         self._go_to(0.0)
 
     def exchange(self, now: float, schedule: Schedule, seconds: float) -> None:
@@ -165,6 +170,16 @@ class Scheduler:
             raise DomainError("a loop", (start, end), f"inside what is played and at least {SHORTEST_LOOP} seconds")
         self._loop = (start, end)
 
+    def hold(self, now: float, seconds: float | None) -> None:
+        """Let nothing at or after a moment sound, and stand still there, until the moment is moved on or taken away.
+
+        A moment that is past counts as the present one. `load` takes it away.
+        """
+        now = self._look(now)
+        self._anchor = self._running_position(now)
+        self._anchor_now = now
+        self._hold = seconds
+
     def set_speed(self, now: float, factor: float) -> None:
         """Play faster or slower from here on, without a jump; raises DomainError outside 0.1 … 4."""
         if not 0.1 <= factor <= 4.0:
@@ -212,6 +227,8 @@ class Scheduler:
             event = events[self._next]
             if event.seconds >= turn and event.kind != "off":
                 break
+            if self._hold is not None and event.seconds > self._hold - NEARLY:
+                break
             self._next += 1
             self._emit(self._when(event.seconds), event)
 
@@ -247,7 +264,8 @@ class Scheduler:
     def _running_position(self, now: float) -> float:
         if not self._playing:
             return self._anchor
-        return self._anchor + max(0.0, now - self._anchor_now) * self._factor
+        seconds = self._anchor + max(0.0, now - self._anchor_now) * self._factor
+        return seconds if self._hold is None else min(seconds, max(self._hold, self._anchor))
 
     def _when(self, seconds: float) -> float:
         return self._anchor_now + (seconds - self._anchor) / self._factor

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from PySide6.QtCore import QObject, Signal
 
+from core.performance.following import Meant
 from core.performance.schedule import Schedule
 
 
@@ -12,6 +15,7 @@ class FakeEngine(QObject):
 
     ready = Signal(object)
     ports = Signal(object)
+    judged = Signal(object)
     position = Signal(int, float, bool)
     ended = Signal(int)
     trouble = Signal(str)
@@ -31,6 +35,8 @@ class FakeEngine(QObject):
         self.input = ""
         self.input_heard = False
         self.folder = ""
+        self.meant: tuple[Meant, ...] = ()
+        self.waits = False
 
     def load(self, schedule: Schedule) -> int:
         self.schedule, self.seconds, self.playing = schedule, 0.0, False
@@ -82,6 +88,9 @@ class FakeEngine(QObject):
 
     def choose_input(self, name: str, *, heard: bool = False) -> None:
         self.input, self.input_heard = name, heard
+
+    def expect(self, notes: Iterable[Meant], *, wait: bool = False) -> None:
+        self.meant, self.waits = tuple(notes), wait
 
     def record(self, folder: str) -> None:
         self.folder = folder

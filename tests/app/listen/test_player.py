@@ -11,7 +11,7 @@ import pytest
 from pytestqt.qtbot import QtBot
 
 from app.document.document import LessonDocument
-from app.engine.protocol import Ports, Ready
+from app.engine.protocol import KeyJudged, Ports, Ready
 from app.listen.player import Piece, Player
 from app.settings.settings_store import SettingsStore
 from core.drawing.keyboard import LitKey
@@ -314,3 +314,28 @@ def test_the_remembered_keyboard_is_listened_to_and_kept_when_the_engine_is_read
 def test_ports_that_come_and_go_are_offered(room: Room) -> None:
     room.engine.ports.emit(Ports(("Synth",), ("Keys",)))
     assert (room.player.outputs, room.player.keyboards) == (("Synth",), ("Keys",))
+
+
+def test_the_hand_that_is_played_along_is_expected_and_said_how_it_went(room: Room) -> None:
+    said: list[str] = []
+    room.player.message.connect(said.append)
+    room.settings.change(hands="left", own_hands="right", wait=True)
+    room.player.play(Piece("part", 1))
+    assert [note.midi for note in room.engine.meant] == [
+        note.pitch.midi for note in room.document.song.part(1).hand(Hand.RIGHT)
+    ]
+    assert room.engine.waits
+    for verdict in ("right", "right", "late", "missed", "wrong", "apart"):
+        room.engine.judged.emit(KeyJudged(verdict, 60, 0.0, 0.0))
+    room.player.stop()
+    assert said == ["You played 3 of 4 notes; 1 came late, 1 missed, 1 wrong, hands apart once."]
+
+
+def test_nothing_is_said_of_playing_where_nobody_played(room: Room) -> None:
+    said: list[str] = []
+    room.player.message.connect(said.append)
+    room.settings.change(own_hands="both")
+    room.player.play(Piece("part", 1))
+    room.engine.judged.emit(KeyJudged("missed", 60, 0.0, 0.0))
+    room.engine.end()
+    assert said == []

@@ -193,6 +193,8 @@ COMMANDS = st.one_of(
     st.tuples(st.just("loop"), st.floats(0, 3.5)),
     st.tuples(st.just("unloop"), st.just(0.0)),
     st.tuples(st.just("speed"), st.sampled_from([0.3, 0.5, 1.0, 1.2])),
+    st.tuples(st.just("hold"), st.floats(0, 4)),
+    st.tuples(st.just("release"), st.just(0.0)),
     st.tuples(st.just("load"), st.just(0.0)),
     st.tuples(st.just("exchange"), st.floats(0, 4)),
 )
@@ -247,6 +249,10 @@ def test_whatever_is_commanded_no_note_is_left_sounding(
                 scheduler.loop()
             case "speed":
                 scheduler.set_speed(clock, value)
+            case "hold":
+                scheduler.hold(clock, value)
+            case "release":
+                scheduler.hold(clock, None)
             case "load":
                 scheduler.load(schedule)
             case "exchange":
@@ -287,3 +293,28 @@ def test_played_through_every_event_is_heard_once_at_its_time_however_often_the_
         clock += wait
         found += heard(stepwise.due(clock)[0])
     assert found == expected
+
+
+def test_held_music_stands_still_at_its_moment_and_goes_on_from_there() -> None:
+    scheduler = Scheduler(SCALE)
+    scheduler.play(0.0)
+    scheduler.hold(0.0, 1.0)
+    assert heard(scheduler.due(0.5)[0]) == [(0.0, "on", 60)]
+    assert scheduler.next_deadline == pytest.approx(1.0)
+    assert scheduler.due(1.9)[0] == ()
+    assert scheduler.position(1.9) == 1.0
+    scheduler.hold(1.95, 2.0)
+    assert heard(scheduler.due(1.95)[0]) == [(1.95, "off", 60), (1.95, "on", 62)]
+    assert scheduler.position(2.45) == pytest.approx(1.5)
+    scheduler.hold(2.5, None)
+    assert scheduler.position(3.5) == pytest.approx(2.55)
+
+
+def test_held_music_that_is_stopped_leaves_nothing_sounding() -> None:
+    scheduler = Scheduler(SCALE)
+    scheduler.play(0.0)
+    scheduler.hold(0.0, 1.0)
+    scheduler.due(1.5)
+    scheduler.stop(1.6)
+    assert [one.event.kind for one in scheduler.due(1.6)[0]] == ["off"]
+    assert not scheduler.keys_down

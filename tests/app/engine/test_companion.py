@@ -1,0 +1,81 @@
+"""Playing along: judged as it comes, and waited for."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import pytest
+
+from app.engine.protocol import ChooseInput, ChooseOutput, Expect, KeyJudged, Loop, Play, SentNote
+from core.song.note import Hand
+from tests.app.engine.fakes import Bench, two_notes
+
+NOTES = (SentNote(0.5, 60, Hand.RIGHT), SentNote(1.0, 62, Hand.RIGHT))
+
+
+@pytest.fixture
+def bench() -> Iterator[Bench]:
+    made = Bench()
+    made.do(ChooseOutput("Synth"), ChooseInput("Keyboard"), two_notes(length=2.0))
+    yield made
+    made.engine.close()
+
+
+def press(bench: Bench, midi: int) -> None:
+    assert bench.midi.heard is not None
+    bench.midi.heard((0x90, midi, 70))
+    bench.engine.tick()
+
+
+def verdicts(bench: Bench) -> list[tuple[str, int]]:
+    return [(report.verdict, report.midi) for report in bench.reports if isinstance(report, KeyJudged)]
+
+
+def test_keys_are_judged_as_they_come(bench: Bench) -> None:
+    bench.do(Expect(NOTES), Play())
+    bench.run(0.52)
+    press(bench, 60)
+    press(bench, 61)
+    bench.run(0.68)
+    press(bench, 62)
+    assert verdicts(bench) == [("right", 60), ("wrong", 61), ("late", 62)]
+    assert [report.seconds for report in bench.reports if isinstance(report, KeyJudged)] == [0.5, None, 1.0]
+
+
+def test_notes_that_are_not_played_are_missed(bench: Bench) -> None:
+    bench.do(Expect(NOTES), Play())
+    bench.run(1.8)
+    assert verdicts(bench) == [("missed", 60), ("missed", 62)]
+
+
+def test_the_music_holds_at_each_note_until_it_is_played(bench: Bench) -> None:
+    bench.do(Expect(NOTES, wait=True), Play())
+    bench.run(1.5)
+    assert bench.positions[-1].seconds == pytest.approx(0.5)
+    assert bench.positions[-1].playing
+    press(bench, 61)
+    bench.run(0.3)
+    assert bench.positions[-1].seconds == pytest.approx(0.5)
+    press(bench, 60)
+    bench.run(1.5)
+    assert bench.positions[-1].seconds == pytest.approx(1.0)
+    press(bench, 62)
+    bench.run(1.2)
+    assert bench.ended == [7]
+    assert verdicts(bench) == [("wrong", 61), ("right", 60), ("right", 62)]
+
+
+def test_each_round_of_a_loop_is_waited_for_anew(bench: Bench) -> None:
+    bench.do(Loop(0.0, 1.5), Expect(NOTES, wait=True), Play())
+    for _ in range(2):
+        for midi in (60, 62):
+            bench.run(1.1)
+            press(bench, midi)
+    assert verdicts(bench) == [("right", 60), ("right", 62)] * 2
+
+
+def test_another_schedule_is_expected_nothing_of(bench: Bench) -> None:
+    bench.do(Expect(NOTES, wait=True), two_notes(8), Play())
+    bench.run(1.1)
+    assert bench.ended == [8]
+    assert verdicts(bench) == []
