@@ -163,7 +163,7 @@ class KeysPanel(QWidget):
         """The notes a singer may name; none is named at first."""
         choice = QComboBox(self)
         choice.setAccessibleName(name)
-        choice.addItem(self.tr("any note"), "")
+        choice.addItem(self.tr("any"), "")
         for midi in range(SINGERS_LOWEST, SINGERS_HIGHEST + 1):
             octave, pitch_class = divmod(midi, 12)
             pitch = Pitch.parse(f"{NOTES[pitch_class]}{octave - 1}")

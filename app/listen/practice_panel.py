@@ -7,7 +7,7 @@ from functools import partial
 from typing import Final, TypeVar
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QButtonGroup, QGridLayout, QHBoxLayout, QSlider, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QButtonGroup, QGridLayout, QHBoxLayout, QSizePolicy, QSlider, QVBoxLayout, QWidget
 
 from app.settings.settings import LOUDEST_CLICK, MOST_CLICKS, SOFTEST_CLICK, Settings
 from app.settings.settings_store import SettingsStore
@@ -74,6 +74,8 @@ class PracticePanel(QWidget):
         self.row.setAccessibleName(self.tr("Parts in a row"))
         self.row.returnPressed.connect(self._want_row)
         self.play_row = Button(self.tr("Play"), self, name=self.tr("Play the parts in a row"), does=self._want_row)
+        for wide in (self.level, self.row):  # they take the room there is, and no more
+            wide.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
         self._lay_out()
         settings.changed.connect(lambda _before, after: self._show(after))
         self._show(settings.settings)
@@ -88,19 +90,23 @@ class PracticePanel(QWidget):
             (self.tr("Clicks to a beat"), tuple(self.clicks.values())),
             (self.tr("Click"), (self.level,)),
             (self.tr("Again and again"), (self.count_again,)),
-            (self.tr("I play along"), tuple(self.own_hands.values())),
+            ("", (label(self.tr("I play"), self, look="quiet"), *self.own_hands.values())),
             ("", (self.wait,)),
             (self.tr("Parts in a row"), (self.row, self.play_row)),
         )
         for place, (title, widgets) in enumerate(rows):
-            grid.addWidget(label(title, self, look="quiet"), place, 0)
+            if title:
+                grid.addWidget(label(title, self, look="quiet"), place, 0)
             line = QHBoxLayout()
             line.setSpacing(6)
             for widget in widgets:
                 line.addWidget(widget)
             if len(widgets) > 2 or widgets[0] in (self.count_again, self.wait):
                 line.addStretch()
-            grid.addLayout(line, place, 1)
+            if title:
+                grid.addLayout(line, place, 1)
+            else:
+                grid.addLayout(line, place, 0, 1, 2)
         grid.setColumnStretch(1, 1)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
