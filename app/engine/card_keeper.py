@@ -37,6 +37,7 @@ class CardKeeper:
         self._opening = threading.Lock()
         self._tries = MOST_TRIES
         self._tried = float("-inf")
+        self._quick = False
         self.card: OpenCard | None = None
 
     @property
@@ -54,9 +55,19 @@ class CardKeeper:
         with self._opening:
             if self.card is None:
                 self._tried = self._clock()
-                card = self._machine.open(self._fill)
+                card = self._machine.open(self._fill, quick=self._quick)
                 self._opened()
                 self.card, self._tries = card, MOST_TRIES
+
+    def be_quick(self, quick: bool) -> None:
+        """Queue little sound or much; the open card is opened anew. Raises DeviceError where it does not answer."""
+        if quick == self._quick:
+            return
+        self._quick = quick
+        card, self.card = self.card, None
+        if card is not None:
+            card.close()
+            self.take_up()
 
     def try_again(self) -> None:
         """Open the card if it is time for another try."""

@@ -34,6 +34,7 @@ from app.engine.protocol import (
     Exchange,
     Expect,
     KeyPlayed,
+    Latency,
     Load,
     Loop,
     Play,
@@ -164,6 +165,8 @@ class Engine:
         try:
             if isinstance(command, ChooseOutput) and command.name == PIANO:
                 self._cards.take_up()
+            elif isinstance(command, Latency):
+                self._cards.be_quick(command.low)
             elif isinstance(command, Play) and self._hearing is self._piano:
                 with suppress(DeviceError):
                     self._cards.take_up()
@@ -266,6 +269,8 @@ class Engine:
                     self._keys.want_later(range(LOWEST_KEY, HIGHEST_KEY + 1))
             case Expect():
                 self._companion.expect(command, self._now())
+            case Latency():
+                pass  # it was for the sound card alone
             case Record():
                 self._listening.record(command.folder)
             case Quit():

@@ -17,6 +17,7 @@ Commands
     ``output``    ``piano``, ``none`` or a MIDI port's name
     ``input``     the MIDI port that is listened to, by name, an empty name for none; with ``heard``, the built-in
                   piano sounds what is played there, its sustain pedal too
+    ``latency``   whether little sound is queued, for a keyboard heard through the built-in piano
     ``expect``    notes that the player is to play, and whether the music waits for each
     ``record``    a folder: everything that is played in is written into it as it comes
     ``quit``      silence everything and end; the end of standard input means the same
@@ -152,6 +153,12 @@ class Expect(msgspec.Struct, tag_field="do", tag="expect", frozen=True):
     wait: bool = False
 
 
+class Latency(msgspec.Struct, tag_field="do", tag="latency", frozen=True):
+    """Whether little sound is queued, so that a key is heard at once."""
+
+    low: bool
+
+
 class Record(msgspec.Struct, tag_field="do", tag="record", frozen=True):
     """The folder in which what is played in is kept; an empty one for none."""
 
@@ -175,6 +182,7 @@ Command = (
     | ChooseOutput
     | ChooseInput
     | Expect
+    | Latency
     | Record
     | Quit
 )

@@ -17,6 +17,7 @@ from app.engine.protocol import (
     Ended,
     KeyJudged,
     KeyPlayed,
+    Latency,
     Load,
     Ports,
     Position,
@@ -71,6 +72,7 @@ class QtEngine(QObject, RemoteEngine):
         self._input: ChooseInput | None = None
         self._speed: Speed | None = None
         self._record: Record | None = None
+        self._latency: Latency | None = None
         self._ports: dict[str, None] = {}
 
     def start(self) -> None:
@@ -132,6 +134,8 @@ class QtEngine(QObject, RemoteEngine):
                 self._speed = command
             case Record():
                 self._record = command
+            case Latency():
+                self._latency = command
             case _:
                 pass
 
@@ -182,7 +186,7 @@ class QtEngine(QObject, RemoteEngine):
         else:
             self._start_process()
             self._write(Silence(tuple(self._ports)))
-            for command in (self._record, self._output, self._input, self._load, self._speed):
+            for command in (self._latency, self._record, self._output, self._input, self._load, self._speed):
                 if command is not None:
                     self._write(command)
             self.trouble.emit("The player had stopped by itself and was started again.")

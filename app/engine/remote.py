@@ -15,6 +15,7 @@ from app.engine.protocol import (
     Command,
     Exchange,
     Expect,
+    Latency,
     Load,
     Loop,
     Play,
@@ -105,6 +106,10 @@ class RemoteEngine:
     def expect(self, notes: Iterable[Meant], *, wait: bool = False) -> None:
         """Follow a player through what is loaded; with `wait` the music holds at each note until it is played."""
         self.send(Expect(tuple(SentNote(note.seconds, note.midi, note.hand) for note in notes), wait))
+
+    def set_latency(self, *, low: bool) -> None:
+        """Queue little sound, so that a key is heard at once, or enough for a busy machine."""
+        self.send(Latency(low))
 
     def record(self, folder: str) -> None:
         """Write what is played in into a folder as it comes; an empty one for nowhere."""

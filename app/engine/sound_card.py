@@ -17,7 +17,9 @@ from core.sound.piano_model import RATE
 PERIOD_MILLISECONDS: Final = 10
 PERIODS: Final = 4
 """Four periods of ten milliseconds are queued: a busy thread may hold the callback up for as long as that."""
-QUEUED_SECONDS: Final = PERIODS * PERIOD_MILLISECONDS / 1000
+QUICK_PERIOD_MILLISECONDS: Final = 5
+QUICK_PERIODS: Final = 2
+"""For a keyboard that is heard through the built-in piano: ten milliseconds, at the risk of a crackle."""
 ASKED_FOR_NULL: Final = "PHRASEBENCH_SOUND"
 """With ``null`` in this variable of the environment sound goes nowhere, in real time: for tests."""
 SILENT_SECONDS: Final = 0.5
@@ -45,31 +47,32 @@ class OpenCard(Protocol):
 class SoundCard(Protocol):
     """The machine's way to be heard."""
 
-    def open(self, fill: Fill) -> OpenCard:
-        """Begin to play; raises DeviceError where no sound card answers."""
+    def open(self, fill: Fill, *, quick: bool = False) -> OpenCard:
+        """Begin to play, with little queued where `quick`; raises DeviceError where no sound card answers."""
 
 
 class MiniaudioCard:
     """The machine's usual sound card, through miniaudio."""
 
-    def open(self, fill: Fill) -> OpenCard:
-        """Begin to play; raises DeviceError where no sound card answers."""
-        return _Playing(fill)
+    def open(self, fill: Fill, *, quick: bool = False) -> OpenCard:
+        """Begin to play, with little queued where `quick`; raises DeviceError where no sound card answers."""
+        return _Playing(fill, quick)
 
 
 class _Playing:
-    queued_seconds = QUEUED_SECONDS
-
-    def __init__(self, fill: Fill) -> None:
+    def __init__(self, fill: Fill, quick: bool) -> None:
         self._fill = fill
+        period = QUICK_PERIOD_MILLISECONDS if quick else PERIOD_MILLISECONDS
+        periods = QUICK_PERIODS if quick else PERIODS
+        self.queued_seconds = period * periods / 1000
         self._asked = time.monotonic()
         try:
             self._device = miniaudio.PlaybackDevice(
                 output_format=miniaudio.SampleFormat.FLOAT32,
                 nchannels=2,
                 sample_rate=RATE,
-                buffersize_msec=PERIOD_MILLISECONDS,
-                callback_periods=PERIODS,
+                buffersize_msec=period,
+                callback_periods=periods,
                 backends=_backends(),
                 app_name="Phrasebench",
             )

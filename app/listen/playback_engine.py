@@ -77,6 +77,9 @@ class PlaybackEngine(Protocol):
     def expect(self, notes: Iterable[Meant], *, wait: bool = False) -> None:
         """Follow a player through what is loaded; with `wait` the music holds at each note until it is played."""
 
+    def set_latency(self, *, low: bool) -> None:
+        """Queue little sound, so that a key is heard at once, or enough for a busy machine."""
+
     def record(self, folder: str) -> None:
         """Write what is played in into a folder as it comes."""
 

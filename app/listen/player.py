@@ -305,6 +305,8 @@ class Player(QObject):
         choices = self._settings.settings
         if choices.output != PIANO:
             self._engine.choose_output(choices.output)
+        if choices.low_latency:
+            self._engine.set_latency(low=True)
         if choices.keyboard:
             self._listen(choices)
 
@@ -345,6 +347,8 @@ class Player(QObject):
             self._engine.choose_output(after.output)
         if (before.keyboard, before.keyboard_heard) != (after.keyboard, after.keyboard_heard):
             self._listen(after)
+        if before.low_latency != after.low_latency:
+            self._engine.set_latency(low=after.low_latency)
         if before.speed != after.speed:
             self._engine.set_speed(after.speed / 100)
         if any(getattr(before, field) != getattr(after, field) for field in HEARD_FIELDS):

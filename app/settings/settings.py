@@ -47,6 +47,7 @@ class Settings:
         output: what playing is heard through: ``piano``, ``none``, or the name of a MIDI port.
         keyboard: name of the MIDI keyboard that is listened to, empty for none.
         keyboard_heard: whether the built-in piano sounds what is played on it.
+        low_latency: whether little sound is queued, so that a key is heard at once.
         own_hands: the hands that the teacher plays along with: ``right``, ``left``, ``both`` or ``none``.
         wait: whether the music waits for each note of theirs.
         speaking_rate: words a minute, 60 … 300; the time a segment takes is counted with it.
@@ -86,6 +87,7 @@ class Settings:
     output: str = "piano"
     keyboard: str = ""
     keyboard_heard: bool = True
+    low_latency: bool = False
     own_hands: str = "none"
     wait: bool = False
     speaking_rate: float = 140.0

@@ -265,6 +265,10 @@ class Menus(QObject):
         heard.setCheckable(True)
         heard.setChecked(self._settings.settings.keyboard_heard)
         heard.triggered.connect(lambda checked=False: self._settings.change(keyboard_heard=checked))
+        quick = self.keyboards.addAction(self.tr("Heard at once (may crackle on a busy machine)"))
+        quick.setCheckable(True)
+        quick.setChecked(self._settings.settings.low_latency)
+        quick.triggered.connect(lambda checked=False: self._settings.change(low_latency=checked))
 
     def _view_menu(self) -> None:
         menu = self._window.menuBar().addMenu(self.tr("&View"))

@@ -37,6 +37,7 @@ class FakeEngine(QObject):
         self.folder = ""
         self.meant: tuple[Meant, ...] = ()
         self.waits = False
+        self.low_latency = False
 
     def load(self, schedule: Schedule) -> int:
         self.schedule, self.seconds, self.playing = schedule, 0.0, False
@@ -91,6 +92,9 @@ class FakeEngine(QObject):
 
     def expect(self, notes: Iterable[Meant], *, wait: bool = False) -> None:
         self.meant, self.waits = tuple(notes), wait
+
+    def set_latency(self, *, low: bool) -> None:
+        self.low_latency = low
 
     def record(self, folder: str) -> None:
         self.folder = folder

@@ -96,10 +96,11 @@ class FakeCard:
     closed: int = 0
     fill: Fill | None = None
 
-    def open(self, fill: Fill) -> OpenCard:
+    def open(self, fill: Fill, *, quick: bool = False) -> OpenCard:
         if not self.there:
             raise DeviceError("No sound card answers.")
         self.opened += 1
+        self.queued_seconds = 0.01 if quick else 0.04
         self.answers = True
         self.fill = fill
         return self

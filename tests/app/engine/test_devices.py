@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from app.engine.midi_system import SUSTAIN
-from app.engine.protocol import ChooseInput, ChooseOutput, Load, Play, Ports, Record, SentEvent
+from app.engine.protocol import ChooseInput, ChooseOutput, Latency, Load, Play, Ports, Record, SentEvent
 from app.engine.recorder import ENDING
 from tests.app.engine.fakes import Bench, two_notes, wait_until
 
@@ -160,3 +160,16 @@ def test_a_key_held_on_the_keyboard_is_let_go_when_everything_is_silenced(bench:
     bench.run(0.1)
     bench.engine.close()
     assert not bench.run(0.5)[-100:].any()
+
+
+def test_little_sound_is_queued_where_latency_is_to_be_low_and_playing_goes_on(bench: Bench) -> None:
+    bench.do(two_notes(length=4.0), Play())
+    bench.run(0.5)
+    bench.do(Latency(low=True))
+    assert (bench.card.opened, bench.card.closed, bench.card.queued_seconds) == (2, 1, 0.01)
+    bench.run(0.5)
+    assert bench.positions[-1].seconds == pytest.approx(0.99, abs=0.05)
+    bench.do(Latency(low=True))
+    assert bench.card.opened == 2
+    bench.do(Latency(low=False))
+    assert bench.card.queued_seconds == 0.04

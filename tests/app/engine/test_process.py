@@ -9,6 +9,7 @@ import subprocess
 import sys
 import time
 from collections.abc import Callable, Iterator
+from functools import partial
 from pathlib import Path
 
 import pytest
@@ -131,6 +132,30 @@ def test_keys_played_into_a_port_are_reported(ports: Patchbay) -> None:
     assert isinstance(up, KeyPlayed)
     assert (down.midi, down.velocity, down.on, up.on) == (60, 77, True, False)
     assert up.time >= down.time
+
+
+def _has(arrived: list[float], count: int) -> bool:
+    return len(arrived) == count
+
+
+def test_a_key_is_reported_within_twenty_milliseconds_while_something_plays(ports: Patchbay) -> None:
+    arrived: list[float] = []
+
+    def note_time(report: Report) -> None:
+        if isinstance(report, KeyPlayed) and report.on:
+            arrived.append(time.perf_counter() - report.time)
+
+    schedule = Schedule(tuple(TimedEvent(n / 50, "click", 76, 80) for n in range(500)), 10.0)
+    with EngineClient(note_time) as engine:
+        engine.choose_output(LISTENER)
+        engine.choose_input(KEYBOARD)
+        engine.load(schedule)
+        engine.play()
+        wait_until(lambda: bool(ports.heard))
+        for number in range(20):
+            ports.press(0x90, 60 + number, 77)
+            wait_until(partial(_has, arrived, number + 1))
+    assert sorted(arrived)[len(arrived) // 2] < 0.02
 
 
 def test_what_was_played_in_is_kept_when_the_engine_is_killed(ports: Patchbay, tmp_path: Path) -> None:

@@ -339,3 +339,11 @@ def test_nothing_is_said_of_playing_where_nobody_played(room: Room) -> None:
     room.engine.judged.emit(KeyJudged("missed", 60, 0.0, 0.0))
     room.engine.end()
     assert said == []
+
+
+def test_low_latency_is_remembered_and_changed_at_once(room: Room) -> None:
+    room.settings.change(low_latency=True)
+    assert room.engine.low_latency
+    room.engine.low_latency = False
+    room.engine.ready.emit(Ready((), (), True))
+    assert room.engine.low_latency

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
 from app.window.header import Workspace
@@ -22,10 +23,10 @@ def opened(qtbot: QtBot, tmp_path: Path) -> Iterator[OpenWindow]:
         yield found
 
 
-def test_every_choice_is_kept_when_it_is_pressed(opened: OpenWindow, qtbot: QtBot) -> None:
+def test_every_choice_is_kept_when_it_is_pressed(opened: OpenWindow) -> None:
     panel = opened.window.page.listen_panel.practice
     for button in (panel.softer["left"], panel.faster[5], panel.clicks[3], panel.own_hands["right"], panel.count_again):
-        qtbot.mouseClick(button, Qt.MouseButton.LeftButton)
+        QTest.mouseClick(button, Qt.MouseButton.LeftButton)
     panel.level.setValue(50)
     chosen = opened.settings.settings
     assert (chosen.softer, chosen.faster, chosen.clicks, chosen.own_hands) == ("left", 5, 3, "right")
@@ -40,12 +41,12 @@ def test_waiting_is_offered_to_whoever_plays_along(opened: OpenWindow) -> None:
     assert not panel.wait.isHidden()
 
 
-def test_a_row_that_is_typed_is_played(opened: OpenWindow, qtbot: QtBot) -> None:
+def test_a_row_that_is_typed_is_played(opened: OpenWindow) -> None:
     panel = opened.window.page.listen_panel.practice
-    qtbot.keyClicks(panel.row, "2, then 1-2")
-    qtbot.keyClick(panel.row, Qt.Key.Key_Return)
+    QTest.keyClicks(panel.row, "2, then 1-2")
+    QTest.keyClick(panel.row, Qt.Key.Key_Return)
     assert [part for _, part, tick in opened.engine.schedule.positions if tick == 0] == [2, 1, 2]
-    qtbot.mouseClick(panel.play_row, Qt.MouseButton.LeftButton)
+    QTest.mouseClick(panel.play_row, Qt.MouseButton.LeftButton)
     assert not opened.engine.playing
 
 
