@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from core.song.song import Song
 from core.teaching.left_hand_words import left_hand_words
+from core.teaching.naming import Names, Naming
 from core.teaching.right_hand_words import right_hand_words
 from core.teaching.together_words import together_words
 
@@ -14,12 +15,12 @@ COMPUTED_WORDS = {
 }
 
 
-def computed_words(song: Song, number: int, kind: str) -> str:
+def computed_words(song: Song, number: int, kind: str, naming: Naming = Naming.LETTERS) -> str:
     """The computed words of a kind (``right_hand``, ``left_hand``, ``together``) for a part; may be empty."""
-    return COMPUTED_WORDS[kind](song, number)
+    return COMPUTED_WORDS[kind](song, number, Names.of_part(song, number, naming))
 
 
-def words_to_say(song: Song, number: int, kind: str) -> str:
+def words_to_say(song: Song, number: int, kind: str, naming: Naming = Naming.LETTERS) -> str:
     """What is said: the teacher's own words where there are some, else the computed ones."""
     own = song.part(number).teaching.words_for(kind)
-    return own.text if own is not None else computed_words(song, number, kind)
+    return own.text if own is not None else computed_words(song, number, kind, naming)

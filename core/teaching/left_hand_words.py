@@ -1,76 +1,95 @@
-"""What to say for the left hand: each chord named and spelled, and how it differs from the one before."""
+"""What to say for the left hand: each chord named, how long it is held, spelled, and how it differs from the last."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 
 from core.song.chord import Chord
-from core.song.pitch import NoteName, Pitch
+from core.song.pitch import Pitch
 from core.song.song import Song
+from core.teaching.counting import Counting
 from core.teaching.keyboard_places import keyboard_place
 from core.teaching.left_hand_voicings import Voicing, voicings
+from core.teaching.naming import LETTER_NAMES, Names
 from core.teaching.number_words import listed
-from core.theory.chord_symbols import spoken_chord
+
+MOST_MOVED = 2
+"""More tones than this are learned sooner as a new chord than as moves from the last one."""
 
 
-def left_hand_words(song: Song, number: int) -> str:
+def left_hand_words(song: Song, number: int, names: Names = LETTER_NAMES) -> str:
     """The computed words for the left hand of a part; empty where it has no chords.
 
     Args:
         song: the song.
         number: part number from 1.
+        names: what notes and chords are called.
     """
     part = song.part(number)
+    counting = Counting.of(song.metre_at(song.part_onsets[number - 1]))
     sentences: list[str] = []
     before: tuple[Chord, Voicing] | None = None
+    end = 0
     for chord, voicing in zip(part.chords, voicings(song, number), strict=True):
+        if chord.onset > end:
+            sentences.append(f"Wait {counting.words(chord.onset - end)}.")
+        end = chord.end
+        length = counting.words(chord.duration)
         if chord.symbol.is_silent:
-            sentences.append("Then the left hand rests." if sentences else "The left hand rests at first.")
+            sentences.append(f"{'Then the' if sentences else 'The'} left hand rests for {length}.")
             continue
-        sentences.append(_chord_words(chord, voicing, before, bool(sentences), number))
+        sentences.extend(_chord_words(chord, voicing, before, length, bool(sentences), number, names))
         before = (chord, voicing)
     return " ".join(sentences)
 
 
-def _chord_words(chord: Chord, voicing: Voicing, before: tuple[Chord, Voicing] | None, later: bool, number: int) -> str:
-    name = spoken_chord(chord.symbol)
-    spelled = ", ".join(_names(voicing))
+def _chord_words(
+    chord: Chord,
+    voicing: Voicing,
+    before: tuple[Chord, Voicing] | None,
+    length: str,
+    later: bool,
+    number: int,
+    names: Names,
+) -> list[str]:
+    name = names.chord_said(chord.symbol)
+    spelled = ", ".join(_spelling(voicing, names))
     then = "Then " if later else ""
     inverted = bool(voicing) and chord.symbol.bass is None and voicing[0].name != chord.symbol.root
     if inverted:
-        name = f"{name} with {voicing[0].name.spoken} at the bottom"
+        name = f"{name} with {names.said(voicing[0].name)} at the bottom"
+    comma = "," if inverted else ""
+    if before is not None and before[0].symbol == chord.symbol:
+        return [_capital(f"Then {name} again{comma} for {length}.")]
+    held = f", the chord part {number - 1} ends on" if before is None and chord.continued else ""
+    said = _capital(f"{then}{name}{comma} for {length}{held}: {spelled}.")
     if before is None:
-        place = f", from the {keyboard_place(voicing[0])}" if voicing else ""
-        if chord.continued:
-            return f"Keep holding {name} from part {number - 1}: {spelled}."
-        return f"{then}{name}: {spelled}{place}."
-    last, last_voicing = before
-    if last.symbol == chord.symbol:
-        return f"Then {name} again."
-    return f"{then}{name}: {_change(last_voicing, voicing)}{spelled}."
+        return [said, f"The lowest note is the {keyboard_place(voicing[0], names)}."] if voicing else [said]
+    change = _change(before[1], voicing, names)
+    return [said, change] if change else [said]
 
 
-def _names(voicing: Sequence[Pitch]) -> list[str]:
+def _spelling(voicing: Sequence[Pitch], names: Names) -> list[str]:
     """Names from the lowest up, each once."""
-    names: list[NoteName] = []
-    for pitch in voicing:
-        if pitch.name not in names:
-            names.append(pitch.name)
-    return [name.spoken for name in names]
+    return list(dict.fromkeys(names.said(pitch.name) for pitch in voicing))
 
 
-def _change(before: Voicing, after: Voicing) -> str:
+def _change(before: Voicing, after: Voicing, names: Names) -> str:
     """How the hand goes from one voicing to the next, where that is simpler than thinking anew."""
     if len(before) != len(after):
         return ""
     steps = {new.staff_step - old.staff_step for old, new in zip(before, after, strict=True)}
     if steps == {1}:
-        return "every finger one step higher: "
+        return "Every finger moves one step up."
     if steps == {-1}:
-        return "every finger one step lower: "
-    kept = [pitch.name.spoken for pitch in after if pitch in before]
+        return "Every finger moves one step down."
+    kept = [names.said(pitch.name) for pitch in after if pitch in before]
     moved = [(old, new) for old, new in zip(before, after, strict=True) if old != new]
-    if kept and len(kept) + len(moved) == len(after):
-        changes = listed([f"{old.name.spoken} to {new.name.spoken}" for old, new in moved])
-        return f"keep {listed(kept)}, move {changes}: "
+    if len(moved) <= min(MOST_MOVED, len(kept)) and len(kept) + len(moved) == len(after):
+        changes = listed([f"{names.said(old.name)} to {names.said(new.name)}" for old, new in moved])
+        return f"Keep {listed(kept)}, move {changes}."
     return ""
+
+
+def _capital(sentence: str) -> str:
+    return sentence[:1].upper() + sentence[1:]

@@ -17,10 +17,13 @@ from typing import Final
 from core.song.note import Note
 from core.song.song import Song
 from core.teaching.counting import Counting
-from core.teaching.keyboard_places import keyboard_place
+from core.teaching.keyboard_places import placed_name
+from core.teaching.naming import LETTER_NAMES, Names
 from core.teaching.number_words import number_word, ordinal_word, times_word
 
 LONGEST_BREATH: Final = 7
+LEAST_FOR_USUAL: Final = 4
+"""Among fewer notes each length is said."""
 PLAIN_LENGTHS: Final = frozenset(
     {Fraction(1, 4), Fraction(1, 3), Fraction(1, 2), Fraction(1), Fraction(2), Fraction(3)}
 )
@@ -63,12 +66,13 @@ class _Group:
     returns: bool
 
 
-def right_hand_words(song: Song, number: int) -> str:
+def right_hand_words(song: Song, number: int, names: Names = LETTER_NAMES) -> str:
     """The computed words for the right hand of a part; empty where it has no melody.
 
     Args:
         song: the song.
         number: part number from 1.
+        names: what notes are called.
     """
     part = song.part(number)
     melody = part.melody
@@ -79,11 +83,11 @@ def right_hand_words(song: Song, number: int) -> str:
     usual = _usual_length(sounding, counting)
     sentences: list[str] = []
     first = sounding[0]
-    if usual != counting.ticks and len(sounding) > 1:
+    if usual != counting.ticks:
         sentences.append(f"Most notes here last {counting.words(usual)}.")
     waits = f"Wait {counting.words(first.onset)}, then start" if _is_wait(first.onset, counting) else "Start"
     graces = _graces_before(melody, 0, first)
-    lead = f"{waits} on {_grace_words(graces)}the {keyboard_place(first.pitch)}{_length(first, usual, counting)}"
+    lead = f"{waits} on {_grace_words(graces, names)}{placed_name(first.pitch, names)}{_length(first, usual, counting)}"
     phrases, said = [lead], 1
     for group in _groups(melody, sounding):
         wait = group.notes[0].onset - _last_end(sounding, group.notes[0])
@@ -95,7 +99,7 @@ def right_hand_words(song: Song, number: int) -> str:
             sentences.append(_sentence(phrases))
             phrases, said = [], 0
         last = group.notes[-1] is sounding[-1]
-        words = _group_words(group, usual, counting, last)
+        words = _group_words(group, usual, counting, last, names)
         phrases.append(words if phrases or not sentences else f"then {words}")
         said += len(group.notes)
     sentences.append(_sentence(phrases))
@@ -103,10 +107,12 @@ def right_hand_words(song: Song, number: int) -> str:
 
 
 def _usual_length(notes: Sequence[Note], counting: Counting) -> int:
-    """The length that need not be said: the commonest plain one, a count itself where two are as common."""
-    lengths = Counter(note.duration for note in notes)
-    plain = [length for length in lengths if Fraction(length, counting.ticks) in PLAIN_LENGTHS]
-    return max(plain, key=lambda length: (lengths[length], length == counting.ticks, -length), default=counting.ticks)
+    """The length that need not be said: a count, or the plain one that more than half of at least four notes have."""
+    if len(notes) < LEAST_FOR_USUAL:
+        return counting.ticks
+    length, how_many = Counter(note.duration for note in notes).most_common(1)[0]
+    plain = Fraction(length, counting.ticks) in PLAIN_LENGTHS
+    return length if plain and how_many * 2 > len(notes) else counting.ticks
 
 
 def _is_wait(ticks: int, counting: Counting) -> bool:
@@ -152,9 +158,9 @@ def _groups(melody: Sequence[Note], sounding: Sequence[Note]) -> list[_Group]:
     return groups
 
 
-def _group_words(group: _Group, usual: int, counting: Counting, last: bool) -> str:
+def _group_words(group: _Group, usual: int, counting: Counting, last: bool, called: Names) -> str:
     names = [
-        f"{_grace_words(graces)}{note.pitch.name.spoken}"
+        f"{_grace_words(graces, called)}{called.said(note.pitch.name)}"
         for note, graces in zip(group.notes, group.graces, strict=True)
     ]
     move = group.move
@@ -183,10 +189,10 @@ def _length(note: Note, usual: int, counting: Counting, several: bool = False, l
     return f", {words} each" if several else f" for {words}"
 
 
-def _grace_words(graces: Sequence[Note]) -> str:
+def _grace_words(graces: Sequence[Note], called: Names) -> str:
     if not graces:
         return ""
-    names = ", ".join(grace.pitch.name.spoken for grace in graces)
+    names = ", ".join(called.said(grace.pitch.name) for grace in graces)
     return f"{'quick grace notes' if len(graces) > 1 else 'a quick grace note'} {names} into "
 
 

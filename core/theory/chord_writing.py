@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Final
 
 from core.song.chord import FLAT_FIFTH, ChordSymbol, Degree, Quality
-from core.song.pitch import SPOKEN_ACCIDENTALS
+from core.song.pitch import SPOKEN_ACCIDENTALS, NoteName
 
 ALTERED_TONES: Final = (Degree(5, -1), Degree(5, 1), Degree(9, -1), Degree(9, 1))
 """What 'alt' stands for: no natural fifth or ninth, both neighbours of each (common practice)."""
@@ -44,13 +45,27 @@ def write_chord(symbol: ChordSymbol) -> str:
     return symbol.root.plain + _suffix(symbol) + bass
 
 
-def show_chord(symbol: ChordSymbol) -> str:
-    """The symbol with musical signs, for the screen and the page: ``F♯m7♭5``."""
+def show_chord(symbol: ChordSymbol, name_of: Callable[[NoteName], str] | None = None) -> str:
+    """The symbol with musical signs, for the screen and the page: ``F♯m7♭5``.
+
+    Args:
+        symbol: the chord.
+        name_of: what its root and bass are called, or None for letters with signs.
+    """
     if symbol.is_silent:
         return "N.C."
-    bass = f"/{symbol.bass.symbol}" if symbol.bass is not None else ""
+    called = name_of or _with_signs
+    bass = f"/{called(symbol.bass)}" if symbol.bass is not None else ""
     suffix = _suffix(symbol).replace("addb", "add♭").replace("bb", "𝄫").replace("##", "𝄪")
-    return symbol.root.symbol + "".join(_shown(suffix)) + bass
+    return called(symbol.root) + "".join(_shown(suffix)) + bass
+
+
+def _with_signs(name: NoteName) -> str:
+    return name.symbol
+
+
+def _in_words(name: NoteName) -> str:
+    return name.spoken
 
 
 def _shown(suffix: str) -> list[str]:
@@ -107,15 +122,20 @@ def _added(degree: Degree) -> str:
     return _signs(degree.alteration - (degree.number == 7)) + str(degree.number)
 
 
-def spoken_chord(symbol: ChordSymbol) -> str:
+def spoken_chord(symbol: ChordSymbol, name_of: Callable[[NoteName], str] | None = None) -> str:
     """The symbol as a teacher says it: ``E minor``, ``C sharp minor seven flat five``, ``F over A``, ``no chord``.
 
     A plain major triad is said with its family (``F major``), so that it is not taken for a note; over a bass note
     it is not (``F over A``).
+
+    Args:
+        symbol: the chord.
+        name_of: what its root and bass are called, or None for letters with their accidentals in words.
     """
     if symbol.is_silent:
         return "no chord"
-    words = symbol.root.spoken + _SPOKEN_FAMILIES.get(symbol.quality, "")
+    called = name_of or _in_words
+    words = called(symbol.root) + _SPOKEN_FAMILIES.get(symbol.quality, "")
     extension, added = symbol.extension, list(symbol.added)
     if _is_called_major(symbol) or _has_raised_seventh(symbol):
         words += " major"
@@ -132,7 +152,7 @@ def spoken_chord(symbol: ChordSymbol) -> str:
         words += "".join(_spoken_degree(degree) for degree in alterations)
     words += "".join(" add" + _spoken_degree(degree, added=True) for degree in added)
     words += "".join(f" no {_SPOKEN_OMISSIONS.get(n, _SPOKEN_NUMBERS[n] + 'th')}" for n in symbol.omitted)
-    return words + (f" over {symbol.bass.spoken}" if symbol.bass is not None else "")
+    return words + (f" over {called(symbol.bass)}" if symbol.bass is not None else "")
 
 
 def _spoken_degree(degree: Degree, *, added: bool = False) -> str:

@@ -12,9 +12,11 @@ from core.song.part import Part
 from core.song.pitch import Pitch
 from core.song.song import Song
 from core.song.time import TICKS_PER_QUARTER
+from core.teaching.directions import computed_words
 from core.teaching.keyboard_places import keyboard_place
 from core.teaching.landings import landings
 from core.teaching.left_hand_words import left_hand_words
+from core.teaching.naming import Naming
 from core.teaching.number_words import beats_words, listed, ordinal_word
 from core.teaching.right_hand_words import right_hand_words
 from core.teaching.together_words import together_words
@@ -112,17 +114,29 @@ def test_places_on_the_keyboard_need_no_notation() -> None:
 
 def test_chords_are_named_spelled_and_compared() -> None:
     assert left_hand_words(night_ferry(), 2) == (
-        "A major: A, C sharp, E, from the A below middle C. Then G major: every finger one step lower: G, B, D."
+        "A major for eight beats: A, C sharp, E. The lowest note is the A below middle C. "
+        "Then G major for four beats: G, B, D. Every finger moves one step down."
     )
-    assert "D flat minor: keep D flat and A flat, move F to F flat: D flat, F flat, A flat." in left_hand_words(
-        lamplighters_waltz(), 3
+    assert (
+        "Then D flat minor for six beats: D flat, F flat, A flat. Keep D flat and A flat, move F to F flat."
+        in left_hand_words(lamplighters_waltz(), 3)
+    )
+
+
+def test_waits_of_the_left_hand_are_said() -> None:
+    song = build("Gaps", "C major", "4/4", 80, [(16, "C - - -", [(1, 3, "C"), (8, 4, "C"), (12, 4, "N.C.")])])
+    assert left_hand_words(song, 1) == (
+        "Wait one beat. Then C major for three beats: C, E, G. The lowest note is the C below middle C. "
+        "Wait four beats. Then C major again for four beats. Then the left hand rests for four beats."
     )
 
 
 def test_a_chord_held_over_a_cut_is_not_struck_again() -> None:
     song = split_part(night_ferry(), 1, 4 * Q)
-    assert left_hand_words(song, 2).startswith("Keep holding E minor from part 1: E, G, B.")
-    assert together_words(song, 2) == "E minor is still held from part 1."
+    assert left_hand_words(song, 2).startswith(
+        "E minor for four beats, the chord part 1 ends on: E, G, B. The lowest note is the E below middle C."
+    )
+    assert together_words(song, 2) == "E minor is still down from part 1."
     assert landings(song.part(2)) == ()
 
 
@@ -138,6 +152,23 @@ def test_a_landing_under_a_held_note_says_so() -> None:
     assert "G major lands alone while you hold the C, two beats before the D." in together_words(song, 1)
 
 
+def test_a_landing_under_the_last_note_says_when() -> None:
+    song = build("Held", "C major", "4/4", 80, [(8, "D C:7", [(5, 3, "F")])])
+    assert together_words(song, 1) == "F major lands alone, four beats into the C."
+
+
+def test_a_note_past_the_third_of_its_name_is_told_by_its_place() -> None:
+    song = build("Many", "C major", "4/4", 80, [(8, "G G G G G G G G", [(4, 2, "C"), (6, 2, "F")])])
+    assert together_words(song, 1) == (
+        "C major lands with the G on beat one of bar 2. Then F major lands with the G on beat three of bar 2."
+    )
+
+
+def test_a_usual_length_is_said_of_four_notes_or_more() -> None:
+    assert "Most notes" not in right_hand_words(line("F:1/2 f:2"), 1)
+    assert "Most notes" not in right_hand_words(line("C:1/2 D:1/2 E F"), 1)
+
+
 def test_a_landing_counts_notes_of_its_name() -> None:
     found = landings(night_ferry().part(3))
     assert [(landing.onset // Q, landing.nth, landing.of) for landing in found] == [(0, 1, 3), (8, 1, 1)]
@@ -146,6 +177,25 @@ def test_a_landing_counts_notes_of_its_name() -> None:
 def test_without_chords_there_is_nothing_to_say_for_the_left_hand() -> None:
     song = remove_chord(night_ferry(), 1, 0)
     assert left_hand_words(song, 1) == together_words(song, 1) == ""
+
+
+def test_words_are_made_in_every_way_of_naming() -> None:
+    song = heron_at_the_sluice()
+    starts = {
+        naming: (computed_words(song, 1, "right_hand", naming), computed_words(song, 1, "left_hand", naming))
+        for naming in Naming
+    }
+    assert {naming: right.split(",")[0] for naming, (right, _) in starts.items()} == {
+        Naming.LETTERS: "Start on the G sharp above middle C",
+        Naming.SIGNS: "Start on the G♯ above middle C",
+        Naming.GERMAN: "Start on the Gis above middle C",
+        Naming.SYLLABLES: "Start on the Sol sharp above middle Do",
+        Naming.DEGREES: "Start on five",
+    }
+    assert starts[Naming.GERMAN][1].startswith("Wait one count. Then Cis minor for")
+    assert ": Do sharp, Mi, Sol sharp." in starts[Naming.SYLLABLES][1]
+    assert starts[Naming.DEGREES][1].startswith("Wait one count. Then chord one minor for")
+    assert ": one, three, five." in starts[Naming.DEGREES][1]
 
 
 def test_words_follow_an_edit() -> None:
