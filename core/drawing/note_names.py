@@ -7,13 +7,10 @@ fixed syllables of the Romance languages, counted from C as do.
 from __future__ import annotations
 
 from enum import Enum
-from typing import Final
 
-from core.song.pitch import ACCIDENTAL_SIGNS, NoteName
-
-_SYLLABLES: Final = {"C": "Do", "D": "Re", "E": "Mi", "F": "Fa", "G": "Sol", "A": "La", "B": "Si"}
-_GERMAN_LETTERS: Final = {"B": "H"}
-_GERMAN_EXCEPTIONS: Final = {("B", -1): "B", ("E", -1): "Es", ("A", -1): "As", ("E", -2): "Eses", ("A", -2): "Asas"}
+from core.song.pitch import NoteName
+from core.teaching.naming import Names
+from core.teaching.naming import Naming as Way
 
 
 class Naming(Enum):
@@ -25,14 +22,4 @@ class Naming(Enum):
 
     def of(self, name: NoteName) -> str:
         """The name as it is written in a bead: ``E♭``, ``Es`` or ``Mi♭``."""
-        if self is Naming.LETTERS:
-            return name.symbol
-        if self is Naming.SYLLABLES:
-            return _SYLLABLES[name.letter] + ACCIDENTAL_SIGNS[name.alteration]
-        exception = _GERMAN_EXCEPTIONS.get((name.letter, name.alteration))
-        if exception is not None:
-            return exception
-        letter = _GERMAN_LETTERS.get(name.letter, name.letter)
-        if name.alteration < 0 and letter in "EA":
-            return letter + "s" + "es" * (-name.alteration - 1)
-        return letter + ("is" if name.alteration > 0 else "es") * abs(name.alteration)
+        return Names(Way(self.value)).shown(name)

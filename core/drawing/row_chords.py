@@ -119,7 +119,7 @@ def chord_spans(part: Part, style: SheetStyle) -> tuple[ChordSpan, ...]:
             ChordSpan(
                 chord.onset,
                 chord.end,
-                show_chord(chord.symbol),
+                show_chord(chord.symbol, style.naming.of),
                 tuple(style.naming.of(tone) for tone in chord_tones(chord.symbol)),
                 index,
                 chord.continued,

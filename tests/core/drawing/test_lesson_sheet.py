@@ -88,6 +88,11 @@ def test_notes_are_called_as_the_teacher_calls_them() -> None:
     assert "A Cis E" in [text.text for text in texts(layout, "chord")]
 
 
+def test_chords_are_called_as_the_teacher_calls_them() -> None:
+    layout = row(ferry(), 1, naming=Naming.SYLLABLES)
+    assert "Mim" in [text.text for text in texts(layout, "chord")]
+
+
 def test_higher_notes_lie_higher_by_the_same_height_each_step() -> None:
     layout = row(ferry(), 1)
     ys = [bead.y for bead in beads(layout) if isinstance(bead, Circle)]
