@@ -24,6 +24,8 @@ from core.drawing.shapes import Subject
 from core.performance.following import Meant
 from core.performance.schedule import Schedule, TimedEvent, make_schedule
 from core.performance.selection import Selection, one_part, parts_in_a_row, run_through, whole_song
+from core.session.running_order import running_order
+from core.session.segment_playing import segment_numbered, segment_schedule
 from core.song.errors import PhrasebenchError
 from core.song.note import Hand
 from core.song.song import Song
@@ -45,15 +47,15 @@ HEARD_FIELDS: Final = ("hands", "metronome", "softer", "clicks", "click_percent"
 
 @dataclass(frozen=True, slots=True)
 class Piece:
-    """What is played: a part, the parts up to one, the whole song, or parts in a row.
+    """What is played: a part, the parts up to one, the whole song, parts in a row, or a segment.
 
     Attributes:
-        kind: ``part``, ``through``, ``song`` or ``row``.
-        number: the part's number; 0 for the whole song and a row.
+        kind: ``part``, ``through``, ``song``, ``row``, or ``segment`` as it is recorded.
+        number: the part's or the segment's number; 0 for the whole song and a row.
         words: the row, as `core.performance.selection.parts_in_a_row` reads it.
     """
 
-    kind: Literal["part", "through", "song", "row"]
+    kind: Literal["part", "through", "song", "row", "segment"]
     number: int = 0
     words: str = ""
 
@@ -68,7 +70,7 @@ class Piece:
     @property
     def subject(self) -> Subject | None:
         """The row's button that stands for it."""
-        return None if self.kind in ("song", "row") else Subject(f"play-{self.kind}", self.number)
+        return None if self.kind in ("song", "row", "segment") else Subject(f"play-{self.kind}", self.number)
 
 
 class Player(QObject):
@@ -103,6 +105,7 @@ class Player(QObject):
         self.keyboards: tuple[str, ...] = ()
         self._seconds = 0.0
         self._meant: tuple[Meant, ...] = ()
+        self._times = 1
         self._tally = Tally()
         self._tried: int | None = None
         self._let_go = QTimer(self)
@@ -122,6 +125,14 @@ class Player(QObject):
     def piece(self) -> Piece | None:
         """What plays now, or None."""
         return self._piece
+
+    def segments(self) -> tuple[tuple[int, str], ...]:
+        """Number and title of every segment of the lesson in which something is played."""
+        try:
+            order = running_order(self._document.song, self._settings.settings.lesson())
+        except PhrasebenchError:
+            return ()
+        return tuple((segment.number, segment.title) for segment in order if segment.play)
 
     def toggle(self, piece: Piece) -> None:
         """Play a piece; stop if it is the one that plays."""
@@ -205,13 +216,20 @@ class Player(QObject):
         choices = self._settings.settings
         song = self._document.song
         try:
+            if piece.kind == "segment":
+                lesson = choices.lesson()
+                segment = segment_numbered(running_order(song, lesson), piece.number)
+                self._schedule, self._meant = segment_schedule(song, segment, lesson.pause), ()
+                self._keys, self._times = SoundingKeys(self._schedule, self._finger_of), 1
+                return True
+            self._times = times_until_written(choices)
             selection = Selection(
                 piece.selection(song).parts,
                 HANDS[choices.hands],
                 count_in=count_in,
                 metronome=choices.metronome,
                 start=start or None,
-                times=times_until_written(choices),
+                times=self._times,
                 rise=choices.faster / choices.speed,
                 softer=SOFTER_HANDS[choices.softer],
                 subdivisions=choices.clicks,
@@ -247,7 +265,7 @@ class Player(QObject):
     def _set_loop(self, choices: Settings) -> None:
         """Play the last time again and again, with the count-in where that is wanted."""
         positions = self._schedule.positions
-        times = times_until_written(choices)
+        times = self._times
         if not choices.again or not positions:
             self._engine.loop_off()
             return
@@ -264,7 +282,8 @@ class Player(QObject):
             return
         part, tick = self._schedule.place(self._seconds) if self._schedule.positions else (0, 0)
         passes = self._passes_of(part)
-        if piece.number > len(self._document.song.parts) or not self._make_schedule(piece, count_in=False):
+        gone = piece.kind in ("part", "through") and piece.number > len(self._document.song.parts)
+        if gone or not self._make_schedule(piece, count_in=False):
             self.stop()
             return
         self._seconds = self._seconds_at(part, tick, passes)

@@ -12,6 +12,7 @@ from PySide6.QtGui import QAction, QActionGroup, QKeySequence
 from PySide6.QtWidgets import QMenu, QWidget
 
 from app.engine.protocol import NOTHING, PIANO
+from app.listen.player import Piece
 from app.settings.settings import FASTEST_PERCENT, LARGEST_ZOOM, SLOWEST_PERCENT, SMALLEST_ZOOM, Settings
 from app.widgets.selection import Kind, Place
 from app.window.header import Workspace
@@ -202,6 +203,8 @@ class Menus(QObject):
             self._action(self.tr("Parts 1 to the selected one"), "Shift+Space", page.play_through_selected, page)
         )
         menu.addAction(self._action(self.tr("The whole song"), "Ctrl+Return", page.play_song, page))
+        self.segments = menu.addMenu(self.tr("A segment as it is recorded"))
+        self.segments.aboutToShow.connect(self._fill_segments)
         menu.addAction(self._action(self.tr("Silence everything"), ("Ctrl+.", "Pause"), self._window.player.silence))
         menu.addSeparator()
         hands = QActionGroup(self)
@@ -236,6 +239,13 @@ class Menus(QObject):
         self.outputs.aboutToShow.connect(self._fill_outputs)
         self.keyboards = menu.addMenu(self.tr("Keyboard"))
         self.keyboards.aboutToShow.connect(self._fill_keyboards)
+
+    def _fill_segments(self) -> None:
+        self.segments.clear()
+        player = self._window.player
+        for number, title in player.segments():
+            action = self.segments.addAction(f"{number}  {title}")
+            action.triggered.connect(lambda _=False, number=number: player.play(Piece("segment", number)))
 
     def _fill_outputs(self) -> None:
         self.outputs.clear()

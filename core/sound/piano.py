@@ -20,9 +20,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from core.performance.schedule import CLICK_ACCENTED, Schedule
-from core.sound.bank import FULL_SCALE, KeySound, Pcm, SampleBank, playable
+from core.sound.bank import FULL_SCALE, HIGHEST_KEY, KeySound, Pcm, SampleBank, playable
 from core.sound.click import click_sound
 from core.sound.piano_model import RATE, REFERENCE_VELOCITY
+from core.sound.release import release_sound
 
 Sound = NDArray[np.float32]
 """Shape (frames, 2), full scale ±1."""
@@ -48,6 +49,13 @@ ALL_OFF_SECONDS: Final = 0.15
 STOLEN_SECONDS: Final = 0.03
 """The same for a voice that must make room."""
 DAMPED_DB: Final = 80.0
+RELEASE_LEVEL: Final = 0.0012
+"""Peak of the noise of a damper, some 40 dB under the peak of a note at velocity 80 (from memory)."""
+SYMPATHETIC: Final = (12, 19, 24)
+"""With the pedal down a string wakes those whose partials are among its own: semitones above it."""
+SYMPATHETIC_DB: Final = (-32.0, -36.0, -38.0)
+"""How loud each of them sounds against the same key struck (from memory: some 30 to 40 dB less)."""
+MOST_SYMPATHETIC: Final = 12
 
 
 @dataclass(slots=True, eq=False)
@@ -119,6 +127,7 @@ class Piano:
         self._count = 0
         self._voices: list[_Voice] = []
         self._fading: list[_Voice] = []
+        self._woken: list[_Voice] = []
         self._pedal_down = False
         self._spare = np.zeros((0, 2), dtype=np.float32)
         self._other = np.zeros((0, 2), dtype=np.float32)
@@ -131,7 +140,7 @@ class Piano:
     @property
     def voices(self) -> int:
         """How many voices sound."""
-        return len(self._voices) + len(self._fading)
+        return len(self._voices) + len(self._fading) + len(self._woken)
 
     @property
     def busy(self) -> bool:
@@ -161,10 +170,10 @@ class Piano:
         """Silence everything from the next frame on, without a click, and forget what was planned."""
         self._planned.clear()
         self._pedal_down = False
-        for voice in self._voices:
+        for voice in (*self._voices, *self._woken):
             voice.damp(ALL_OFF_SECONDS, self.sample_rate)
-        self._fading += self._voices
-        self._voices = []
+        self._fading += (*self._voices, *self._woken)
+        self._voices, self._woken = [], []
 
     def render(self, frames: int) -> Sound:
         """The next frames: shape (frames, 2), never past ±1."""
@@ -186,6 +195,8 @@ class Piano:
 
     def _mix(self, out: Sound) -> None:
         self._voices = [voice for voice in self._voices if voice.mix(out, self._spare, self._other)]
+        if self._woken:
+            self._woken = [voice for voice in self._woken if voice.mix(out, self._spare, self._other)]
         if self._fading:
             self._fading = [voice for voice in self._fading if voice.mix(out, self._spare, self._other)]
 
@@ -202,6 +213,20 @@ class Piano:
         if len(self._voices) >= MOST_VOICES:
             self._fade(self._least_missed(), STOLEN_SECONDS)
         self._voices.append(_Voice(midi, layer_weights(sound, velocity, self.level), sound.frames))
+        if self._pedal_down:
+            self._wake(midi, velocity)
+
+    def _wake(self, midi: int, velocity: int) -> None:
+        """Sound the strings that a struck one sets ringing, as far as their keys are ready."""
+        for interval, quieter in zip(SYMPATHETIC, SYMPATHETIC_DB, strict=True):
+            sound = self.bank.ready(midi + interval) if midi + interval <= HIGHEST_KEY else None
+            if sound is not None:
+                weights = layer_weights(sound, velocity, self.level * 10 ** (quieter / 20))
+                self._woken.append(_Voice(midi + interval, weights, sound.frames))
+        for voice in self._woken[:-MOST_SYMPATHETIC]:
+            voice.damp(STOLEN_SECONDS, self.sample_rate)
+            self._fading.append(voice)
+        del self._woken[:-MOST_SYMPATHETIC]
 
     def _let_go(self, midi: int) -> None:
         for voice in self._voices:
@@ -216,10 +241,17 @@ class Piano:
             for voice in self._voices:
                 if not voice.held and voice.damped is None:
                     self._damp(voice)
+            for voice in self._woken:
+                voice.damp(damper_seconds(playable(voice.midi)), self.sample_rate)
+            self._fading += self._woken
+            self._woken = []
 
     def _damp(self, voice: _Voice) -> None:
         if playable(voice.midi) < FIRST_UNDAMPED:
             voice.damp(damper_seconds(playable(voice.midi)), self.sample_rate)
+            weight = RELEASE_LEVEL * self.level / START_LEVEL / FULL_SCALE
+            pcm = release_sound(self.sample_rate)
+            self._fading.append(_Voice(-1, ((pcm, np.float32(weight)),), len(pcm)))
 
     def _click(self, accented: bool, velocity: int) -> None:
         pcm = click_sound(accented, self.sample_rate)

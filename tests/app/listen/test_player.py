@@ -347,3 +347,20 @@ def test_low_latency_is_remembered_and_changed_at_once(room: Room) -> None:
     room.engine.low_latency = False
     room.engine.ready.emit(Ready((), (), True))
     assert room.engine.low_latency
+
+
+def test_a_segment_is_heard_as_it_is_recorded(room: Room) -> None:
+    room.settings.change(right_hand_times=3, count_in_bars=2, hands="left")
+    number, _ = next(one for one in room.player.segments() if "right" in one[1].lower())
+    room.player.play(Piece("segment", number))
+    clicks = [event for event in room.engine.schedule.events if event.kind == "click"]
+    assert len(clicks) == 2 * room.document.song.metre.beats
+    assert len(struck(room.engine, Hand.RIGHT)) == 3 * len(room.document.song.part(1).hand(Hand.RIGHT))
+    assert not struck(room.engine, Hand.LEFT)
+
+
+def test_a_segment_may_be_played_again_and_again(room: Room) -> None:
+    room.settings.change(again=True, speed=80, faster=10)
+    room.player.play(Piece("segment", room.player.segments()[0][0]))
+    assert room.engine.looped is not None
+    assert room.engine.looped[1] == room.engine.schedule.length

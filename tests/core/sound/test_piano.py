@@ -9,8 +9,18 @@ from hypothesis import strategies as st
 
 from core.performance.schedule import Schedule, TimedEvent
 from core.sound.bank import SampleBank
-from core.sound.piano import BEND, MOST_VOICES, Piano, Sound, bent, render_blocks, render_schedule
-from core.sound.piano_model import RATE
+from core.sound.piano import (
+    BEND,
+    MOST_SYMPATHETIC,
+    MOST_VOICES,
+    RELEASE_LEVEL,
+    Piano,
+    Sound,
+    bent,
+    render_blocks,
+    render_schedule,
+)
+from core.sound.piano_model import RATE, frequency
 from tests.core.sound.banks import sine_bank
 from tests.helpers.listening import level_db, onset_frames, partial_frequency
 
@@ -240,3 +250,52 @@ def test_blocks_add_up_to_the_whole(bank: SampleBank) -> None:
     pieces = np.concatenate(list(render_blocks(schedule, Piano(bank), 4096)))
     shorter = min(len(whole), len(pieces))
     assert np.abs(whole[:shorter] - pieces[:shorter]).max() < 1e-6
+
+
+def test_a_damper_makes_a_small_noise_of_its_own(monkeypatch: pytest.MonkeyPatch) -> None:
+    bank = sine_bank()
+    bank.prepare(60)
+
+    def played() -> Sound:
+        piano = Piano(bank)
+        piano.note_on(60, 80)
+        piano.note_off(60, RATE // 2)
+        return piano.render(RATE)
+
+    with_noise = played()
+    monkeypatch.setattr("core.sound.piano.RELEASE_LEVEL", 0.0)
+    noise = with_noise - played()
+    assert not noise[: RATE // 2].any()
+    assert np.abs(noise).max() == pytest.approx(0.9 * RELEASE_LEVEL, rel=0.05)
+    assert np.abs(noise).max() < 0.03 * np.abs(with_noise).max()
+
+
+def test_the_pedal_lets_the_octave_ring_and_lifting_it_ends_that() -> None:
+    bank = sine_bank()
+    bank.prepare_all((60, 72))
+
+    def octave(pedal: bool) -> tuple[float, Piano]:
+        piano = Piano(bank)
+        piano.pedal(pedal)
+        piano.note_on(60, 40)
+        sound = piano.render(RATE // 2)
+        return partial_frequency(sound, RATE, frequency(72))[1], piano
+
+    ringing, piano = octave(pedal=True)
+    assert ringing > 4 * octave(pedal=False)[0]
+    piano.pedal(False, piano.frame)
+    piano.note_off(60, piano.frame)
+    piano.render(RATE)
+    assert piano.voices == 0
+
+
+def test_strings_that_ring_along_are_not_more_than_their_number() -> None:
+    bank = sine_bank()
+    bank.prepare_all(range(48, 85))
+    piano = Piano(bank)
+    piano.pedal(True)
+    for midi in range(48, 72):
+        piano.note_on(midi, 80)
+    piano.render(64)
+    piano.render(RATE // 10)
+    assert piano.voices <= 24 + MOST_SYMPATHETIC
