@@ -14,6 +14,7 @@ from typing import Final, Generic, TypeVar
 
 from core.arranging.left_hand import left_hand, left_hand_remarks
 from core.arranging.right_hand import right_hand
+from core.session.script_check import check_script
 from core.song.metre import Bar, bar_at
 from core.song.note import Hand, Note
 from core.song.song import Song
@@ -249,6 +250,11 @@ def _to_look_at(song: Song, number: int, effort: Effort, found: tuple[Landing, .
         f"Your own words for {words.kind.replace('_', ' ')} are older than the notes; read them again."
         for words in part.teaching.words
         if words.review
+    ]
+    own += [
+        finding.sentence
+        for words in part.teaching.words
+        for finding in check_script(song, number, words.kind, words.text)
     ]
     return [*own, *dict.fromkeys(text for _, text in remarks)]
 

@@ -13,6 +13,7 @@ from core.session.analysis import PartAnalysis, analyse_part, song_cautions, son
 from core.session.key_choice import twelve_keys
 from core.session.resembled import resembled
 from core.session.running_order import USUAL_SETTINGS, teach_seconds
+from core.session.script_check import check_script
 from core.session.timing import LessonSettings
 from core.song.errors import DomainError
 from core.song.metre import bar_at
@@ -179,6 +180,11 @@ def _parts(inspected: _Inspected) -> list[Json]:
             "right_hand": words_to_say(song, analysis.number, "right_hand"),
             "left_hand": words_to_say(song, analysis.number, "left_hand"),
             "together": words_to_say(song, analysis.number, "together"),
+            "script_check": [
+                {"kind": words.kind, "start": finding.start, "end": finding.end, "sentence": finding.sentence}
+                for words in part.teaching.words
+                for finding in check_script(song, analysis.number, words.kind, words.text)
+            ],
             "to_look_at": list(analysis.to_look_at),
             "positions": [
                 {
