@@ -22,6 +22,8 @@ from core.teaching.naming import LETTER_NAMES, Names
 from core.teaching.number_words import number_word, ordinal_word, times_word
 
 LONGEST_BREATH: Final = 7
+LONGEST_SENTENCE: Final = 24
+"""Words; a longer sentence is not said in one breath."""
 LEAST_FOR_USUAL: Final = 4
 """Among fewer notes each length is said."""
 PLAIN_LENGTHS: Final = frozenset(
@@ -95,12 +97,16 @@ def right_hand_words(song: Song, number: int, names: Names = LETTER_NAMES) -> st
             sentences.append(_sentence(phrases))
             sentences.append(f"Wait {counting.words(wait)}.")
             phrases, said = [], 0
-        elif said and said + len(group.notes) > LONGEST_BREATH:
-            sentences.append(_sentence(phrases))
-            phrases, said = [], 0
         last = group.notes[-1] is sounding[-1]
         words = _group_words(group, usual, counting, last, names)
-        phrases.append(words if phrases or not sentences else f"then {words}")
+        spoken = len(" ".join([*phrases, words]).split())
+        if said and (said + len(group.notes) > LONGEST_BREATH or spoken > LONGEST_SENTENCE):
+            sentences.append(_sentence(phrases))
+            phrases, said = [], 0
+        leads_on = not words.startswith(("up ", "down ", "back ")) or (
+            sentences[-1:] and sentences[-1].startswith("Wait")
+        )
+        phrases.append(f"then {words}" if leads_on and sentences and not phrases else words)
         said += len(group.notes)
     sentences.append(_sentence(phrases))
     return " ".join(sentence for sentence in sentences if sentence)

@@ -1,4 +1,5 @@
 import re
+from collections.abc import Callable
 from dataclasses import replace
 
 import pytest
@@ -20,7 +21,7 @@ from core.teaching.naming import Naming
 from core.teaching.number_words import beats_words, listed, ordinal_word
 from core.teaching.right_hand_words import right_hand_words
 from core.teaching.together_words import together_words
-from tests.helpers.songs import build, heron_at_the_sluice, lamplighters_waltz, night_ferry
+from tests.helpers.songs import DEMO_SONGS, build, heron_at_the_sluice, lamplighters_waltz, night_ferry
 
 Q = TICKS_PER_QUARTER
 NAME = re.compile(r"\b([A-G])( double| triple)?( sharp| flat)?\b")
@@ -40,15 +41,15 @@ def line(text: str, length: float = 8, metre: str = "4/4") -> Song:
 
 def test_a_line_is_told_with_directions_and_lengths() -> None:
     assert right_hand_words(night_ferry(), 1) == (
-        "Start on the E above middle C, up a third to G; up by step: A, B; back down to A for two beats; "
-        "down by step: G, F sharp."
+        "Start on the E above middle C, up a third to G; up by step: A, B; back down to A for two beats. "
+        "Down by step: G, F sharp."
     )
 
 
 def test_waits_and_held_notes_are_said() -> None:
     words = right_hand_words(night_ferry(), 2)
     assert "up a step to B for three beats. Wait two beats. Then B again" in words
-    assert right_hand_words(night_ferry(), 3).endswith("down a step to E and hold it for four beats.")
+    assert right_hand_words(night_ferry(), 3).endswith("Down a step to E and hold it for four beats.")
 
 
 def test_repeated_notes_are_counted_and_each_is_named() -> None:
@@ -196,6 +197,13 @@ def test_words_are_made_in_every_way_of_naming() -> None:
     assert ": Do sharp, Mi, Sol sharp." in starts[Naming.SYLLABLES][1]
     assert starts[Naming.DEGREES][1].startswith("Wait one count. Then chord one minor for")
     assert ": one, three, five." in starts[Naming.DEGREES][1]
+
+
+@pytest.mark.parametrize("make", DEMO_SONGS.values())
+def test_a_sentence_for_the_right_hand_is_said_in_one_breath(make: Callable[[], Song]) -> None:
+    song = make()
+    for number in range(1, len(song.parts) + 1):
+        assert all(len(sentence.split()) <= 25 for sentence in right_hand_words(song, number).split(". "))
 
 
 def test_words_follow_an_edit() -> None:
