@@ -110,6 +110,7 @@ class Engine:
         self._listening = Listening(midi, self._heard, lambda sentence: self._report(Trouble(sentence)))
         self._output = PIANO
         self._lost_output = ""
+        self._local_off = False
         self._ports: tuple[tuple[str, ...], tuple[str, ...]] = ((), ())
         self._waiting_for_keys = False
         self._pressed: set[int] = set()
@@ -262,6 +263,7 @@ class Engine:
             case Silence():
                 self._silence(command.ports)
             case ChooseOutput():
+                self._local_off = command.local_off
                 self._choose_output(command.name)
             case ChooseInput():
                 self._listening.choose(command.name, heard=command.heard)
@@ -354,7 +356,7 @@ class Engine:
         elif name == NOTHING:
             hearing = Nowhere()
         else:
-            hearing = PortHearing(self._midi.open_output(name), self._rest)
+            hearing = PortHearing(self._midi.open_output(name), self._rest, local_off=self._local_off)
         self._change_hearing(hearing)
         self._output, self._lost_output = name, ""
 

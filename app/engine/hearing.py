@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from contextlib import suppress
 from typing import Final, Protocol
 
-from app.engine.midi_system import ALL_NOTES_OFF, CHANNELS, CONTROL, NOTE_OFF, NOTE_ON, SUSTAIN, MidiOut
+from app.engine.midi_system import ALL_NOTES_OFF, CHANNELS, CONTROL, LOCAL_CONTROL, NOTE_OFF, NOTE_ON, SUSTAIN, MidiOut
 from core.performance.schedule import CLICK_ACCENTED, PIANO_CHANNEL
 from core.performance.scheduler import Due
 from core.song.errors import DeviceError
@@ -57,11 +57,15 @@ class PortHearing:
     Args:
         port: the open port.
         rest: lets seconds pass.
+        local_off: whether the instrument's own keys are to be silent until the port is let go.
     """
 
-    def __init__(self, port: MidiOut, rest: Callable[[float], None]) -> None:
+    def __init__(self, port: MidiOut, rest: Callable[[float], None], *, local_off: bool = False) -> None:
         self._port = port
         self._rest = rest
+        self._local_off = local_off
+        if local_off:
+            port.send((CONTROL | PIANO_CHANNEL, LOCAL_CONTROL, 0))
         self._down: set[tuple[int, int]] = set()
         self._channels: set[int] = {PIANO_CHANNEL}
 
@@ -90,6 +94,9 @@ class PortHearing:
     def close(self) -> None:
         """Silence the port and let it go."""
         self.silence()
+        if self._local_off:
+            with suppress(DeviceError):
+                self._port.send((CONTROL | PIANO_CHANNEL, LOCAL_CONTROL, 127))
         self._rest(LINGER_SECONDS)
         self._port.close()
 

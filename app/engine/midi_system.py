@@ -12,6 +12,7 @@ NOTE_OFF: Final = 0x80
 NOTE_ON: Final = 0x90
 CONTROL: Final = 0xB0
 SUSTAIN: Final = 64
+LOCAL_CONTROL: Final = 122
 ALL_NOTES_OFF: Final = 123
 """Status bytes and controller numbers of MIDI 1.0."""
 CHANNELS: Final = 16

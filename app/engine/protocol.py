@@ -120,10 +120,11 @@ class Silence(msgspec.Struct, tag_field="do", tag="silence", frozen=True, omit_d
     ports: tuple[str, ...] = ()
 
 
-class ChooseOutput(msgspec.Struct, tag_field="do", tag="output", frozen=True):
-    """Where it is to be heard."""
+class ChooseOutput(msgspec.Struct, tag_field="do", tag="output", frozen=True, omit_defaults=True):
+    """Where it is to be heard; with `local_off` the instrument's own keys are silent meanwhile."""
 
     name: str
+    local_off: bool = False
 
 
 class ChooseInput(msgspec.Struct, tag_field="do", tag="input", frozen=True, omit_defaults=True):

@@ -95,9 +95,12 @@ class RemoteEngine:
         """Stop and let everything go, on the ports named too."""
         self.send(Silence(tuple(ports)))
 
-    def choose_output(self, name: str) -> None:
-        """Be heard through the ``piano``, through a MIDI port by its name, or through ``none``."""
-        self.send(ChooseOutput(name))
+    def choose_output(self, name: str, *, local_off: bool = False) -> None:
+        """Be heard through the ``piano``, through a MIDI port by its name, or through ``none``.
+
+        With `local_off` the keys of the instrument behind the port are silent meanwhile.
+        """
+        self.send(ChooseOutput(name, local_off))
 
     def choose_input(self, name: str, *, heard: bool = False) -> None:
         """Listen to a MIDI port by its name, an empty name for none; heard through the built-in piano or not."""

@@ -68,7 +68,7 @@ class PlaybackEngine(Protocol):
     def silence(self) -> None:
         """Stop and let everything go that sounds, whoever struck it."""
 
-    def choose_output(self, name: str) -> None:
+    def choose_output(self, name: str, *, local_off: bool = False) -> None:
         """Be heard through the built-in piano, a MIDI port by its name, or nothing."""
 
     def choose_input(self, name: str, *, heard: bool = False) -> None:

@@ -323,7 +323,7 @@ class Player(QObject):
         self._missing = "" if report.sound else report.message
         choices = self._settings.settings
         if choices.output != PIANO:
-            self._engine.choose_output(choices.output)
+            self._engine.choose_output(choices.output, local_off=choices.local_off)
         if choices.low_latency:
             self._engine.set_latency(low=True)
         if choices.keyboard:
@@ -362,8 +362,8 @@ class Player(QObject):
             self._go_on()
 
     def _choices_changed(self, before: Settings, after: Settings) -> None:
-        if before.output != after.output:
-            self._engine.choose_output(after.output)
+        if (before.output, before.local_off) != (after.output, after.local_off):
+            self._engine.choose_output(after.output, local_off=after.local_off)
         if (before.keyboard, before.keyboard_heard) != (after.keyboard, after.keyboard_heard):
             self._listen(after)
         if before.low_latency != after.low_latency:

@@ -47,6 +47,7 @@ class Settings:
         output: what playing is heard through: ``piano``, ``none``, or the name of a MIDI port.
         keyboard: name of the MIDI keyboard that is listened to, empty for none.
         keyboard_heard: whether the built-in piano sounds what is played on it.
+        local_off: whether the keys of the instrument that is played through are silent meanwhile.
         low_latency: whether little sound is queued, so that a key is heard at once.
         own_hands: the hands that the teacher plays along with: ``right``, ``left``, ``both`` or ``none``.
         wait: whether the music waits for each note of theirs.
@@ -87,6 +88,7 @@ class Settings:
     output: str = "piano"
     keyboard: str = ""
     keyboard_heard: bool = True
+    local_off: bool = False
     low_latency: bool = False
     own_hands: str = "none"
     wait: bool = False

@@ -16,6 +16,7 @@ from app.listen.player import Piece
 from app.settings.settings import FASTEST_PERCENT, LARGEST_ZOOM, SLOWEST_PERCENT, SMALLEST_ZOOM, Settings
 from app.widgets.selection import Kind, Place
 from app.window.header import Workspace
+from core.song.note import Hand
 
 if TYPE_CHECKING:
     from app.window.main_window import MainWindow
@@ -129,7 +130,15 @@ class Menus(QObject):
         menu.addSeparator()
         page = self._window.page
         desk, sheet = page.desk, page.sheet
-        menu.addAction(self._action(self.tr("Remove the note or chord"), "Del", desk.remove, sheet))
+        paste, every = QKeySequence.StandardKey.Paste, QKeySequence.StandardKey.SelectAll
+        notes = desk.notes
+        menu.addAction(self._action(self.tr("Cu&t"), QKeySequence.StandardKey.Cut, notes.cut, sheet))
+        menu.addAction(self._action(self.tr("&Copy"), QKeySequence.StandardKey.Copy, notes.copy, sheet))
+        menu.addAction(self._action(self.tr("&Paste at the selected note"), paste, notes.paste, sheet))
+        menu.addAction(self._action(self.tr("Repeat behind themselves"), "Ctrl+Shift+R", notes.repeat, sheet))
+        menu.addAction(self._action(self.tr("Select the part's notes, then all"), every, notes.select_all, sheet))
+        menu.addSeparator()
+        menu.addAction(self._action(self.tr("Remove the notes or the chord"), "Del", desk.remove, sheet))
         menu.addAction(self._action(self.tr("Earlier"), "Alt+Left", lambda: desk.move_in_time(-1), sheet))
         menu.addAction(self._action(self.tr("Later"), "Alt+Right", lambda: desk.move_in_time(1), sheet))
         menu.addSeparator()
@@ -155,8 +164,15 @@ class Menus(QObject):
             self._action(self.tr("A semitone down"), "Alt+Shift+Down", lambda: notes.move_by_semitone(-1), sheet)
         )
         menu.addSeparator()
-        menu.addAction(self._action(self.tr("Longer"), "Shift+Right", lambda: notes.lengthen(1), sheet))
-        menu.addAction(self._action(self.tr("Shorter"), "Shift+Left", lambda: notes.lengthen(-1), sheet))
+        menu.addAction(self._action(self.tr("An octave up"), "Ctrl+Up", lambda: notes.move_by_semitone(12), sheet))
+        menu.addAction(self._action(self.tr("An octave down"), "Ctrl+Down", lambda: notes.move_by_semitone(-12), sheet))
+        menu.addSeparator()
+        menu.addAction(self._action(self.tr("Longer"), "Alt+Shift+Right", lambda: notes.lengthen(1), sheet))
+        menu.addAction(self._action(self.tr("Shorter"), "Alt+Shift+Left", lambda: notes.lengthen(-1), sheet))
+        menu.addSeparator()
+        right, left = partial(notes.give_to, Hand.RIGHT), partial(notes.give_to, Hand.LEFT)
+        menu.addAction(self._action(self.tr("Played by the right hand"), "Ctrl+Shift+1", right, sheet))
+        menu.addAction(self._action(self.tr("Played by the left hand"), "Ctrl+Shift+2", left, sheet))
         menu.addSeparator()
         fingers = menu.addMenu(self.tr("Finger"))
         names = (
@@ -258,6 +274,11 @@ class Menus(QObject):
             action.setChecked(name == chosen)
             action.triggered.connect(lambda _=False, name=name: self._settings.change(output=name))
             group.addAction(action)
+        self.outputs.addSeparator()
+        silent = self.outputs.addAction(self.tr("The instrument's own keys are silent"))
+        silent.setCheckable(True)
+        silent.setChecked(self._settings.settings.local_off)
+        silent.triggered.connect(lambda checked=False: self._settings.change(local_off=checked))
 
     def _fill_keyboards(self) -> None:
         self.keyboards.clear()

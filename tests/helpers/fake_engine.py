@@ -32,6 +32,7 @@ class FakeEngine(QObject):
         self.down: set[int] = set()
         self.closed = False
         self.output = "piano"
+        self.local_off = False
         self.input = ""
         self.input_heard = False
         self.folder = ""
@@ -84,8 +85,8 @@ class FakeEngine(QObject):
         self.down.clear()
         self.told.append(("silence",))
 
-    def choose_output(self, name: str) -> None:
-        self.output = name
+    def choose_output(self, name: str, *, local_off: bool = False) -> None:
+        self.output, self.local_off = name, local_off
 
     def choose_input(self, name: str, *, heard: bool = False) -> None:
         self.input, self.input_heard = name, heard

@@ -173,3 +173,12 @@ def test_little_sound_is_queued_where_latency_is_to_be_low_and_playing_goes_on(b
     assert bench.card.opened == 2
     bench.do(Latency(low=False))
     assert bench.card.queued_seconds == 0.04
+
+
+def test_the_instruments_own_keys_are_silent_while_it_is_played_through_where_that_is_wanted(bench: Bench) -> None:
+    bench.do(ChooseOutput("Synth", local_off=True))
+    assert bench.port().messages[0] == (0xB0, 122, 0)
+    bench.do(ChooseOutput("piano"))
+    assert bench.port().messages[-1] == (0xB0, 122, 127)
+    bench.do(ChooseOutput("Keyboard"))
+    assert not any(message[1] == 122 for message in bench.port("Keyboard").messages)

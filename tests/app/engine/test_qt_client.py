@@ -96,7 +96,11 @@ def test_what_a_new_engine_is_told_first_is_to_silence_the_ports_that_were_playe
     monkeypatch.setattr(QtEngine, "_write", lambda _, command: written.append(repr(command)))
     with qtbot.waitSignal(engine.ready, timeout=PATIENCE):
         os.kill(process_of(engine), signal.SIGKILL)
-    assert written == ["Silence(ports=('Some Port',))", "ChooseOutput(name='Some Port')", "Speed(factor=0.5)"]
+    assert written == [
+        "Silence(ports=('Some Port',))",
+        "ChooseOutput(name='Some Port', local_off=False)",
+        "Speed(factor=0.5)",
+    ]
 
 
 def test_an_engine_that_dies_again_and_again_is_left_alone_until_it_is_asked(engine: QtEngine, qtbot: QtBot) -> None:

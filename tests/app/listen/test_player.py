@@ -364,3 +364,9 @@ def test_a_segment_may_be_played_again_and_again(room: Room) -> None:
     room.player.play(Piece("segment", room.player.segments()[0][0]))
     assert room.engine.looped is not None
     assert room.engine.looped[1] == room.engine.schedule.length
+
+
+def test_local_off_is_told_to_the_output_at_once(room: Room) -> None:
+    room.settings.change(output="Stage piano")
+    room.settings.change(local_off=True)
+    assert (room.engine.output, room.engine.local_off) == ("Stage piano", True)
