@@ -137,7 +137,11 @@ class Desk(QObject):
 
     def _change(self, change: Change) -> None:
         if self._document.apply(change.edit, change.label):
-            self._selection.select(change.select(self._document.song))
+            song = self._document.song
+            if change.several is not None:
+                self._selection.select_several(change.several(song), change.select(song))
+            else:
+                self._selection.select(change.select(song))
             if change.heard is not None:
                 self.heard.emit(change.heard)
 

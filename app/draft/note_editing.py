@@ -3,22 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
 
 from PySide6.QtCore import QObject, Signal
 
 from app.document.document import LessonDocument
-from app.widgets.row_drag import grid, semitone_away, step_in_key
-from app.widgets.selection import Place, Selection, note_place
+from app.widgets.row_drag import grid
+from app.widgets.selection import Kind, Place, Selection, melody_places, note_place, places_at
 from core.edits.add_note import add_note
+from core.edits.chosen_notes import Chosen, placed, raised
+from core.edits.copy_notes import Phrase, phrase_of, put_phrase, repeat_notes
 from core.edits.move_note import move_note
-from core.edits.remove_note import remove_note
+from core.edits.move_notes import move_notes
+from core.edits.remove_notes import remove_notes
 from core.edits.resize_note import resize_note
 from core.edits.set_finger import set_finger
-from core.song.errors import DomainError, EditError
-from core.song.key import Key
+from core.edits.set_note_hand import set_note_hand
 from core.song.metre import Metre
-from core.song.note import Note
+from core.song.note import Hand, Note
 from core.song.pitch import MIDDLE_C, Pitch
 from core.song.song import Song
 
@@ -33,6 +34,7 @@ class NoteEditing(QObject):
         super().__init__(parent)
         self._document = document
         self._selection = selection
+        self._copied: Phrase | None = None
 
     @property
     def _song(self) -> Song:
@@ -48,34 +50,42 @@ class NoteEditing(QObject):
         return place, note
 
     def move_by_step(self, steps: int) -> None:
-        """Move the selected note up (negative: down) in the key."""
-        chosen = self._chosen()
-        if chosen:
-            place, note = chosen
-            self._to_pitch(place, note, lambda: step_in_key(note.pitch, steps, self._key_at(place, note)))
+        """Move the selected notes, or the selected part's melody, up (negative: down) in the key."""
+        self._move(self._notes_or_part(), self.tr("notes up or down"), steps=steps)
 
     def move_by_semitone(self, semitones: int) -> None:
-        """Move the selected note up (negative: down) by semitones."""
-        chosen = self._chosen()
-        if chosen:
-            place, note = chosen
-            self._to_pitch(place, note, lambda: semitone_away(note.pitch, semitones, self._key_at(place, note)))
+        """Move the selected notes, or the selected part's melody, up (negative: down) by semitones."""
+        self._move(self._notes_or_part(), self.tr("notes up or down"), semitones=semitones)
 
     def move_in_time(self, steps: int) -> None:
-        """Move the selected note later (negative: earlier) by steps of the grid."""
+        """Move the selected notes later (negative: earlier) by steps of the grid."""
         chosen = self._chosen()
-        if chosen:
-            place, note = chosen
-            step = grid(self._metre_at(place, note.onset))
-            self.drop(place, max(0, note.onset + steps * step), note.pitch)
+        if chosen is None:
+            return
+        place, note = chosen
+        ticks = steps * grid(self._metre_at(place, note.onset))
+        if self._selection.several:
+            self._move(self._selection.notes, self.tr("move of notes"), ticks=ticks)
+        else:
+            self.drop(place, max(0, note.onset + ticks), note.pitch)
 
     def lengthen(self, steps: int) -> None:
-        """Make the selected note longer (negative: shorter) by steps of the grid."""
+        """Make the selected notes longer (negative: shorter) by steps of the grid."""
         chosen = self._chosen()
-        if chosen:
-            place, note = chosen
-            step = grid(self._metre_at(place, note.onset))
-            self.resize(place, max(min(note.duration, step), note.duration + steps * step))
+        if chosen is None:
+            return
+        step = grid(self._metre_at(chosen[0], chosen[1].onset))
+        notes = self._selection.notes
+
+        def longer(song: Song) -> Song:
+            for number, index in notes:
+                note = song.parts[number - 1].notes[index]
+                if not note.is_grace:
+                    wanted = max(min(note.duration, step), note.duration + steps * step)
+                    song = resize_note(song, number, index, wanted)
+            return song
+
+        self._change(notes, longer, self.tr("change of a note's length"))
 
     def resize(self, place: Place, duration: int) -> None:
         """Give a note another length."""
@@ -117,31 +127,121 @@ class NoteEditing(QObject):
         self.add_at(place.part, onset, note.pitch, min(beat, following - onset))
 
     def remove(self) -> None:
-        """Remove the selected note and select its neighbour."""
+        """Remove the selected notes and select the neighbour of the first."""
         chosen = self._chosen()
         if chosen is None:
             return
-        place, _ = chosen
-        if self._document.apply(lambda song: remove_note(song, place.part, place.index), self.tr("removal of a note")):
-            left = len(self._song.parts[place.part - 1].notes)
-            beside = replace(place, index=min(place.index, left - 1)) if left else Place(place.part)
-            self._selection.select(beside)
+        notes = self._selection.notes
+        number, index = notes[0]
+        label = self.tr("removal of notes") if len(notes) > 1 else self.tr("removal of a note")
+        if self._document.apply(lambda song: remove_notes(song, notes), label):
+            left = len(self._song.parts[number - 1].notes)
+            self._selection.select(Place(number, Kind.NOTE, min(index, left - 1)) if left else Place(number))
 
     def finger(self, finger: int | None) -> None:
-        """Give the selected note a finger of one's own, or None to have it computed again."""
-        chosen = self._chosen()
-        if chosen:
-            place, _ = chosen
-            label = self.tr("fingering")
-            self._document.apply(lambda song: set_finger(song, place.part, place.index, finger), label)
-
-    def _to_pitch(self, place: Place, note: Note, pitch: Callable[[], Pitch]) -> None:
-        try:
-            wanted = pitch()
-        except (DomainError, EditError) as error:
-            self._document.message.emit(str(error))
+        """Give the selected notes a finger of one's own, or None to have them computed again."""
+        if self._chosen() is None:
             return
-        self.drop(place, note.onset, wanted)
+
+        notes = self._selection.notes
+
+        def fingered(song: Song) -> Song:
+            for number, index in notes:
+                song = set_finger(song, number, index, finger)
+            return song
+
+        self._change(notes, fingered, self.tr("fingering"))
+
+    def give_to(self, hand: Hand) -> None:
+        """Give the selected notes to a hand."""
+        if self._chosen() is not None:
+            notes = self._selection.notes
+            self._change(notes, lambda song: set_note_hand(song, notes, hand), self.tr("choice of a hand"))
+
+    def select_all(self) -> None:
+        """Select the melody of the selected part; where it is selected already, that of the whole song."""
+        number = self._selection.place.part
+        order = melody_places(self._song)
+        here = [place for place in order if place.part == number]
+        if not order:
+            self._document.message.emit(self.tr("There are no notes to select yet."))
+        elif here and not self._selection.several.issuperset(here):
+            self._selection.select_several(here)
+        else:
+            self._selection.select_several(order, self._selection.place)
+
+    def copy(self) -> bool:
+        """Keep the selected notes, or the selected part's melody, to be put in elsewhere; whether there were any."""
+        notes = self._notes_or_part()
+        if not notes:
+            return False
+        self._copied = phrase_of(self._song, notes)
+        return True
+
+    def cut(self) -> None:
+        """Copy the selected notes and remove them."""
+        if self._chosen() is not None and self.copy():
+            self.remove()
+
+    def paste(self) -> None:
+        """Put what was copied in where the selected note, chord or part begins, in place of what begins under it."""
+        phrase, place = self._copied, self._selection.place
+        if phrase is None:
+            self._document.message.emit(self.tr("Copy some notes first, with Ctrl+C."))
+            return
+        tick = self._song.part_onsets[place.part - 1] + (place.onset(self._song) or 0)
+        if self._document.apply(lambda song: put_phrase(song, tick, phrase), self.tr("copied notes")):
+            self._select_phrase(tick, phrase)
+
+    def repeat(self) -> None:
+        """Repeat the selected notes right behind themselves, in place of what is there."""
+        notes = self._notes_or_part()
+        if not notes:
+            return
+        phrase, tick = phrase_of(self._song, notes), placed(self._song, notes)[0][0]
+        if self._document.apply(lambda song: repeat_notes(song, notes), self.tr("repeated notes")):
+            self._select_phrase(tick + phrase.duration, phrase)
+
+    def _select_phrase(self, tick: int, phrase: Phrase) -> None:
+        pitches = [(tick + offset, note.pitch.midi) for offset, note in phrase.notes]
+        self._selection.select_several(places_at(self._song, pitches))
+        self.heard.emit(pitches[0][1])
+
+    def _notes_or_part(self) -> Chosen:
+        """The selected notes, or the melody of the part that is selected as a whole; nothing after saying why."""
+        place = self._selection.place
+        if place.kind is Kind.PART:
+            notes = tuple((at.part, at.index) for at in melody_places(self._song) if at.part == place.part)
+            if not notes:
+                self._document.message.emit(self.tr("This part has no notes yet."))
+            return notes
+        return self._selection.notes if self._chosen() else ()
+
+    def _move(self, notes: Chosen, label: str, *, ticks: int = 0, steps: int = 0, semitones: int = 0) -> None:
+        """Move notes together, keep them selected, and let the one that counts be heard."""
+        if not notes:
+            return
+        before = self._song
+        whole_part = self._selection.place.kind is Kind.PART
+        if not self._document.apply(lambda song: move_notes(song, notes, ticks, steps, semitones), label):
+            return
+        moved = [
+            (tick + ticks, raised(before, tick, note, steps, semitones).pitch.midi)
+            for tick, note in placed(before, notes)
+        ]
+        place = self._selection.place
+        lead = notes.index((place.part, place.index)) if (place.part, place.index) in notes else 0
+        if not whole_part:
+            at_lead = places_at(self._song, moved[lead : lead + 1])
+            self._selection.select_several(places_at(self._song, moved), next(iter(at_lead), None))
+        if steps or semitones:
+            self.heard.emit(moved[lead][1])
+
+    def _change(self, notes: Chosen, edit: Callable[[Song], Song], label: str) -> None:
+        """Change notes that stay where they are, and keep them selected."""
+        lead = self._selection.place
+        if self._document.apply(edit, label):
+            self._selection.select_several((Place(number, Kind.NOTE, index) for number, index in notes), lead)
 
     def _add_to_part(self, number: int) -> None:
         """Add a note in the first silence of a part."""
@@ -159,9 +259,6 @@ class NoteEditing(QObject):
         before = [note for note in part.melody if note.onset < here]
         pitch = before[-1].pitch if before else Pitch.of(self._song.key.tonic, MIDDLE_C.octave)
         self.add_at(number, here, pitch, min(beat, following - here))
-
-    def _key_at(self, place: Place, note: Note) -> Key:
-        return self._song.key_at(self._song.part_onsets[place.part - 1] + note.onset)
 
     def _metre_at(self, place: Place, onset: int) -> Metre:
         return self._song.metre_at(self._song.part_onsets[place.part - 1] + onset)

@@ -8,9 +8,9 @@ from __future__ import annotations
 from math import inf
 from typing import Final
 
-from PySide6.QtCore import QPoint, QRect, Qt, QTimer, Signal
+from PySide6.QtCore import QPoint, QPointF, QRect, QRectF, Qt, QTimer, Signal
 from PySide6.QtGui import QContextMenuEvent, QFocusEvent, QKeyEvent, QResizeEvent
-from PySide6.QtWidgets import QScrollArea, QWidget
+from PySide6.QtWidgets import QRubberBand, QScrollArea, QWidget
 
 from app.widgets.cut_handle import HEIGHT, WIDTH, CutHandle
 from app.widgets.part_row import PartRow
@@ -18,7 +18,7 @@ from app.widgets.place_words import cut_in_words, place_in_words
 from app.widgets.row_content import RowLook, Shown
 from app.widgets.row_drag import Change
 from app.widgets.row_facts import font_metrics
-from app.widgets.selection import Kind, Place, Selection
+from app.widgets.selection import Kind, Place, Selection, melody_places
 from app.widgets.themes import Themes
 from app.widgets.walking import down, first_in, sideways, up
 from core.drawing.shapes import Subject
@@ -26,6 +26,7 @@ from core.drawing.sheet_style import SheetStyle, sheet_style
 from core.edits.move_cut import move_cut
 from core.session.timing import LessonSettings
 from core.song.errors import PhrasebenchError
+from core.song.note import Hand
 from core.song.song import Song
 
 MARGIN: Final = 20
@@ -70,6 +71,7 @@ class LessonSheet(QScrollArea):
         self._content = QWidget()
         self._content.setObjectName("sheet-content")
         self.setWidget(self._content)
+        self._rubber_band = QRubberBand(QRubberBand.Shape.Rectangle, self._content)
         self._again = QTimer(self)
         self._again.setSingleShot(True)
         self._again.setInterval(0)
@@ -157,12 +159,27 @@ class LessonSheet(QScrollArea):
         }
         if event.key() == Qt.Key.Key_Escape and self.cancel_drag():
             return
+        if event.modifiers() == Qt.KeyboardModifier.ShiftModifier and self._extend_by_key(Qt.Key(event.key())):
+            return
         step = steps.get(Qt.Key(event.key())) if plain else None
         if step is not None:
             self._selection.select(step())
             return
         event.ignore()
         self.typed.emit(event)
+
+    def _extend_by_key(self, key: Qt.Key) -> bool:
+        """Let the selection reach a note further, or to the part's first or last one; whether the key means that."""
+        song, place = self._song, self._selection.place
+        here = [other for other in melody_places(song) if other.part == place.part]
+        if place.kind is Kind.CHORD or key not in (Qt.Key.Key_Left, Qt.Key.Key_Right, Qt.Key.Key_Home, Qt.Key.Key_End):
+            return False
+        if key in (Qt.Key.Key_Home, Qt.Key.Key_End):
+            target = here[0 if key == Qt.Key.Key_Home else -1] if here else place
+        else:
+            target = sideways(place, song, 1 if key == Qt.Key.Key_Right else -1)
+        self._selection.extend_to(target, song)
+        return True
 
     def contextMenuEvent(self, event: QContextMenuEvent) -> None:  # noqa: ARG002, N802 - Qt's name
         """Ask for the menu of what is selected."""
@@ -200,6 +217,9 @@ class LessonSheet(QScrollArea):
     def _new_row(self, number: int) -> PartRow:
         row = PartRow(number, self._themes, self._content)
         row.pressed.connect(self._pressed)
+        row.pressed_alone.connect(self._selection.select)
+        row.extended.connect(self._extend)
+        row.banded.connect(lambda box, row=row: self._band(row, box))
         row.previewed.connect(self._preview_change)
         row.dropped.connect(self._dropped)
         row.refused.connect(self.refused)
@@ -223,7 +243,11 @@ class LessonSheet(QScrollArea):
         if self._style is None:
             return
         shown = Shown(
-            RowLook(self._style, self._zoom, self._settings), self._shown, self._selection.place, self._playing
+            RowLook(self._style, self._zoom, self._settings),
+            self._shown,
+            self._selection.place,
+            self._playing,
+            self._selection.several,
         )
         before, self._drawn = self._drawn, shown
         differ = shown.rows_unlike(before)
@@ -294,7 +318,33 @@ class LessonSheet(QScrollArea):
 
     def _pressed(self, place: Place) -> None:
         self.setFocus(Qt.FocusReason.MouseFocusReason)
-        self._selection.select(place)
+        if place in self._selection.several:
+            return
+        struck = _struck_with(place, self._song)
+        if len(struck) > 1:
+            self._selection.select_several(struck, place)
+        else:
+            self._selection.select(place)
+
+    def _extend(self, place: Place) -> None:
+        self.setFocus(Qt.FocusReason.MouseFocusReason)
+        self._selection.extend_to(place, self._song)
+
+    def _band(self, row: PartRow, box: QRectF) -> None:
+        """Draw a rectangle and select the notes in it; an empty one goes away."""
+        if box.isEmpty():
+            self._rubber_band.hide()
+            return
+        on_content = box.translated(QPointF(row.pos()))
+        self._rubber_band.setGeometry(on_content.toAlignedRect())
+        self._rubber_band.raise_()
+        self._rubber_band.show()
+        touched = [other for other in self.rows if on_content.intersects(QRectF(other.geometry()))]
+        found = [place for other in touched for place in other.notes_in(on_content.translated(-QPointF(other.pos())))]
+        if found:
+            self._selection.select_several(found)
+        else:
+            self._selection.select(Place(row.number))
 
     def _preview_change(self, change: Change | None) -> None:
         if change is None:
@@ -366,6 +416,18 @@ class LessonSheet(QScrollArea):
         kind = {Kind.NOTE: "note", Kind.CHORD: "chord"}.get(place.kind, "part")
         box = row.box_of(Subject(kind, place.part, place.index)) or row.rect()
         return row.mapToGlobal(QPoint(box.center().x(), min(box.bottom(), row.height())))
+
+
+def _struck_with(place: Place, song: Song) -> list[Place]:
+    """The places of everything that a written left hand strikes with a note of its own; of other notes just it."""
+    note = place.note(song)
+    if note is None or note.melody or note.hand is not Hand.LEFT:
+        return [place]
+    return [
+        Place(place.part, Kind.NOTE, index)
+        for index, other in enumerate(song.parts[place.part - 1].notes)
+        if other.hand is Hand.LEFT and other.onset == note.onset
+    ]
 
 
 def _drop(widget: QWidget) -> None:

@@ -15,7 +15,7 @@ from app.widgets.row_drag import Change, Drag, begin_drag, grid
 from app.widgets.row_facts import font_metrics, row_facts
 from app.widgets.selection import Kind, Place
 from app.widgets.themes import Themes
-from core.drawing.hit_testing import place_of, subject_at
+from core.drawing.hit_testing import place_of, subject_at, subjects_in
 from core.drawing.lesson_sheet import RowLayout, lay_out_row
 from core.drawing.shapes import Picture, Subject
 from core.song.errors import PhrasebenchError
@@ -23,6 +23,7 @@ from core.song.pitch import LETTERS, Pitch
 from core.song.song import Song
 
 CHROMATIC: Final = Qt.KeyboardModifier.ControlModifier
+EXTENDING: Final = Qt.KeyboardModifier.ShiftModifier
 DRAG_BEGINS: Final = 4
 """Pixels the mouse must move before a press is a drag: less than a scale step of the sheet."""
 PLAY_PART, PLAY_THROUGH = "play-part", "play-through"
@@ -33,6 +34,12 @@ class PartRow(QWidget):
 
     pressed = Signal(object)
     """The place that was pressed."""
+    pressed_alone = Signal(object)
+    """One of several selected notes was pressed and let go again without a drag."""
+    extended = Signal(object)
+    """The note up to which the selection is to go."""
+    banded = Signal(QRectF)
+    """The rectangle, in this row's pixels, in which notes are to be selected; an empty one when it is let go."""
     previewed = Signal(object)
     """The change that letting go would make now, or None."""
     dropped = Signal(object)
@@ -61,6 +68,7 @@ class PartRow(QWidget):
         self._drag: Drag | None = None
         self._change: Change | None = None
         self._dragging = False
+        self._banding = False
         self.play_part = self._button(PLAY_PART)
         self.play_through = self._button(PLAY_THROUGH)
         self.play_part.setAccessibleName(self.tr("Play part %1").replace("%1", str(number)))
@@ -123,6 +131,7 @@ class PartRow(QWidget):
             row_facts(content.song, self.number, look.settings),
             selected=place is not None,
             selected_chord=place.index if place and kind is Kind.CHORD else None,
+            selected_notes=content.several,
             playing=content.playing,
         )
         self._layout, self._cached, self._is_stale = layout, None, False
@@ -173,6 +182,32 @@ class PartRow(QWidget):
     @property
     def _song(self) -> Song | None:
         return self._shown.song if self._shown else None
+
+    @property
+    def _several(self) -> frozenset[Place]:
+        content = self._shown
+        return content.all_selected if content else frozenset()
+
+    def notes_in(self, box: QRectF) -> list[Place]:
+        """The places of the notes whose beads or bars have their middle in a rectangle of this widget's pixels."""
+        zoom = self._zoom
+        found = []
+        for subject in subjects_in(self.picture):
+            if subject.kind == "note":
+                middle = self._middle_of(subject.index)
+                if middle is not None and box.contains(middle * zoom):
+                    found.append(Place(self.number, Kind.NOTE, subject.index))
+        return found
+
+    def _middle_of(self, index: int) -> QPointF | None:
+        """The middle of a melody note's bead at 100 %."""
+        song = self._song
+        note = song.parts[self.number - 1].notes[index] if song else None
+        if note is None or not note.melody:
+            return None
+        layout = self.layout_of_row
+        line, x = layout.point_of(note.onset)
+        return QPointF(x + layout.lead, layout.y_of_step(note.pitch.staff_step, line))
 
     def _stripe(self, tick: int) -> QRect:
         line = self.layout_of_row.position_line(tick)
@@ -240,19 +275,31 @@ class PartRow(QWidget):
             event.ignore()
             return
         place, kind = self._place_at(event.position())
-        self.pressed.emit(place)
+        extends = bool(event.modifiers() & EXTENDING)
         self._pressed_at = event.globalPosition()
-        self._drag = begin_drag(kind, place, self._song, self.layout_of_row)
+        self._banding = kind in ("part", "ruler")
+        if extends and place.kind is Kind.NOTE:
+            self.extended.emit(place)
+            self._pressed_at = None
+            return
+        self.pressed.emit(place)
+        self._drag = begin_drag(kind, place, self._song, self.layout_of_row, self._several)
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:  # noqa: N802 - Qt's name
         """Show what letting go would make of it; without a button, show by the pointer what can be taken hold of."""
-        if self._drag is None or self._pressed_at is None:
+        if self._pressed_at is None:
             self._show_pointer(event.position())
             return
         moved = event.globalPosition() - self._pressed_at
         if not self._dragging and moved.manhattanLength() < DRAG_BEGINS:
             return
+        if self._drag is None and not self._banding:
+            return
         self._dragging = True
+        if self._drag is None:
+            start = self.mapFromGlobal(self._pressed_at)
+            self.banded.emit(QRectF(start, event.position()).normalized())
+            return
         chromatic = bool(event.modifiers() & CHROMATIC)
         try:
             change = self._drag.change(moved.x() / self._zoom, moved.y() / self._zoom, chromatic=chromatic)
@@ -266,8 +313,12 @@ class PartRow(QWidget):
         """Make the change."""
         if event.button() is not Qt.MouseButton.LeftButton:
             return
-        change = self._change
+        change, place = self._change, self._place_at(event.position())[0]
+        pressed = self._pressed_at is not None and not self._dragging
         self._let_go()
+        self.banded.emit(QRectF())
+        if pressed and len(self._several) > 1:
+            self.pressed_alone.emit(place)
         if change is not None:
             self.dropped.emit(change)
 
@@ -276,11 +327,13 @@ class PartRow(QWidget):
         dragging = self._dragging
         self._let_go()
         if dragging:
+            self.banded.emit(QRectF())
             self.previewed.emit(None)
         return dragging
 
     def _let_go(self) -> None:
-        self._change, self._drag, self._pressed_at, self._dragging = None, None, None, False
+        self._change, self._drag, self._pressed_at = None, None, None
+        self._dragging = self._banding = False
 
     def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:  # noqa: N802 - Qt's name
         """Name a chord, or add a note or chord where there is none."""

@@ -33,26 +33,36 @@ class RowContent:
 
     Attributes:
         song: the song.
+        number: the part's number.
         part: the row's part, compared by identity.
         onset: of the part, in ticks from the song's start.
         look: how rows are drawn.
         place: what is selected in this row, or None where another row is.
+        all_selected: the places of all selected notes where there are several, in this row and others.
         playing: the play button whose music sounds, where it is one of this row's.
     """
 
     song: Song
+    number: int
     part: Part
     onset: int
     look: RowLook
     place: Place | None
     playing: Subject | None
+    all_selected: frozenset[Place] = frozenset()
+
+    @property
+    def several(self) -> frozenset[int]:
+        """Indices of this row's notes where several notes are selected together."""
+        return frozenset(place.index for place in self.all_selected if place.part == self.number)
 
     def __eq__(self, other: object) -> bool:
         if not isinstance(other, RowContent):
             return NotImplemented
         same = self.part is other.part and self.onset == other.onset
-        mine = (self.look, self.place, self.playing, *surroundings(self.song))
-        return same and mine == (other.look, other.place, other.playing, *surroundings(other.song))
+        mine = (self.look, self.place, self.playing, self.several, *surroundings(self.song))
+        theirs = (other.look, other.place, other.playing, other.several, *surroundings(other.song))
+        return same and mine == theirs
 
     __hash__ = None  # type: ignore[assignment]
 
@@ -71,22 +81,26 @@ class Shown:
         song: the song.
         place: what is selected.
         playing: the play button whose music sounds, or None.
+        several: the places of all selected notes where there are several.
     """
 
     look: RowLook
     song: Song
     place: Place
     playing: Subject | None
+    several: frozenset[Place] = frozenset()
 
     def content(self, number: int) -> RowContent:
         """What the row of a part shows."""
         return RowContent(
             self.song,
+            number,
             self.song.parts[number - 1],
             self.song.part_onsets[number - 1],
             self.look,
             self.place if self.place.part == number else None,
             self.playing if self.playing and self.playing.part == number else None,
+            self.several,
         )
 
     def has_bars_of(self, before: Shown) -> bool:
@@ -107,6 +121,7 @@ class Shown:
         numbers = {number for number, (part, other) in pairs if part is not other}
         if self.place != before.place:
             numbers.update((self.place.part, before.place.part))
+        numbers.update(place.part for place in self.several ^ before.several)
         if self.playing != before.playing:
             numbers.update(subject.part for subject in (self.playing, before.playing) if subject)
         return sorted(number for number in numbers if 1 <= number <= len(song.parts))

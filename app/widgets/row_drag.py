@@ -8,46 +8,26 @@ from typing import Protocol
 
 from PySide6.QtCore import QCoreApplication
 
-from app.widgets.selection import Place, chord_place, note_place
+from app.widgets.selection import Place, chord_place, note_place, places_at
 from core.drawing.lesson_sheet import RowLayout
+from core.edits.chosen_notes import placed, raised
 from core.edits.move_chord import move_chord
 from core.edits.move_note import move_note
+from core.edits.move_notes import move_notes
 from core.edits.resize_note import resize_note
 from core.song.chord import Chord
 from core.song.key import Key
 from core.song.metre import Metre
 from core.song.note import Note
-from core.song.pitch import LETTERS, Pitch
 from core.song.song import Song
-from core.theory.spelling import spell
+from core.theory.scale_steps import SEMITONES_IN_OCTAVE, STEPS_IN_OCTAVE, semitone_away, step_in_key
 
 CONTEXT = "Drag"
-STEPS_IN_OCTAVE = 7
-SEMITONES_IN_OCTAVE = 12
 
 
 def grid(metre: Metre) -> int:
     """The step in which notes move and grow: half a beat, in a compound metre its third."""
     return metre.unit_ticks if metre.is_compound else metre.unit_ticks // 2
-
-
-def step_in_key(pitch: Pitch, steps: int, key: Key) -> Pitch:
-    """The pitch some scale steps higher (negative: lower), as the key's signature has it.
-
-    Raises DomainError past the end of every keyboard.
-    """
-    if not steps:
-        return pitch
-    octave, index = divmod(pitch.staff_step + steps, STEPS_IN_OCTAVE)
-    return Pitch.of(key.altered(LETTERS[index]), octave)
-
-
-def semitone_away(pitch: Pitch, semitones: int, key: Key) -> Pitch:
-    """The pitch some semitones higher (negative: lower), spelled as the key would have it.
-
-    Raises DomainError past the end of every keyboard.
-    """
-    return spell([pitch.midi + semitones], key)[0] if semitones else pitch
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,12 +39,14 @@ class Change:
         label: what the change is called in the menu.
         select: the place to select in the song after.
         heard: MIDI number of a note to be heard, or None.
+        several: the places to select together in the song after, where there are several.
     """
 
     edit: Callable[[Song], Song]
     label: str
     select: Callable[[Song], Place]
     heard: int | None = None
+    several: Callable[[Song], frozenset[Place]] | None = None
 
 
 class Drag(Protocol):
@@ -87,17 +69,20 @@ class NoteDrag:
     key: Key
     metre: Metre
 
-    def change(self, right: float, down: float, *, chromatic: bool) -> Change | None:
-        """Move in steps of the grid, and of the key (chromatically: of semitones)."""
+    def distance(self, right: float, down: float, *, chromatic: bool) -> tuple[int, int, int]:
+        """How far it has been dragged: ticks later, steps of the key up, semitones up; pitch in one of the two."""
         step = grid(self.metre)
-        onset = self.note.onset + round(right / self.layout.pixels_per_tick / step) * step
-        onset = max(0, min(onset, self.layout.duration - 1))
+        ticks = round(right / self.layout.pixels_per_tick / step) * step
         height = self.layout.style.step_height
         if chromatic:
-            semitones = round(-down / (height * STEPS_IN_OCTAVE / SEMITONES_IN_OCTAVE))
-            pitch = semitone_away(self.note.pitch, semitones, self.key)
-        else:
-            pitch = step_in_key(self.note.pitch, round(-down / height), self.key)
+            return ticks, 0, round(-down / (height * STEPS_IN_OCTAVE / SEMITONES_IN_OCTAVE))
+        return ticks, round(-down / height), 0
+
+    def change(self, right: float, down: float, *, chromatic: bool) -> Change | None:
+        """Move in steps of the grid, and of the key (chromatically: of semitones)."""
+        ticks, steps, semitones = self.distance(right, down, chromatic=chromatic)
+        onset = max(0, min(self.note.onset + ticks, self.layout.duration - 1))
+        pitch = semitone_away(step_in_key(self.note.pitch, steps, self.key), semitones, self.key)
         if (onset, pitch) == (self.note.onset, self.note.pitch):
             return None
         place = self.place
@@ -157,15 +142,54 @@ class ChordDrag:
         )
 
 
-def begin_drag(kind: str, place: Place, song: Song, layout: RowLayout) -> Drag | None:
-    """The drag that begins on a subject of a kind (`core.drawing.shapes.Subject`), or None where there is none."""
+@dataclass(frozen=True, slots=True)
+class NotesDrag:
+    """Several notes taken by the bead of one of them: they move together in time and pitch."""
+
+    held: NoteDrag
+    places: frozenset[Place]
+    song: Song
+
+    def change(self, right: float, down: float, *, chromatic: bool) -> Change | None:
+        """Move all of them as far as the one that is held, on its grid and in the key at each."""
+        ticks, steps, semitones = self.held.distance(right, down, chromatic=chromatic)
+        if not (ticks or steps or semitones):
+            return None
+        chosen = tuple(sorted((place.part, place.index) for place in self.places))
+        song, place, note = self.song, self.held.place, self.held.note
+        moved = [
+            (tick + ticks, raised(song, tick, each, steps, semitones).pitch.midi) for tick, each in placed(song, chosen)
+        ]
+        tick = song.part_onsets[place.part - 1] + note.onset
+        lead = (tick + ticks, raised(song, tick, note, steps, semitones).pitch.midi)
+
+        def led(after: Song) -> Place:
+            return next(iter(places_at(after, [lead])), place)
+
+        return Change(
+            lambda song: move_notes(song, chosen, ticks, steps, semitones),
+            QCoreApplication.translate(CONTEXT, "move of notes"),
+            led,
+            lead[1] if steps or semitones else None,
+            lambda after: places_at(after, moved),
+        )
+
+
+def begin_drag(
+    kind: str, place: Place, song: Song, layout: RowLayout, several: frozenset[Place] = frozenset()
+) -> Drag | None:
+    """The drag that begins on a subject of a kind (`core.drawing.shapes.Subject`), or None where there is none.
+
+    On one of several selected notes it moves them all.
+    """
     onset = song.part_onsets[place.part - 1]
     note, chord = place.note(song), place.chord(song)
     if note is not None:
         moment = onset + note.onset
         if kind == "wire-end":
             return WireDrag(place, note, layout, song.metre_at(moment))
-        return NoteDrag(place, note, layout, song.key_at(moment), song.metre_at(moment))
+        held = NoteDrag(place, note, layout, song.key_at(moment), song.metre_at(moment))
+        return NotesDrag(held, several, song) if place in several else held
     if chord is not None:
         return ChordDrag(place, chord, layout, song.metre_at(onset + chord.onset))
     return None

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from enum import Enum
 
@@ -69,11 +70,16 @@ def valid_place(place: Place, song: Song) -> Place:
 
 
 def note_place(song: Song, part: int, onset: int, midi: int | None = None) -> Place:
-    """The place of the melody note that begins at a moment of a part (of a certain key where given)."""
-    for index, note in enumerate(song.parts[part - 1].notes):
-        if note.onset == onset and note.melody and midi in (None, note.pitch.midi):
-            return Place(part, Kind.NOTE, index)
-    return Place(part)
+    """The place of the melody note that begins at a moment of a part (of a certain key where given).
+
+    Where the melody has none, another note's; else the part.
+    """
+    found = [
+        (not note.melody, index)
+        for index, note in enumerate(song.parts[part - 1].notes)
+        if note.onset == onset and midi in (None, note.pitch.midi)
+    ]
+    return Place(part, Kind.NOTE, min(found)[1]) if found and (midi or not min(found)[0]) else Place(part)
 
 
 def chord_place(song: Song, part: int, onset: int) -> Place:
@@ -84,24 +90,86 @@ def chord_place(song: Song, part: int, onset: int) -> Place:
     return Place(part)
 
 
+def places_at(song: Song, notes: Iterable[tuple[int, int]]) -> frozenset[Place]:
+    """The places of notes by their onset in ticks from the song's start and their MIDI number."""
+    wanted = set(notes)
+    return frozenset(
+        Place(number, Kind.NOTE, index)
+        for number, (start, part) in enumerate(zip(song.part_onsets, song.parts, strict=True), 1)
+        for index, note in enumerate(part.notes)
+        if (start + note.onset, note.pitch.midi) in wanted
+    )
+
+
+def melody_places(song: Song) -> list[Place]:
+    """The places of the melody's notes, in order."""
+    return [
+        Place(number, Kind.NOTE, index)
+        for number, part in enumerate(song.parts, 1)
+        for index, note in enumerate(part.notes)
+        if note.melody
+    ]
+
+
 class Selection(QObject):
-    """The one place that is selected."""
+    """The one place that is selected, and with it perhaps other notes."""
 
     changed = Signal(object, object)
-    """The place before and the place after."""
+    """The place before and the place after; also where only the other notes have changed."""
 
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self._place = Place()
+        self._several: frozenset[Place] = frozenset()
+        self._anchor: Place | None = None
 
     @property
     def place(self) -> Place:
-        """What is selected."""
+        """What is selected; of several notes the one that was selected last."""
         return self._place
 
+    @property
+    def several(self) -> frozenset[Place]:
+        """The places of all selected notes where there are several; else nothing."""
+        return self._several
+
+    @property
+    def notes(self) -> tuple[tuple[int, int], ...]:
+        """Every selected note by its part's number and its index, in order; empty where none is selected."""
+        if self._several:
+            return tuple(sorted((place.part, place.index) for place in self._several))
+        return ((self._place.part, self._place.index),) if self._place.kind is Kind.NOTE else ()
+
     def select(self, place: Place) -> None:
-        """Select another place."""
-        before = self._place
-        if place != before:
-            self._place = place
-            self.changed.emit(before, place)
+        """Select another place, and nothing with it."""
+        self._anchor = None
+        self._take(place, frozenset())
+
+    def select_several(self, places: Iterable[Place], lead: Place | None = None) -> None:
+        """Select notes together; `lead`, or the first of them, is the place that counts where one is wanted.
+
+        With a single note that is selected; with none everything stays.
+        """
+        found = sorted(places, key=lambda place: (place.part, place.index))
+        if found:
+            self._anchor = None
+            self._take(lead if lead in found else found[0], frozenset(found) if len(found) > 1 else frozenset())
+
+    def extend_to(self, place: Place, song: Song) -> None:
+        """Select the melody's notes from where the selection began to a place."""
+        order = melody_places(song)
+        anchor = self._anchor or self._place
+        if anchor.note(song) is None and place in order:
+            anchor = next((other for other in order if other.part == anchor.part), place)
+        if place not in order or anchor not in order:
+            self.select(place)
+            return
+        first, last = sorted((order.index(anchor), order.index(place)))
+        self._take(place, frozenset(order[first : last + 1]) if first < last else frozenset())
+        self._anchor = anchor
+
+    def _take(self, place: Place, several: frozenset[Place]) -> None:
+        before = (self._place, self._several)
+        if (place, several) != before:
+            self._place, self._several = place, several
+            self.changed.emit(before[0], place)

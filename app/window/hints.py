@@ -21,7 +21,7 @@ def hint_for(song: Song, place: Place, workspace: Workspace) -> str:
     if workspace is Workspace.CAMERA:
         return translated("Stop if anything hurts; rest ten minutes in every hour of playing. F1 shows every key.")
     doing = {
-        Kind.NOTE: translated("type its name; Alt with the arrows moves it, Shift makes it longer or shorter"),
+        Kind.NOTE: translated("type its name; Alt with the arrows moves it; Shift with the arrows selects more"),
         Kind.CHORD: translated("Enter names it; Alt+Left and Alt+Right move it"),
         Kind.PART: translated("Space plays it; click a note, a chord or the arrows between rows"),
     }[place.kind]

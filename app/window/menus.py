@@ -171,8 +171,8 @@ class Menus(QObject):
         menu.addAction(self._action(self.tr("Shorter"), "Alt+Shift+Left", lambda: notes.lengthen(-1), sheet))
         menu.addSeparator()
         right, left = partial(notes.give_to, Hand.RIGHT), partial(notes.give_to, Hand.LEFT)
-        menu.addAction(self._action(self.tr("Played by the right hand"), "Ctrl+Shift+1", right, sheet))
-        menu.addAction(self._action(self.tr("Played by the left hand"), "Ctrl+Shift+2", left, sheet))
+        menu.addAction(self._action(self.tr("Played by the right hand"), "R", right, sheet))
+        menu.addAction(self._action(self.tr("Played by the left hand"), "L", left, sheet))
         menu.addSeparator()
         fingers = menu.addMenu(self.tr("Finger"))
         names = (

@@ -131,6 +131,7 @@ def lay_out_row(
     *,
     selected: bool = False,
     selected_chord: int | None = None,
+    selected_notes: frozenset[int] = frozenset(),
     playing: Subject | None = None,
 ) -> RowLayout:
     """Lay out the row of a part.
@@ -144,6 +145,7 @@ def lay_out_row(
         analysis: what has been computed about the part; without it only landings and the teacher's own fingers show.
         selected: whether the part is the selected one.
         selected_chord: index in ``part.chords`` of a chord to frame, or None.
+        selected_notes: indices in ``part.notes`` of further notes to ring.
         playing: the row's play button whose music sounds now, or None.
     """
     part = song.part(number)
@@ -156,6 +158,7 @@ def lay_out_row(
     spans = chord_spans(part, style)
 
     breaks = break_lines(bars, onset, part.duration, longest)
+    ringed = selected_notes if selected_note is None else selected_notes | {selected_note}
     right = left + max(end - start for start, end in breaks) * pixels_per_tick
     lines: list[SheetLine] = []
     placed_bars: list[tuple[row_chords.Bar, ...]] = []
@@ -185,9 +188,9 @@ def lay_out_row(
         )
     for line, placed in zip(lines, placed_bars, strict=True):
         shapes.extend(_ruler(line, bars, onset, number, pixels_per_tick, last=line is lines[-1]))
-        shapes.extend(draw_bars(placed, line, number, selected_chord))
+        shapes.extend(draw_bars(placed, line, number, selected_chord, ringed))
     shapes.extend(_pins(facts.landings, beads, lines, spans, number, lead, pixels_per_tick))
-    shapes.extend(draw_beads(beads, lines, number, facts.fingers, selected_note, pixels_per_tick, metrics))
+    shapes.extend(draw_beads(beads, lines, number, facts.fingers, ringed, pixels_per_tick, metrics))
     picture = Picture(width, height, tuple(shapes), describe_row(part, number, bars, facts.landings))
     return RowLayout(number, picture, tuple(lines), part.duration, pixels_per_tick, lead, style)
 

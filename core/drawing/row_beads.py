@@ -164,7 +164,7 @@ def draw_beads(
     lines: Sequence[SheetLine],
     number: int,
     fingers: Mapping[int, int],
-    selected: int | None,
+    selected: frozenset[int],
     pixels_per_tick: float,
     metrics: FontMetrics,
 ) -> list[Shape]:
@@ -174,10 +174,10 @@ def draw_beads(
         if not bead.note.is_grace:
             shapes.extend(_wire(bead, lines, number, pixels_per_tick))
     for bead in beads:
-        shapes.extend(_bead(bead, number, bead.index == selected, metrics))
+        shapes.extend(_bead(bead, number, bead.index in selected, metrics))
         finger = bead.note.finger or fingers.get(bead.index)
         if finger is not None and not bead.note.is_grace:
-            shapes.extend(_finger(bead, finger, number, bead.note.finger is not None, bead.index == selected))
+            shapes.extend(_finger(bead, finger, number, bead.note.finger is not None, bead.index in selected))
     return shapes
 
 

@@ -59,6 +59,7 @@ class ChordSpan:
         name: the chord's name as shown; empty where a written left hand has no chord symbols.
         tones: names of its tones.
         index: index in ``part.chords``, or None for a written left hand.
+        notes: of a written left hand, the indices of what is struck in ``part.notes``, the lowest first.
         continued: whether it sounds on from the part before.
         silent: whether it says that no chord sounds.
     """
@@ -70,6 +71,7 @@ class ChordSpan:
     index: int | None
     continued: bool = False
     silent: bool = False
+    notes: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,14 +129,14 @@ def chord_spans(part: Part, style: SheetStyle) -> tuple[ChordSpan, ...]:
             )
             for index, chord in enumerate(part.chords)
         )
-    left = [note for note in part.notes if note.hand is Hand.LEFT and not note.is_grace]
-    onsets = sorted({note.onset for note in left})
+    left = [(index, note) for index, note in enumerate(part.notes) if note.hand is Hand.LEFT and not note.is_grace]
+    onsets = sorted({note.onset for _, note in left})
     spans = []
     for onset, after in pairwise([*onsets, part.duration]):
-        struck = sorted((note for note in left if note.onset == onset), key=lambda note: note.pitch.midi)
-        end = min(after, max(note.end for note in struck))
-        names = dict.fromkeys(style.naming.of(note.pitch.name) for note in struck)
-        spans.append(ChordSpan(onset, end, "", tuple(names), None))
+        struck = sorted((entry for entry in left if entry[1].onset == onset), key=lambda entry: entry[1].pitch.midi)
+        end = min(after, max(note.end for _, note in struck))
+        names = dict.fromkeys(style.naming.of(note.pitch.name) for _, note in struck)
+        spans.append(ChordSpan(onset, end, "", tuple(names), None, notes=tuple(index for index, _ in struck)))
     return tuple(spans)
 
 
@@ -220,8 +222,13 @@ def levels_below(bars: Sequence[Bar]) -> int:
     return max((bar.below.level + 1 for bar in bars if bar.below is not None), default=0)
 
 
-def draw_bars(bars: Sequence[Bar], line: SheetLine, number: int, selected: int | None) -> list[Shape]:
-    """The bars and their text; a bar that sounds on from the line or part before is open at its left."""
+def draw_bars(
+    bars: Sequence[Bar], line: SheetLine, number: int, selected: int | None, selected_notes: frozenset[int]
+) -> list[Shape]:
+    """The bars and their text; a bar that sounds on from the line or part before is open at its left.
+
+    A bar of a written left hand stands for its lowest note.
+    """
     shapes: list[Shape] = []
     foot = line.chords_top + BAR_HEIGHT
     for bar in bars:
@@ -230,8 +237,10 @@ def draw_bars(bars: Sequence[Bar], line: SheetLine, number: int, selected: int |
             shapes.append(Line(stem, foot, stem, foot + bar.below.level * LEVEL_HEIGHT + 12.0, Role.LEFT, 1.5))
     for bar in bars:
         span, x, baseline = bar.span, bar.left + BAR_INSET, line.chords_top + BAR_HEIGHT / 2 + 4.6
-        subject = None if span.index is None else Subject("chord", number, span.index)
-        shapes.extend(_frame(bar, line.chords_top, subject, span.index is not None and span.index == selected))
+        is_chord = span.index is not None
+        subject = Subject("chord", number, span.index) if span.index is not None else _note_subject(number, span)
+        chosen = span.index == selected if is_chord else not selected_notes.isdisjoint(span.notes)
+        shapes.extend(_frame(bar, line.chords_top, subject, chosen))
         quiet = span.silent or not bar.opens
         if bar.name_size:
             role = Role.QUIET if quiet else Role.INK
@@ -243,6 +252,10 @@ def draw_bars(bars: Sequence[Bar], line: SheetLine, number: int, selected: int |
             low, role = foot + bar.below.level * LEVEL_HEIGHT + 12.0, Role.INK if bar.below.bold else Role.QUIET
             shapes.append(Text(bar.below.x, low, bar.below.text, bar.below.size, role, bar.below.bold, subject=subject))
     return shapes
+
+
+def _note_subject(number: int, span: ChordSpan) -> Subject | None:
+    return Subject("note", number, span.notes[0]) if span.notes else None
 
 
 def _frame(bar: Bar, top: float, subject: Subject | None, selected: bool) -> list[Shape]:

@@ -166,10 +166,10 @@ def test_keys_move_the_selected_note_up_and_down(
 
 def test_keys_make_the_selected_note_longer_shorter_later_and_earlier(hands: SheetHands) -> None:
     hands.click("note", 2, 4)
-    hands.press(Qt.Key.Key_Right, SHIFT)
+    hands.press(Qt.Key.Key_Right, ALT, SHIFT)
     assert hands.opened.song.parts[1].notes[4].duration == 7 * QUARTER // 2
-    hands.press(Qt.Key.Key_Left, SHIFT)
-    hands.press(Qt.Key.Key_Left, SHIFT)
+    hands.press(Qt.Key.Key_Left, ALT, SHIFT)
+    hands.press(Qt.Key.Key_Left, ALT, SHIFT)
     assert hands.opened.song.parts[1].notes[4].duration == 5 * QUARTER // 2
     hands.press(Qt.Key.Key_Right, ALT)
     assert hands.opened.song.parts[1].notes[4].onset == 9 * QUARTER // 2

@@ -15,15 +15,18 @@ from core.edits.add_chord import add_chord
 from core.edits.add_frame import add_ending, add_introduction
 from core.edits.add_note import add_note
 from core.edits.change_length import add_bar, remove_bar
+from core.edits.copy_notes import repeat_notes
 from core.edits.join_parts import join_parts
 from core.edits.move_chord import move_chord
 from core.edits.move_cut import move_cut
 from core.edits.move_note import move_note
+from core.edits.move_notes import move_notes
 from core.edits.note_text import write_line
 from core.edits.own_patterns import keep_pattern, remove_pattern
 from core.edits.recut import recut
 from core.edits.remove_chord import remove_chord
 from core.edits.remove_note import remove_note
+from core.edits.remove_notes import remove_notes
 from core.edits.rename_chord import rename_chord
 from core.edits.rename_note import rename_note
 from core.edits.resize_note import resize_note
@@ -31,6 +34,7 @@ from core.edits.set_facts import set_composer, set_section, set_tempo, set_title
 from core.edits.set_finger import set_finger
 from core.edits.set_hands import set_hands
 from core.edits.set_level import make_easier, make_harder
+from core.edits.set_note_hand import set_note_hand
 from core.edits.set_right_hand_line import set_right_hand_line
 from core.edits.set_standing import set_asked, set_rights, set_state
 from core.edits.set_teaching import set_harmony, set_pattern, set_rhythm, set_taught, set_teaching_tempo
@@ -38,6 +42,7 @@ from core.edits.set_voicing import set_chord_voicing, set_voicing
 from core.edits.set_words import set_words
 from core.edits.split_part import split_part
 from core.edits.transpose import transpose
+from core.edits.transpose_notes import transpose_notes
 from core.formats.registry import read_song, write_song
 from core.session.inspection import inspect_song
 from core.session.running_order import running_order
@@ -130,6 +135,7 @@ texts = st.sampled_from(("", " ", "Rain on the pier", "A\nB", "…")) | st.text(
 tokens = st.sampled_from(("E", "F#", "c'", "bb,", "A:1/2", "B:3", ".", ".:2", "-", "|", "C:0", "H", "g##"))
 lines = st.lists(tokens, max_size=9).map(" ".join) | st.text(max_size=6)
 kinds = st.sampled_from(("right_hand", "left_hand", "together", "aside"))
+chosen = st.lists(st.tuples(numbers, indices), max_size=4).map(tuple)
 patterns = st.sampled_from(("block", "broken", "octaves", "written", "stride"))
 
 Entry = tuple[
@@ -153,6 +159,11 @@ EDITS: tuple[Entry, ...] = (
     (remove_chord, (numbers, indices), that_part),
     (move_chord, (numbers, indices, moments), that_part),
     (rename_chord, (numbers, indices, chord_symbols()), that_part_and_where_its_chords_go_on),
+    (move_notes, (chosen, moments), every_part),
+    (transpose_notes, (chosen, st.integers(-9, 9), st.sampled_from((0, 1, -12, 40))), every_part),
+    (repeat_notes, (chosen,), every_part),
+    (remove_notes, (chosen,), every_part),
+    (set_note_hand, (chosen, st.sampled_from(Hand)), every_part),
     *CUTS,
     (add_bar, (numbers,), that_part_and_the_next),
     (remove_bar, (numbers,), that_part_and_the_next),
@@ -306,4 +317,4 @@ def test_typing_the_line_that_is_there_changes_nothing(name: str, done: list[Cha
 def test_every_edit_there_is_is_tried() -> None:
     modules = {edit.__module__.rpartition(".")[2] for edit, _, _ in EDITS}
     rooms = {path.stem for path in (Path(__file__).resolve().parents[3] / "core" / "edits").glob("*.py")}
-    assert rooms - modules == {"__init__", "cuts", "note_text", "part_contents"}
+    assert rooms - modules == {"__init__", "chosen_notes", "cuts", "note_text", "part_contents"}
