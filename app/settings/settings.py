@@ -7,6 +7,7 @@ from typing import Final
 
 from core.session.lesson_settings import SEGMENT_KINDS, WHOLE, LessonSettings, Preset
 from core.song.errors import DomainError
+from core.song.pattern_grid import OwnPattern
 
 VERSION: Final = 1
 """Version of the settings file that this program writes."""
@@ -64,7 +65,8 @@ class Settings:
         opening: what the opening plays, ``whole`` or ``end``.
         segments: which kinds of segments a lesson has.
         by_difference: whether a part that comes back is taught by what is new about it.
-        embellishments: names of the left-hand patterns shown at the lesson's end.
+        embellishments: names of what either hand shows at the lesson's end.
+        own_patterns: left-hand patterns of the teacher's own, to be used in any lesson.
         presets: named ways of giving lessons, in the order of their names.
         window_width: pixels, 0 where the window has not been sized yet.
         window_height: pixels, 0 likewise.
@@ -106,6 +108,7 @@ class Settings:
     segments: tuple[str, ...] = SEGMENT_KINDS
     by_difference: bool = True
     embellishments: tuple[str, ...] = ("broken", "octaves")
+    own_patterns: tuple[OwnPattern, ...] = ()
     presets: tuple[Preset, ...] = ()
     window_width: int = 0
     window_height: int = 0
@@ -123,6 +126,9 @@ class Settings:
         names = [preset.name for preset in self.presets]
         if len(set(names)) < len(names):
             raise DomainError("the names of presets", ", ".join(names), "each its own")
+        drawn = [own.name for own in self.own_patterns]
+        if len(set(drawn)) < len(drawn):
+            raise DomainError("the names of your patterns", ", ".join(drawn), "each its own")
         self.lesson()
 
     def lesson(self) -> LessonSettings:
@@ -154,6 +160,11 @@ class Settings:
     def without_preset(self, name: str) -> tuple[Preset, ...]:
         """The presets but one."""
         return tuple(preset for preset in self.presets if preset.name != name)
+
+    def with_pattern(self, pattern: OwnPattern) -> tuple[OwnPattern, ...]:
+        """The teacher's own patterns with one under its name, in the order of their names."""
+        others = (own for own in self.own_patterns if own.name != pattern.name)
+        return tuple(sorted((*others, pattern), key=lambda own: own.name.lower()))
 
     def with_recent(self, path: str) -> tuple[str, ...]:
         """The recent files with `path` at their head."""

@@ -14,6 +14,7 @@ from typing import Any, Final
 from app.settings.settings import VERSION, Settings
 from core.session.lesson_settings import LessonSettings, Preset
 from core.song.errors import PhrasebenchError
+from core.song.pattern_grid import Grid, OwnPattern
 
 Fields = dict[str, object]
 
@@ -56,8 +57,14 @@ def write_settings(settings: Settings) -> str:
     return json.dumps(known, indent=2, ensure_ascii=False) + "\n"
 
 
-def _plain(item: str | Preset) -> object:
+def _plain(item: str | Preset | OwnPattern) -> object:
+    if isinstance(item, OwnPattern):
+        return {"name": item.name, "grids": [_plain_grid(grid) for grid in item.grids]}
     return item if isinstance(item, str) else {"name": item.name, **asdict(item.settings)}
+
+
+def _plain_grid(grid: Grid) -> Fields:
+    return {"cells": grid.text, "division": grid.division, "compound": grid.compound}
 
 
 def read_settings(text: str) -> ReadSettings:
@@ -97,6 +104,8 @@ def _fitting(name: str, value: object) -> object:
     usual = getattr(Settings(), name)
     if name == "presets":
         return _presets(value)
+    if name == "own_patterns":
+        return _patterns(value)
     if isinstance(usual, tuple):
         if not isinstance(value, list) or not all(isinstance(item, str) for item in value):
             raise TypeError(name)
@@ -125,3 +134,28 @@ def _preset(value: object) -> Preset:
         raise TypeError(value)
     wanted: Any = {name: _fitting(name, value[name]) for name in LESSON_FIELDS if name in value}
     return Preset(value["name"], LessonSettings(**wanted))
+
+
+def _patterns(value: object) -> tuple[OwnPattern, ...]:
+    """Patterns out of JSON; raises TypeError or a DomainError where one is none."""
+    if not isinstance(value, list):
+        raise TypeError(value)
+    return tuple(map(_pattern, value))
+
+
+def _pattern(value: object) -> OwnPattern:
+    if not isinstance(value, dict) or not isinstance(value.get("name"), str):
+        raise TypeError(value)
+    grids = value.get("grids")
+    if not isinstance(grids, list):
+        raise TypeError(value)
+    return OwnPattern(value["name"], tuple(map(_grid, grids)))
+
+
+def _grid(value: object) -> Grid:
+    if not isinstance(value, dict):
+        raise TypeError(value)
+    cells, division, compound = value.get("cells"), value.get("division", 1), value.get("compound", False)
+    if not isinstance(cells, str) or type(division) is not int or not isinstance(compound, bool):
+        raise TypeError(value)
+    return Grid.parse(cells, division, compound=compound)

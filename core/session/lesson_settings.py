@@ -34,7 +34,8 @@ class LessonSettings:
         opening: what the opening plays: ``whole``, the song as it goes, or ``end``, its last bars alone.
         segments: which kinds of segments there are, of `SEGMENT_KINDS` and in their order.
         by_difference: whether a part that comes back is taught by what is new about it.
-        embellishments: names of the left-hand patterns and right-hand harmonies shown at the end, in order.
+        embellishments: names of the left-hand patterns and right-hand harmonies shown at the end, in order; a
+            pattern of the teacher's own after ``own:``, shown where the song has it.
     """
 
     speaking_rate: float = 140.0

@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from itertools import accumulate
 from typing import Final
 
-from core.arranging.embellishments import embellishment_named
+from core.arranging.embellishments import OWN, Embellishment, embellishment_in
 from core.session.analysis import IdentityCache, analyse_part, depends_on
 from core.session.lesson_settings import END
 from core.session.resembled import resembled
@@ -117,8 +117,9 @@ def _segments(song: Song, settings: LessonSettings) -> Iterator[Segment]:
         if place and "run_through" in settings.segments:
             yield _run_through(song, taught, place, slowest[number], settings, has_chords)
     if has_chords and "embellishment" in settings.segments:
-        for place, name in enumerate(settings.embellishments):
-            yield _embellishment(song, taught, name, place, tempos, settings)
+        found = (embellishment_in(song, name) for name in settings.embellishments)
+        for place, embellishment in enumerate(filter(None, found)):
+            yield _embellishment(song, taught, embellishment, place, tempos, settings)
     if "closing" in settings.segments:
         yield _segment("closing", tuple(taught), "Closing", closing_words(song), song.title)
 
@@ -276,13 +277,13 @@ def _run_through(
 def _embellishment(
     song: Song,
     taught: Sequence[int],
-    name: str,
+    embellishment: Embellishment,
     place: int,
     tempos: Mapping[int, float],
     settings: LessonSettings,
 ) -> Segment:
     """The first pattern is shown from the beginning, later ones on the end of the song."""
-    embellishment = embellishment_named(name)
+    name = embellishment.name.removeprefix(OWN)
     shown = _first_parts(song, taught, LONGEST_BROKEN_BARS) if place == 0 else _last_parts(song, taught)
     start, end = _span(song, shown[0], shown[-1])
     tempo = run_through_tempo(song.tempo_at(start), (tempos[number] for number in shown))

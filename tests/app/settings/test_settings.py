@@ -15,7 +15,9 @@ from app.settings.settings_store import SettingsStore
 from app.settings.settings_text import SettingsError, read_settings, write_settings
 from core.session.lesson_settings import OPENINGS, SEGMENT_KINDS, LessonSettings, Preset
 from core.song.errors import DomainError
+from core.song.pattern_grid import Grid, OwnPattern
 
+ROCKING = OwnPattern("rocking", (Grid.parse("R 8 - 5", 2), Grid.parse("R . 8", 3, compound=True)))
 ANY_SETTINGS = st.builds(
     Settings,
     theme=st.sampled_from(THEMES),
@@ -36,7 +38,8 @@ ANY_SETTINGS = st.builds(
     segments=st.sampled_from([SEGMENT_KINDS, ("right_hand", "run_through")]),
     by_difference=st.booleans(),
     presets=st.sampled_from([(), (Preset("Slow", LessonSettings(speaking_rate=90.0, segments=("together",))),)]),
-    embellishments=st.sampled_from([(), ("octaves",), ("broken", "octaves")]),
+    embellishments=st.sampled_from([(), ("octaves",), ("broken", "thirds", "own:rocking")]),
+    own_patterns=st.sampled_from([(), (ROCKING,)]),
     extra=st.dictionaries(st.sampled_from(("naming", "sound")), st.integers() | st.text(max_size=5)).map(
         lambda kept: tuple((name, json.dumps(value, ensure_ascii=False)) for name, value in kept.items())
     ),
@@ -59,6 +62,8 @@ def test_settings_written_are_the_settings_read(settings: Settings) -> None:
         ("hands", "feet"),
         ("pause", 11.0),
         ("embellishments", ("tremolo",)),
+        ("embellishments", ("own:",)),
+        ("own_patterns", (ROCKING, ROCKING)),
         ("segments", ("opening",)),
         ("opening", "middle"),
         ("last_play_percent", 151),
@@ -173,3 +178,16 @@ def test_recent_files_are_ten_at_most_newest_first_each_once() -> None:
     settings = replace(settings, recent=settings.with_recent("5.lesson"))
     assert settings.recent[:2] == ("5.lesson", "11.lesson")
     assert len(settings.recent) == len(set(settings.recent)) == 10
+
+
+@pytest.mark.parametrize("value", [[{"name": "rocking"}], [{"name": "rocking", "grids": [{"cells": 3}]}], "R 5", [1]])
+def test_patterns_that_make_no_sense_cost_no_other_setting(value: object) -> None:
+    found = read_settings(json.dumps({"version": 1, "own_patterns": value, "speed": 70}))
+    assert (found.settings.own_patterns, found.settings.speed) == ((), 70)
+    assert len(found.warnings) == 1
+
+
+def test_a_pattern_is_kept_under_its_name_once() -> None:
+    kept = replace(Settings(), own_patterns=Settings().with_pattern(ROCKING))
+    other = OwnPattern("rocking", (Grid.parse("R 5"),))
+    assert replace(kept, own_patterns=kept.with_pattern(other)).own_patterns == (other,)

@@ -3,12 +3,14 @@ from __future__ import annotations
 import pytest
 
 from core.arranging.embellishments import EMBELLISHMENTS, embellishment_named
+from core.edits.own_patterns import keep_pattern
 from core.performance.schedule import make_schedule
 from core.performance.selection import Selection
 from core.session.lesson_settings import LessonSettings
 from core.session.running_order import running_order
 from core.song.errors import DomainError
 from core.song.note import Hand
+from core.song.pattern_grid import Grid, OwnPattern
 from tests.helpers.songs import DEMO_SONGS, lamplighters_waltz, night_ferry
 
 
@@ -58,3 +60,14 @@ def test_every_embellishment_is_heard_with_every_key_let_go_and_the_length_uncha
     assert not down
     melody = {(e.seconds, e.midi) for e in plain.events if e.kind == "on" and e.hand is Hand.RIGHT}
     assert melody <= {(e.seconds, e.midi) for e in heard.events if e.kind == "on"}
+
+
+def test_a_pattern_of_the_teachers_own_is_shown_where_the_song_has_it() -> None:
+    settings = LessonSettings(embellishments=("own:rocking", "thirds"))
+    song = keep_pattern(night_ferry(), OwnPattern("rocking", (Grid.parse("R 8"),)))
+    own, thirds = (one for one in running_order(song, settings) if one.kind == "embellishment")
+    assert own.title == "Embellish: rocking in the left hand"
+    assert own.play[0].pattern == own.pattern == "rocking"
+    assert "root, octave" in own.say[1]
+    (alone,) = (one for one in running_order(night_ferry(), settings) if one.kind == "embellishment")
+    assert (alone.title, alone.say[0]) == (thirds.title, own.say[0])
