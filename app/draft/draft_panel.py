@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from app.document.document import LessonDocument
@@ -15,6 +16,9 @@ from core.session.analysis import analyse_part
 class DraftPanel(QWidget):
     """Words, effort, things to look at."""
 
+    moment_wanted = Signal(int)
+    """A moment to be shown, in ticks from the song's start."""
+
     def __init__(self, document: LessonDocument, themes: Themes, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._document = document
@@ -22,6 +26,8 @@ class DraftPanel(QWidget):
         self.words = WordsPanel(document, self)
         self.effort = EffortPanel(themes, self)
         self.look_at = ThingsToLookAt(self)
+        self.effort.moment_wanted.connect(self.moment_wanted)
+        self.look_at.moment_wanted.connect(self.moment_wanted)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(16, 16, 16, 16)
         layout.setSpacing(12)
@@ -38,5 +44,5 @@ class DraftPanel(QWidget):
         analysis = analyse_part(self._document.song, number)
         self._title.setText(self.tr("Part %1: what to say").replace("%1", str(number)))
         self.words.show_part(number, dict(analysis.words))
-        self.effort.show_effort(analysis.effort.total, analysis.effort.causes)
-        self.look_at.show_sentences(analysis.to_look_at)
+        self.effort.show_effort(analysis.effort)
+        self.look_at.show_remarks(analysis.remarks)

@@ -5,15 +5,17 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Final
 
-from PySide6.QtCore import QCoreApplication, QRectF, QSize, Qt
+from PySide6.QtCore import QCoreApplication, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QPainter, QPaintEvent
 from PySide6.QtWidgets import QGridLayout, QLabel, QSizePolicy, QVBoxLayout, QWidget
 
 from app.widgets.labels import label
 from app.widgets.painting import colour
+from app.widgets.place_link import PlaceLink
 from app.widgets.themes import Themes
 from core.drawing.shapes import Role
-from core.teaching.effort import Causes
+from core.session.analysis import Remark
+from core.teaching.effort import Effort, Reason
 
 BAR_HEIGHT: Final = 6
 
@@ -69,13 +71,17 @@ class EffortBar(QWidget):
 
 
 class EffortPanel(QWidget):
-    """Effort in a line, its causes as bars."""
+    """Effort in a line, its causes as bars; a cause that has a moment of its own leads there."""
+
+    moment_wanted = Signal(int)
+    """A moment to be shown, in ticks from the song's start."""
 
     def __init__(self, themes: Themes, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._total = label("", self, look="heading")
         self._bars: dict[str, EffortBar] = {}
         self._figures: dict[str, QLabel] = {}
+        self.causes: dict[str, PlaceLink] = {}
         grid = QGridLayout(self)
         grid.setContentsMargins(0, 0, 0, 0)
         grid.setHorizontalSpacing(12)
@@ -83,7 +89,8 @@ class EffortPanel(QWidget):
         grid.setColumnStretch(1, 1)
         grid.addWidget(self._total, 0, 0, 1, 3)
         for row, (cause, title) in enumerate(cause_titles().items(), 1):
-            name = label(title, self, look="quiet")
+            name = PlaceLink(title, self)
+            name.chosen.connect(self.moment_wanted)
             bar = EffortBar(themes, self)
             figure = label("", self, look="quiet")
             figure.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
@@ -92,20 +99,34 @@ class EffortPanel(QWidget):
             grid.addWidget(figure, row, 2)
             self._bars[cause] = bar
             self._figures[cause] = figure
+            self.causes[cause] = name
 
-    def show_effort(self, total: float, causes: Causes) -> None:
+    def show_effort(self, effort: Effort) -> None:
         """Show a part's effort."""
-        self._total.setText(self.tr("Effort %1 of 100").replace("%1", str(round(total))))
+        self._total.setText(self.tr("Effort %1 of 100").replace("%1", str(round(effort.total))))
         for cause, title in cause_titles().items():
-            value = getattr(causes, cause)
+            value = getattr(effort.causes, cause)
+            self._explain(cause, title, [reason for reason in effort.reasons if reason.cause == cause])
             self._bars[cause].set_value(value)
             self._figures[cause].setText(str(round(value)))
             self._bars[cause].setAccessibleName(f"{title}: {round(value)}")
             self._figures[cause].setAccessibleName(f"{title}: {round(value)}")
 
+    def _explain(self, cause: str, title: str, reasons: Sequence[Reason]) -> None:
+        """Say in a hint what makes a cause what it is; its name leads to the first such moment."""
+        said = "\n".join(dict.fromkeys(reason.text for reason in reasons))
+        hint = said or self.tr("Nothing in this part stands out here.")
+        self.causes[cause].show_place(title, reasons[0].tick if reasons else None)
+        for widget in (self.causes[cause], self._bars[cause], self._figures[cause]):
+            widget.setToolTip(hint)
+        self.causes[cause].setAccessibleDescription(hint)
+
 
 class ThingsToLookAt(QWidget):
-    """Sentences about what deserves a look; with none, nothing is shown at all."""
+    """Sentences about what deserves a look; with none, nothing is shown at all. A press shows the bar it speaks of."""
+
+    moment_wanted = Signal(int)
+    """A moment to be shown, in ticks from the song's start."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -114,23 +135,27 @@ class ThingsToLookAt(QWidget):
         self._layout.setContentsMargins(0, 0, 0, 0)
         self._layout.setSpacing(4)
         self._layout.addWidget(self._heading)
-        self._lines: list[QLabel] = []
-        self.show_sentences(())
+        self.lines: list[PlaceLink] = []
+        self.show_remarks(())
 
     @property
     def sentences(self) -> tuple[str, ...]:
         """What is shown."""
-        return tuple(line.text() for line in self._lines)
+        return tuple(line.text() for line in self.lines)
 
-    def show_sentences(self, sentences: Sequence[str]) -> None:
+    def show_remarks(self, remarks: Sequence[Remark]) -> None:
         """Show other sentences."""
-        if tuple(sentences) != self.sentences:
-            for line in self._lines:
-                self._layout.removeWidget(line)
-                line.hide()
-                line.deleteLater()
-            self._lines = [label(sentence, self, look="quiet") for sentence in sentences]
-            for line in self._lines:
-                line.setWordWrap(True)
-                self._layout.addWidget(line)
-        self._heading.setVisible(bool(sentences))
+        while len(self.lines) > len(remarks):
+            line = self.lines.pop()
+            self._layout.removeWidget(line)
+            line.hide()
+            line.deleteLater()
+        while len(self.lines) < len(remarks):
+            line = PlaceLink("", self)
+            line.setWordWrap(True)
+            line.chosen.connect(self.moment_wanted)
+            self._layout.addWidget(line)
+            self.lines.append(line)
+        for line, remark in zip(self.lines, remarks, strict=True):
+            line.show_place(remark.text, remark.tick)
+        self._heading.setVisible(bool(remarks))

@@ -18,7 +18,7 @@ from app.widgets.place_words import cut_in_words, place_in_words
 from app.widgets.row_content import RowLook, Shown
 from app.widgets.row_drag import Change
 from app.widgets.row_facts import font_metrics
-from app.widgets.selection import Kind, Place, Selection, melody_places
+from app.widgets.selection import Kind, Place, Selection, melody_places, moment_place
 from app.widgets.themes import Themes
 from app.widgets.walking import down, first_in, sideways, up
 from core.drawing.shapes import Subject
@@ -26,6 +26,7 @@ from core.drawing.sheet_style import SheetStyle, sheet_style
 from core.edits.move_cut import move_cut
 from core.session.timing import LessonSettings
 from core.song.errors import PhrasebenchError
+from core.song.metre import bar_at
 from core.song.note import Hand
 from core.song.song import Song
 
@@ -64,6 +65,7 @@ class LessonSheet(QScrollArea):
         self._playing: Subject | None = None
         self._style: SheetStyle | None = None
         self._drawn: Shown | None = None
+        self._marked: PartRow | None = None
         self.rows: list[PartRow] = []
         self.cuts: list[CutHandle] = []
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAsNeeded)
@@ -90,6 +92,7 @@ class LessonSheet(QScrollArea):
     def show_song(self, song: Song) -> None:
         """Show another song; rows that did not change stay as they are."""
         self._song = self._shown = song
+        self._unmark()
         self._restyle()
         self._say_place()
 
@@ -124,6 +127,23 @@ class LessonSheet(QScrollArea):
         if part <= len(self.rows):
             row = self.rows[part - 1]
             self._bring_into_sight(QRect(row.pos(), row.size()))
+
+    def show_moment(self, tick: int) -> None:
+        """Select what lies at a moment of the song, bring it into sight and mark its bar until something else is."""
+        song = self._song
+        place = moment_place(song, tick)
+        self._selection.select(place)
+        row, start = self.rows[place.part - 1], song.part_onsets[place.part - 1]
+        bar = bar_at(song.bars, tick)
+        row.show_stretch((bar.onset - start, bar.end - start))
+        self._marked = row
+        self._bring_into_sight(QRect(row.pos(), row.size()))
+        self.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def _unmark(self) -> None:
+        marked, self._marked = self._marked, None
+        if marked is not None:
+            marked.show_stretch(None)
 
     def box_for_chord(self, part: int, tick: int) -> tuple[QWidget, QRect]:
         """Where a chord's name may be typed: a widget to put a field on, and its place there."""
@@ -381,6 +401,7 @@ class LessonSheet(QScrollArea):
             self.cut_moved.emit(after, tick)
 
     def _selection_changed(self, before: Place, after: Place) -> None:  # noqa: ARG002 - the row knows what it showed
+        self._unmark()
         self._show_rows()
         row = self.rows[min(after.part, len(self.rows)) - 1]
         box = QRect(row.pos(), row.size())

@@ -4,20 +4,30 @@ from __future__ import annotations
 
 from typing import Final
 
-from PySide6.QtCore import QPointF, QRect, QRectF, Qt, Signal
-from PySide6.QtGui import QContextMenuEvent, QMouseEvent, QPainter, QPaintEvent, QPixmap
-from PySide6.QtWidgets import QWidget
+from PySide6.QtCore import QEvent, QPointF, QRect, QRectF, Qt, Signal
+from PySide6.QtGui import (
+    QColor,
+    QContextMenuEvent,
+    QHelpEvent,
+    QMouseEvent,
+    QPainter,
+    QPaintEvent,
+    QPen,
+    QPixmap,
+)
+from PySide6.QtWidgets import QToolTip, QWidget
 
-from app.widgets.painting import paint
+from app.widgets.painting import colour, paint
 from app.widgets.row_button import RowButton
 from app.widgets.row_content import RowContent
 from app.widgets.row_drag import Change, Drag, begin_drag, grid
 from app.widgets.row_facts import font_metrics, row_facts
+from app.widgets.row_hints import hint_about
 from app.widgets.selection import Kind, Place
 from app.widgets.themes import Themes
 from core.drawing.hit_testing import place_of, subject_at, subjects_in
 from core.drawing.lesson_sheet import RowLayout, lay_out_row
-from core.drawing.shapes import Picture, Subject
+from core.drawing.shapes import Picture, Role, Subject
 from core.song.errors import PhrasebenchError
 from core.song.pitch import LETTERS, Pitch
 from core.song.song import Song
@@ -26,6 +36,8 @@ CHROMATIC: Final = Qt.KeyboardModifier.ControlModifier
 EXTENDING: Final = Qt.KeyboardModifier.ShiftModifier
 DRAG_BEGINS: Final = 4
 """Pixels the mouse must move before a press is a drag: less than a scale step of the sheet."""
+MARKED_ALPHA: Final = 22
+"""Of 255: how much of the ink colour lies over a marked stretch, so that everything in it stays readable."""
 PLAY_PART, PLAY_THROUGH = "play-part", "play-through"
 
 
@@ -64,6 +76,7 @@ class PartRow(QWidget):
         self._layout: RowLayout | None = None
         self._cached: QPixmap | None = None
         self._position: int | None = None
+        self._stretch: tuple[int, int] | None = None
         self._pressed_at: QPointF | None = None
         self._drag: Drag | None = None
         self._change: Change | None = None
@@ -158,6 +171,12 @@ class PartRow(QWidget):
                 if moment is not None:
                     self.update(self._stripe(moment))
 
+    def show_stretch(self, stretch: tuple[int, int] | None) -> None:
+        """Mark a stretch of the part, in ticks from its start, or nothing."""
+        if stretch != self._stretch:
+            self._stretch = stretch
+            self.update()
+
     def box_of(self, subject: Subject) -> QRect | None:
         """Where a subject is drawn, in this widget's pixels."""
         box = place_of(self.picture, subject, font_metrics())
@@ -234,11 +253,39 @@ class PartRow(QWidget):
         painter = QPainter(self)
         seen = QRectF(event.rect())
         painter.drawPixmap(seen, cached, QRectF(seen.topLeft() * ratio, seen.size() * ratio))
+        painter.scale(self._zoom, self._zoom)
+        if self._stretch is not None:
+            self._paint_stretch(painter, *self._stretch)
         if self._position is not None:
-            painter.scale(self._zoom, self._zoom)
             line = self.layout_of_row.position_line(self._position)
             paint(painter, Picture(0, 0, (line,)), self._themes.theme)
         painter.end()
+
+    def _paint_stretch(self, painter: QPainter, start: int, end: int) -> None:
+        """A frame with a light ground around what lies between two moments, in every line it is in."""
+        layout = self.layout_of_row
+        ink = colour(self._themes.theme[Role.SELECTED])
+        ground = QColor(ink)
+        ground.setAlpha(MARKED_ALPHA)
+        painter.setPen(QPen(ink, 1.2, Qt.PenStyle.DashLine))
+        painter.setBrush(ground)
+        for line in layout.lines:
+            first, last = max(start, line.start), min(end, line.end)
+            if first < last:
+                left = line.left + (first - line.start) * layout.pixels_per_tick
+                width = (last - first) * layout.pixels_per_tick
+                painter.drawRoundedRect(QRectF(left - 3, line.top, width, line.bottom - line.top + 4), 6, 6)
+
+    def event(self, event: QEvent) -> bool:
+        """Say in a hint what is under the pointer and why."""
+        if event.type() is QEvent.Type.ToolTip and isinstance(event, QHelpEvent) and self._song is not None:
+            hint = hint_about(self._song, self.subject_at(QPointF(event.pos())))
+            if hint:
+                QToolTip.showText(event.globalPos(), hint, self)
+            else:
+                QToolTip.hideText()
+            return True
+        return super().event(event)
 
     def _painted(self) -> QPixmap:
         """The row's picture in pixels, painted once and kept until it changes."""

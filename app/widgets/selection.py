@@ -90,6 +90,26 @@ def chord_place(song: Song, part: int, onset: int) -> Place:
     return Place(part)
 
 
+def moment_place(song: Song, tick: int) -> Place:
+    """The place that a moment of the song, in ticks from its start, is about.
+
+    A melody note that begins there, else a chord that does, else the note or chord that sounds there; else the part.
+    """
+    number = song.part_at(tick)
+    onset = tick - song.part_onsets[number - 1]
+    begins = note_place(song, number, onset)
+    if begins.kind is Kind.PART:
+        begins = chord_place(song, number, onset)
+    if begins.kind is not Kind.PART:
+        return begins
+    part = song.parts[number - 1]
+    notes = [place for place, note in enumerate(part.notes) if note.melody and note.onset <= onset < note.end]
+    if notes:
+        return Place(number, Kind.NOTE, notes[0])
+    chords = [place for place, chord in enumerate(part.chords) if chord.onset <= onset < chord.end]
+    return Place(number, Kind.CHORD, chords[0]) if chords else Place(number)
+
+
 def places_at(song: Song, notes: Iterable[tuple[int, int]]) -> frozenset[Place]:
     """The places of notes by their onset in ticks from the song's start and their MIDI number."""
     wanted = set(notes)

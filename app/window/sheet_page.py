@@ -77,6 +77,7 @@ class SheetPage(QWidget):
         self.keyboard.key_pressed.connect(player.press_key)
         self.keyboard.key_released.connect(player.release_key)
         self.desk.heard.connect(player.try_key)
+        self.draft_panel.moment_wanted.connect(self.sheet.show_moment)
         self.keyboard.show_range(keys_of_song(document.song))
         self._show_part()
 

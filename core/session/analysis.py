@@ -62,6 +62,19 @@ class IdentityCache(Generic[Value]):
 
 
 @dataclass(frozen=True, slots=True)
+class Remark:
+    """Something to look at.
+
+    Attributes:
+        text: a sentence.
+        tick: the moment it speaks of, in ticks from the song's start; None where it speaks of the whole part.
+    """
+
+    text: str
+    tick: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class PartAnalysis:
     """What is computed for a part.
 
@@ -76,7 +89,7 @@ class PartAnalysis:
         beyond_reach: of each note, in the order of ``part.notes``, what is too far in it and something smaller; None
             for a note within reach.
         words: computed words by kind: ``right_hand``, ``left_hand``, ``together``; may be empty.
-        to_look_at: sentences about moments that deserve a look, in order of the song.
+        remarks: sentences about moments that deserve a look, with the moments, in order of the song.
     """
 
     number: int
@@ -88,7 +101,12 @@ class PartAnalysis:
     positions: tuple[tuple[Hand, tuple[HandPosition, ...]], ...]
     beyond_reach: tuple[BeyondReach | None, ...]
     words: tuple[tuple[str, str], ...]
-    to_look_at: tuple[str, ...]
+    remarks: tuple[Remark, ...]
+
+    @property
+    def to_look_at(self) -> tuple[str, ...]:
+        """Sentences about moments that deserve a look, in order of the song."""
+        return tuple(remark.text for remark in self.remarks)
 
     def words_of(self, kind: str) -> str:
         """The computed words of a kind; may be empty."""
@@ -169,7 +187,7 @@ def _analysed(song: Song, number: int) -> PartAnalysis:
         positions=positions,
         beyond_reach=_beyond_reach(song, number),
         words=tuple((kind, words(song, number)) for kind, words in COMPUTED_WORDS.items()),
-        to_look_at=tuple(_to_look_at(song, number, effort, found)),
+        remarks=_to_look_at(song, number, effort, found),
     )
 
 
@@ -228,7 +246,7 @@ def _care(song: Song, number: int) -> list[tuple[int, str]]:
     return remarks + [(caution.onset, sentence) for caution, sentence in _said(found, bars)]
 
 
-def _to_look_at(song: Song, number: int, effort: Effort, found: tuple[Landing, ...]) -> list[str]:
+def _to_look_at(song: Song, number: int, effort: Effort, found: tuple[Landing, ...]) -> tuple[Remark, ...]:
     part = song.part(number)
     start = song.part_onsets[number - 1]
     remarks: list[tuple[int, str]] = [
@@ -247,16 +265,19 @@ def _to_look_at(song: Song, number: int, effort: Effort, found: tuple[Landing, .
             )
     remarks.sort(key=lambda remark: remark[0])
     own = [
-        f"Your own words for {words.kind.replace('_', ' ')} are older than the notes; read them again."
+        Remark(f"Your own words for {words.kind.replace('_', ' ')} are older than the notes; read them again.")
         for words in part.teaching.words
         if words.review
     ]
     own += [
-        finding.sentence
+        Remark(finding.sentence)
         for words in part.teaching.words
         for finding in check_script(song, number, words.kind, words.text)
     ]
-    return [*own, *dict.fromkeys(text for _, text in remarks)]
+    first: dict[str, int] = {}
+    for tick, text in remarks:
+        first.setdefault(text, tick)
+    return (*own, *(Remark(text, tick) for text, tick in first.items()))
 
 
 def _capital(text: str) -> str:

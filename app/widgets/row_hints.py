@@ -1,0 +1,95 @@
+"""What a hint says about a thing on the lesson sheet: why this finger, why the chord lands here, what takes effort."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QCoreApplication
+
+from app.widgets.place_words import beats_in_words, moment_in_words
+from core.drawing.shapes import Subject
+from core.session.analysis import PartAnalysis, analyse_part
+from core.song.note import Hand
+from core.song.song import Song
+from core.theory.chord_symbols import spoken_chord
+
+CONTEXT = "RowHints"
+
+
+def hint_about(song: Song, subject: Subject | None) -> str:
+    """A sentence or two about a subject of a row; empty where there is nothing to say."""
+    if subject is None or not 1 <= subject.part <= len(song.parts):
+        return ""
+    analysis = analyse_part(song, subject.part)
+    match subject.kind:
+        case "note":
+            return _about_note(song, subject, analysis)
+        case "wire-end":
+            return _translated("Drag it sideways to make the note longer or shorter")
+        case "chord":
+            return _about_chord(song, subject, analysis)
+        case "landing":
+            return _about_landing(song, subject)
+        case "part" | "ruler":
+            return _about_part(analysis)
+    return ""
+
+
+def _translated(text: str, *values: object) -> str:
+    text = QCoreApplication.translate(CONTEXT, text)
+    for place, value in enumerate(values, 1):
+        text = text.replace(f"%{place}", str(value))
+    return text
+
+
+def _about_note(song: Song, subject: Subject, analysis: PartAnalysis) -> str:
+    part, start = song.parts[subject.part - 1], song.part_onsets[subject.part - 1]
+    if subject.index >= len(part.notes):
+        return ""
+    note, fingered = part.notes[subject.index], analysis.fingers[subject.index]
+    hand = _translated("left hand") if note.hand is Hand.LEFT else _translated("right hand")
+    length = beats_in_words(note.duration, song.metre_at(start + note.onset).beat_ticks)
+    lines = [
+        _translated("%1, %2, %3, %4", note.pitch.name.symbol, moment_in_words(song, start + note.onset), length, hand),
+        _translated("Finger %1: %2", note.finger or fingered.finger, fingered.reason),
+    ]
+    beyond = analysis.beyond_reach[subject.index]
+    if beyond is not None:
+        lines.append(_translated("Beyond reach: %1; %2", beyond.trouble, beyond.alternative))
+    return "\n".join(lines)
+
+
+def _about_chord(song: Song, subject: Subject, analysis: PartAnalysis) -> str:
+    part, start = song.parts[subject.part - 1], song.part_onsets[subject.part - 1]
+    if subject.index >= len(part.chords):
+        return ""
+    chord = part.chords[subject.index]
+    lines = [_translated("%1, %2", spoken_chord(chord.symbol), moment_in_words(song, start + chord.onset))]
+    voicing = analysis.voicings[subject.index]
+    if voicing:
+        fingers = analysis.chord_fingers[subject.index]
+        keys = ", ".join(
+            _translated("%1 with %2", pitch.name.symbol, finger) for pitch, finger in zip(voicing, fingers, strict=True)
+        )
+        lines.append(_translated("From the lowest key up: %1", keys))
+    lines.append(_translated("Double click to name it, drag to move its beginning"))
+    return "\n".join(lines)
+
+
+def _about_landing(song: Song, subject: Subject) -> str:
+    part = song.parts[subject.part - 1]
+    landing = next((found for found in analyse_part(song, subject.part).landings if found.chord == subject.index), None)
+    if landing is None or landing.chord >= len(part.chords):
+        return ""
+    chord = spoken_chord(part.chords[landing.chord].symbol)
+    moment = moment_in_words(song, song.part_onsets[subject.part - 1] + landing.onset)
+    if landing.note is not None:
+        name = part.notes[landing.note].pitch.name.symbol
+        said = _translated("%1 lands with the %2, %3", chord, name, moment)
+    else:
+        said = _translated("%1 lands alone, %2, while the right hand holds or rests", chord, moment)
+    return f"{said}\n{_translated('Drag it sideways; it stops at every note it can land with')}"
+
+
+def _about_part(analysis: PartAnalysis) -> str:
+    lines = [_translated("Part %1, effort %2 of 100", analysis.number, round(analysis.effort.total))]
+    lines.extend(dict.fromkeys(remark.text for remark in analysis.remarks[:3]))
+    return "\n".join(lines)
