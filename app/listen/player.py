@@ -96,6 +96,7 @@ class Player(QObject):
         self._document = document
         self._settings = settings
         self._engine = engine
+        self._trial: Song | None = None
         self._piece: Piece | None = None
         self._schedule = Schedule()
         self._keys = SoundingKeys(self._schedule, self._finger_of)
@@ -170,6 +171,17 @@ class Player(QObject):
             self._seconds = seconds
             self._engine.seek(seconds)
 
+    def try_song(self, song: Song | None) -> None:
+        """Play another version of the lesson's song, None for the lesson's own; what plays goes on in it."""
+        before, self._trial = self._song, song
+        if self._song is not before:
+            self._go_on_in(before)
+
+    @property
+    def _song(self) -> Song:
+        """What is played: the lesson's song, or the version of it that is being tried."""
+        return self._document.song if self._trial is None else self._trial
+
     def silence(self) -> None:
         """Stop, and let everything go that sounds, whoever struck it."""
         self._let_go.stop()
@@ -214,7 +226,7 @@ class Player(QObject):
 
     def _make_schedule(self, piece: Piece, *, count_in: bool, start: int = 0) -> bool:
         choices = self._settings.settings
-        song = self._document.song
+        song = self._song
         try:
             if piece.kind == "segment":
                 lesson = choices.lesson()
@@ -282,7 +294,7 @@ class Player(QObject):
             return
         part, tick = self._schedule.place(self._seconds) if self._schedule.positions else (0, 0)
         passes = self._passes_of(part)
-        gone = piece.kind in ("part", "through") and piece.number > len(self._document.song.parts)
+        gone = piece.kind in ("part", "through") and piece.number > len(self._song.parts)
         if gone or not self._make_schedule(piece, count_in=False):
             self.stop()
             return
@@ -311,7 +323,8 @@ class Player(QObject):
             return
         self._seconds = seconds
         part, tick = self._schedule.place(seconds)
-        self.position_changed.emit(part, tick)
+        if len(self._song.parts) == len(self._document.song.parts):  # a part that is only tried is on no sheet
+            self.position_changed.emit(part, tick)
         self.keys_changed.emit(self._keys.at(seconds))
 
     def _ended(self, generation: int) -> None:
@@ -337,7 +350,7 @@ class Player(QObject):
         self.outputs, self.keyboards = report.outputs, report.inputs
 
     def _finger_of(self, event: TimedEvent) -> int | None:
-        return finger_on(self._document.song, event.part, event.tick, event.midi)
+        return finger_on(self._song, event.part, event.tick, event.midi)
 
     def _troubled(self, sentence: str) -> None:
         self.message.emit(sentence)
@@ -353,10 +366,15 @@ class Player(QObject):
             self.position_changed.emit(0, 0)
             self.keys_changed.emit(None)
 
-    def _song_changed(self, before: Song, after: Song) -> None:
+    def _song_changed(self, before: Song, _after: Song) -> None:
+        before, self._trial = self._trial or before, None
+        self._go_on_in(before)
+
+    def _go_on_in(self, before: Song) -> None:
+        """Play on in the song as it is now, from the same place."""
         if self._piece is None:
             return
-        if before.title != after.title or len(before.parts) != len(after.parts):
+        if before.title != self._song.title or len(before.parts) != len(self._song.parts):
             self.stop()
         else:
             self._go_on()

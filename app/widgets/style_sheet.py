@@ -44,6 +44,11 @@ QPushButton:focus { border: 2px solid $left; padding: 3px 11px; }
 QPushButton:disabled { color: $quiet; border-color: $card_edge; }
 QPushButton[look="row"] { padding: 2px 8px; }
 QPushButton[look="row"]:focus { padding: 1px 7px; }
+QPushButton[look="cell"], QPushButton[look="beat-cell"] { padding: 0; border-radius: 3px; border-color: $card_edge; }
+QPushButton[look="beat-cell"] { border-left: 2px solid $quiet; }
+QPushButton[look="cell"]:hover, QPushButton[look="beat-cell"]:hover { border-color: $ink; }
+QPushButton[look="cell"]:checked, QPushButton[look="beat-cell"]:checked { background: $left; border-color: $left; }
+QPushButton[look="cell"]:focus, QPushButton[look="beat-cell"]:focus { border: 2px solid $ink; padding: 0; }
 QPushButton[look="link"] { border: none; padding: 2px 2px; color: $left; background: transparent; text-align: left; }
 QPushButton[look="link"]:hover { text-decoration: underline; }
 QPushButton[look="link"]:focus { border: 2px solid $left; padding: 0px; }

@@ -97,7 +97,7 @@ class MainWindow(QMainWindow):
         chosen = settings.settings
         self.setMinimumSize(*SMALLEST_SIZE)
         self.resize(chosen.window_width or USUAL_SIZE[0], chosen.window_height or USUAL_SIZE[1])
-        self.page.sheet.set_zoom(chosen.zoom)
+        self._scale_text()
         self.page.sheet.set_lesson_settings(self.lesson_settings())
         self.show_workspace(Workspace.DRAFT)
         self._lesson_opened()
@@ -116,6 +116,7 @@ class MainWindow(QMainWindow):
 
     def _connect(self) -> None:
         self.document.message.connect(self.bar.say)
+        self.page.listen_panel.embellish.refused.connect(self.bar.say)
         self.player.message.connect(self.bar.say)
         self.settings.trouble.connect(self.bar.say)
         self.settings.changed.connect(self._settings_changed)
@@ -345,13 +346,21 @@ class MainWindow(QMainWindow):
     def _settings_changed(self, before: Settings, after: Settings) -> None:
         if before.theme != after.theme:
             self._themes.choose(after.theme)
-        if before.zoom != after.zoom:
-            self.page.sheet.set_zoom(after.zoom)
+        if before.text_scale != after.text_scale:
+            self._scale_text()
+        elif before.zoom != after.zoom:
+            self.page.sheet.set_zoom(sheet_percent(after))
         if before.lesson() != after.lesson():
             self.page.sheet.set_lesson_settings(self.lesson_settings())
             self.header.refresh()
             if self._camera is not None:
                 self._camera.set_lesson_settings(self.lesson_settings())
+
+    def _scale_text(self) -> None:
+        settings = self.settings.settings
+        self._themes.scale_text(settings.text_scale)
+        self.page.sheet.set_zoom(sheet_percent(settings))
+        self.header.name.show_title()
 
     def _page_changed(self) -> None:
         pages = (self.page, self._camera, self._settings_page, self._about)

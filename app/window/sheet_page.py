@@ -29,6 +29,7 @@ from core.song.song import Song
 SIDE_SHARE: Final = 0.21
 SIDE_WIDTHS: Final = (324, 400)
 """Pixels of what stands at the right, in the narrowest and in the widest window."""
+USUAL_PERCENT: Final = 100
 KEYBOARD_SHARE: Final = 0.14
 KEYBOARD_HEIGHTS: Final = (84, 150)
 """Pixels of the keyboard in the lowest and in the highest window."""
@@ -51,6 +52,7 @@ class SheetPage(QWidget):
         self._document = document
         self._selection = selection
         self._player = player
+        self._themes = themes
         self._workspace = Workspace.DRAFT
         self.sheet = LessonSheet(document.song, selection, themes, self)
         self.desk = Desk(document, selection, self.sheet, self)
@@ -74,6 +76,8 @@ class SheetPage(QWidget):
         player.keys_changed.connect(self._keys_changed)
         self.sheet.play_wanted.connect(self._play)
         self.listen_panel.practice.row_wanted.connect(lambda words: player.toggle(Piece("row", 0, words)))
+        self.listen_panel.embellish.trial_changed.connect(player.try_song)
+        self.listen_panel.embellish.hear_wanted.connect(lambda number: player.play(Piece("part", number)))
         self.keyboard.key_pressed.connect(player.press_key)
         self.keyboard.key_released.connect(player.release_key)
         self.desk.heard.connect(player.try_key)
@@ -108,13 +112,17 @@ class SheetPage(QWidget):
         """The keyboard takes its share of the height, what stands at the right its share of the width."""
         super().resizeEvent(event)
         low, high = KEYBOARD_HEIGHTS
-        width = min(max(SIDE_WIDTHS[0], round(self.width() * SIDE_SHARE)), SIDE_WIDTHS[1])
+        percent = self._themes.text_percent
+        narrow, wide = (width * percent // 100 for width in SIDE_WIDTHS)
+        most = self.width() // 2 if percent > USUAL_PERCENT else wide
+        width = min(max(narrow, round(self.width() * SIDE_SHARE)), wide, most)
         self._sides.setFixedWidth(width)
         self.keyboard.setFixedHeight(min(max(low, round(self.height() * KEYBOARD_SHARE)), high))
 
     def show_workspace(self, workspace: Workspace) -> None:
         """Show what belongs to Draft or to Listen."""
         self._workspace = workspace
+        self.listen_panel.embellish.leave_trial()
         place = list(self._panels).index(workspace)
         self._strips.setCurrentIndex(place)
         self._sides.setCurrentIndex(place)
@@ -182,7 +190,7 @@ def _side(panel: QWidget, parent: QWidget) -> QScrollArea:
     side.setWidget(panel)
     side.setObjectName("side")
     side.setWidgetResizable(True)
-    side.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+    side.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAsNeeded)
     side.setFocusPolicy(Qt.FocusPolicy.NoFocus)
     side.viewport().setAutoFillBackground(False)
     panel.setAutoFillBackground(False)

@@ -42,12 +42,24 @@ def listening(opened: OpenWindow) -> None:
     opened.settings.change(speed=70, again=True)
     opened.window.show_workspace(Workspace.LISTEN)
     opened.window.selection.select(Place(2))
-    opened.window.page.listen_panel.patterns["broken"].click()
+    embellish = opened.window.page.listen_panel.embellish
+    embellish.left.choose("broken")
+    embellish.keep.click()
+    embellish.right.choose("thirds")
     opened.window.player.play(Piece("part", 2))
     opened.engine.move_to(1.6)
     patience = QDeadlineTimer(PATIENCE)
     while not opened.window.page.listen_panel.keys.buttons and not patience.hasExpired():
         QApplication.processEvents()
+
+
+def drawing_a_pattern(opened: OpenWindow) -> None:
+    listening(opened)
+    embellish = opened.window.page.listen_panel.embellish
+    embellish.draw.click()
+    embellish.own.name.setText("rocking")
+    for tone, column in (("R", 0), ("5", 1), ("8", 2), ("C", 4), ("5_", 6)):
+        embellish.own.grid.cell(tone, column).click()
 
 
 def before_the_camera(opened: OpenWindow) -> None:
@@ -130,6 +142,7 @@ def focus_on_a_button(opened: OpenWindow) -> None:
 MOMENTS: dict[str, Moment] = {
     "draft": drafting,
     "listen": listening,
+    "own_pattern": drawing_a_pattern,
     "camera": before_the_camera,
     "camera_opening": camera_opening,
     "songs": choosing_a_song,

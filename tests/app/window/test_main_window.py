@@ -141,14 +141,15 @@ def test_listening_choices_are_made_with_buttons_and_kept(opened: OpenWindow) ->
 
 def test_a_left_hand_pattern_is_chosen_for_a_part_and_for_all(opened: OpenWindow) -> None:
     opened.window.show_workspace(Workspace.LISTEN)
-    panel = opened.window.page.listen_panel
-    panel.patterns["broken"].click()
+    panel = opened.window.page.listen_panel.embellish
+    panel.left.choose("broken")
+    panel.keep.click()
     assert [part.teaching.pattern for part in opened.song.parts] == ["broken", "block", "block"]
     panel.everywhere.click()
     assert [part.teaching.pattern for part in opened.song.parts] == ["broken"] * 3
     opened.document.undo_stack.undo()
     opened.document.undo_stack.undo()
-    assert panel.patterns["block"].isChecked()
+    assert panel.left.chosen == "block"
 
 
 def test_tempos_are_set_for_the_song_and_for_teaching_a_part(opened: OpenWindow) -> None:
