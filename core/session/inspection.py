@@ -25,6 +25,8 @@ from core.teaching.left_hand_movement import OTHER_STYLE, Movement, movements, p
 from core.teaching.splitting import phrase_onsets
 from core.theory.chord_symbols import write_chord
 from core.theory.chord_tones import chord_tones
+from core.theory.degrees import roman, scale_degree
+from core.theory.key_changes import find_keys
 from core.theory.key_finding import find_key
 
 Json = dict[str, object]
@@ -82,6 +84,30 @@ def _key(inspected: _Inspected) -> Json:
     return {"name": change.key.plain, "given": change.given, "confidence": round(confidence, 3)}
 
 
+def _key_changes(inspected: _Inspected) -> list[Json]:
+    """The keys of the song one after another: those that the source states, else those that its notes speak for."""
+    song = inspected.song
+    notes = _sounding(song)
+    if any(change.given for change in song.keys):
+        starts = [change.onset for change in song.keys]
+        stretches = [
+            (change, [note for note in notes if change.onset <= note[0] and (until is None or note[0] < until)])
+            for change, until in zip(song.keys, [*starts[1:], None], strict=True)
+        ]
+        guesses = [(change, find_key(stretch)) for change, stretch in stretches]
+        changes = [
+            (change.onset, change.key, guess.confidence if guess.key == change.key else 1.0 - guess.confidence)
+            for change, guess in guesses
+        ]
+    else:
+        found = find_keys(notes, [bar.onset for bar in song.bars])
+        changes = [(onset, guess.key, guess.confidence) for onset, guess in found]
+    return [
+        {"onset": quarters_number(onset), "key": key.plain, "confidence": round(confidence, 3)}
+        for onset, key, confidence in changes
+    ]
+
+
 def _notes(inspected: _Inspected) -> list[Json]:
     song = inspected.song
     placed = sorted(
@@ -101,6 +127,7 @@ def _notes(inspected: _Inspected) -> list[Json]:
             "duration": quarters_number(note.duration),
             "pitch": note.pitch.plain,
             "midi": midi,
+            "degree": scale_degree(note.pitch, song.key_at(onset)),
             "hand": note.hand.value,
             "hand_given": note.hand_given,
             "confidence": 1.0 if note.hand_given else confidence,
@@ -127,6 +154,7 @@ def _chords(inspected: _Inspected) -> list[Json]:
                     "onset": quarters_number(start + chord.onset),
                     "duration": quarters_number(chord.duration),
                     "symbol": write_chord(chord.symbol),
+                    "roman": roman(chord.symbol, song.key_at(start + chord.onset)),
                     "tones": [name.plain for name in chord_tones(chord.symbol)],
                     "voicing": [pitch.plain for pitch in voicing],
                     "fingers": list(fingers),
@@ -232,6 +260,7 @@ def _warnings(inspected: _Inspected) -> list[str]:
 FIELDS: Final[dict[str, Callable[[_Inspected], object]]] = {
     "title": lambda inspected: inspected.song.title,
     "key": _key,
+    "key_changes": _key_changes,
     "metre": lambda inspected: str(inspected.song.metre),
     "tempo": lambda inspected: {"bpm": round(inspected.song.tempo, 3), "given": inspected.song.tempos[0].given},
     "length": lambda inspected: quarters_number(inspected.song.length),

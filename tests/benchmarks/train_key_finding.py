@@ -32,7 +32,8 @@ HEAD = '''"""Weights for finding keys: figures only, written by tests/benchmarks
 Learned from one half of the European songs of the Essen Folksong Collection (Schaffrath 1995) and of the fiddle
 tunes that lie in music21's corpus; no tune or part of one is in it. Each row has a kind of evidence
 (`core.theory.key_finding.EVIDENCE`), each of its figures a semitone above the tonic; the first table is for major
-keys, the second for minor ones.
+keys, the second for minor ones. The profiles are the shares of the sounding time that each semitone above the tonic
+has, in major and in minor songs.
 """
 
 from typing import Final
@@ -70,6 +71,20 @@ def learn(seen: Floats, right: NDArray[np.int64], counts: Floats) -> Floats:
     return np.asarray(minimize(loss, start, jac=True, method="L-BFGS-B", options={"maxiter": 500}).x)
 
 
+def figures(values: Floats, places: int = 2) -> str:
+    """Numbers as they stand in a module."""
+    return ", ".join(f"{value:.{places}f}" for value in values)
+
+
+def profiles(songs: list[KeyedTune]) -> list[Floats]:
+    """The mean share of the time of each semitone above the tonic, in major and in minor songs."""
+    found: tuple[list[Floats], list[Floats]] = ([], [])
+    for song in songs:
+        share = np.array(evidence(song.notes)[EVIDENCE.index("share")])
+        found[song.is_minor].append(np.roll(share, -song.key.tonic.pitch_class))
+    return [np.mean(shares, axis=0) for shares in found]
+
+
 def main() -> int:
     """Learn, and write the module."""
     songs = [tune for tune in european_songs() if not tune.is_test]
@@ -85,10 +100,16 @@ def main() -> int:
     )
     counts = np.array([1.0] * len(songs) + [FIDDLE_WEIGHT] * len(tunes))
     weights = learn(seen, right, counts).reshape(2, -1)
-    rows = [[", ".join(f"{value:.2f}" for value in row) for row in table[:-1].reshape(-1, 12)] for table in weights]
-    tables = "".join("    (\n" + "".join(f"        ({row}),\n" for row in table) + "    ),\n" for table in rows)
-    bias = ", ".join(f"{table[-1]:.2f}" for table in weights)
-    MODULE.write_text(f"{HEAD}WEIGHTS: Final = (\n{tables})\nBIAS: Final = ({bias})\n", encoding="utf-8")
+    tables = "".join(
+        "    (\n" + "".join(f"        ({figures(row)}),\n" for row in table[:-1].reshape(-1, 12)) + "    ),\n"
+        for table in weights
+    )
+    shares = "".join(f"    ({figures(profile, 4)}),\n" for profile in profiles(songs))
+    MODULE.write_text(
+        f"{HEAD}WEIGHTS: Final = (\n{tables})\nBIAS: Final = ({figures(weights[:, -1])})\n"
+        f"PROFILES: Final = (\n{shares})\n",
+        encoding="utf-8",
+    )
     show(f"{len(EVIDENCE)} kinds of evidence, {len(songs)} songs and {len(tunes)} fiddle tunes: {MODULE.name} written")
     return 0
 

@@ -48,6 +48,16 @@ def test_an_inspection_has_every_field_and_is_plain_json() -> None:
     assert found["playing_order"] == [1, 2, 3]
 
 
+def test_an_inspection_tells_the_keys_and_what_notes_and_chords_are_in_them() -> None:
+    found = inspect_song(night_ferry(), {"key_changes", "notes", "chords"})
+    changes = [(change["onset"], change["key"]) for change in found["key_changes"]]  # type: ignore[attr-defined]
+    assert changes == [(0.0, "E dorian")]
+    degrees = {note["pitch"]: note["degree"] for note in found["notes"]}  # type: ignore[attr-defined]
+    assert (degrees["E4"], degrees["C#5"]) == ("1", "6")
+    numerals = {chord["symbol"]: chord["roman"] for chord in found["chords"]}  # type: ignore[attr-defined]
+    assert numerals == {"Em": "i", "A": "IV", "G": "III", "D": "VII"}
+
+
 def test_landings_name_chord_and_note() -> None:
     assert inspect_song(night_ferry(), {"landings"})["landings"] == [
         {"onset": 0.0, "chord": "Em", "with": "E4", "nth": 1},
