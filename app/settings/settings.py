@@ -23,6 +23,12 @@ SLOWEST_PERCENT: Final = 30
 FASTEST_PERCENT: Final = 120
 SMALLEST_ZOOM: Final = 60
 LARGEST_ZOOM: Final = 200
+SMALLEST_TEXT: Final = 100
+LARGEST_TEXT: Final = 200
+MOTIONS: Final = ("system", "less")
+FIRST_HINTS: Final = 3
+"""How many hints a first start has."""
+LONGEST_PHRASE: Final = 400
 RECENT_FILES_KEPT: Final = 10
 
 
@@ -33,6 +39,10 @@ class Settings:
     Attributes:
         theme: ``system``, ``light`` or ``dark``.
         zoom: size of the lesson sheet in percent, 60 … 200.
+        text_scale: size of the window's text in percent, 100 … 200.
+        motion: ``system``, or ``less`` where nothing is to move by itself but the music.
+        hints_done: how many of the hints of the first start have been done or put away, 0 … 3.
+        phrases: the teacher's own phrases, to be put into the words of a part.
         recent: paths of the lessons opened last, newest first, at most ten.
         folder: the folder whose lessons Songs lists, or an empty string where none was chosen.
         hands: what is heard: ``right``, ``left`` or ``both``.
@@ -75,6 +85,10 @@ class Settings:
 
     theme: str = "system"
     zoom: int = 100
+    text_scale: int = 100
+    motion: str = "system"
+    hints_done: int = 0
+    phrases: tuple[str, ...] = ()
     recent: tuple[str, ...] = ()
     folder: str = ""
     hands: str = "both"
@@ -123,6 +137,15 @@ class Settings:
             raise DomainError("the zoom", self.zoom, f"from {SMALLEST_ZOOM} to {LARGEST_ZOOM} percent")
         if not SLOWEST_PERCENT <= self.speed <= FASTEST_PERCENT:
             raise DomainError("the speed", self.speed, f"from {SLOWEST_PERCENT} to {FASTEST_PERCENT} percent")
+        if not SMALLEST_TEXT <= self.text_scale <= LARGEST_TEXT:
+            raise DomainError("the size of text", self.text_scale, f"from {SMALLEST_TEXT} to {LARGEST_TEXT} percent")
+        if self.motion not in MOTIONS:
+            raise DomainError("the motion", self.motion, "one of " + ", ".join(MOTIONS))
+        if not 0 <= self.hints_done <= FIRST_HINTS:
+            raise DomainError("the number of hints", self.hints_done, f"from 0 to {FIRST_HINTS}")
+        for phrase in self.phrases:
+            if not phrase.strip() or len(phrase) > LONGEST_PHRASE:
+                raise DomainError("a phrase", phrase[:40], f"from 1 to {LONGEST_PHRASE} letters")
         names = [preset.name for preset in self.presets]
         if len(set(names)) < len(names):
             raise DomainError("the names of presets", ", ".join(names), "each its own")
@@ -144,6 +167,11 @@ class Settings:
         raise DomainError(
             "the preset", name, f"one of {names}" if names else "saved in Settings first; there is none yet"
         )
+
+    @property
+    def sheet_percent(self) -> int:
+        """The size of the lesson sheet in percent: its own, and with it that of all text; 200 at most."""
+        return min(LARGEST_ZOOM, self.zoom * self.text_scale // 100)
 
     @property
     def preset(self) -> str:

@@ -32,13 +32,13 @@ def load_fonts() -> None:
         QFontDatabase.addApplicationFontFromData(asset(name))
 
 
-def window_font(system: QFont) -> QFont:
-    """The window's font in the size that the system asks for."""
+def window_font(system: QFont, percent: int = 100) -> QFont:
+    """The window's font in the size that the system asks for, or so many percent of it."""
     font = QFont(FAMILIES)
     points = system.pointSizeF()
     if points <= 0:
         points = system.pixelSize() * 0.75
-    font.setPointSizeF(max(SMALLEST_POINTS, points))
+    font.setPointSizeF(max(SMALLEST_POINTS, points) * percent / 100)
     return font
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtWidgets import QAbstractSpinBox, QDoubleSpinBox, QSpinBox, QWidget
+from PySide6.QtWidgets import QAbstractSpinBox, QDoubleSpinBox, QSizePolicy, QSpinBox, QWidget
 
 from app.widgets.text_editors import LineField
 
@@ -49,7 +49,8 @@ def _dress(field: QAbstractSpinBox, name: str) -> None:
     field.setLineEdit(LineField(field))
     indent_number(field)
     field.setKeyboardTracking(False)
-    field.setFixedWidth(WIDTH)
+    field.setMinimumWidth(WIDTH)
+    field.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
     field.setAccessibleName(name)
 
 

@@ -9,6 +9,7 @@ from PySide6.QtGui import QColor, QFont, QGuiApplication, QPalette
 from PySide6.QtWidgets import QApplication
 
 from app.widgets.fonts import load_fonts, window_font
+from app.widgets.labels import size_texts_again
 from app.widgets.style_sheet import style_sheet
 from core.drawing.colours import DARK, LIGHT, Theme
 from core.drawing.shapes import Role
@@ -22,14 +23,16 @@ class Themes(QObject):
     changed = Signal()
     """The theme is another one now; what paints itself paints anew."""
 
-    def __init__(self, application: QApplication, choice: str = SYSTEM) -> None:
+    def __init__(self, application: QApplication, choice: str = SYSTEM, text_percent: int = 100) -> None:
         super().__init__(application)
         self._application = application
         self._choice = choice
         self._theme: Theme | None = None
         load_fonts()
         application.setStyle("Fusion")
-        application.setFont(window_font(QFont(application.font())))
+        self._system_font = QFont(application.font())
+        self._text_percent = text_percent
+        application.setFont(window_font(self._system_font, text_percent))
         QGuiApplication.styleHints().colorSchemeChanged.connect(self._system_changed)
         self._dress()
 
@@ -47,6 +50,20 @@ class Themes(QObject):
         """Use ``light``, ``dark``, or what the ``system`` has."""
         self._choice = choice
         self._dress()
+
+    @property
+    def text_percent(self) -> int:
+        """The size of the window's text in percent of the system's."""
+        return self._text_percent
+
+    def scale_text(self, percent: int) -> None:
+        """Set the window's text in another size, 100 … 200 percent of the system's."""
+        if percent != self._text_percent:
+            self._text_percent = percent
+            self._application.setFont(window_font(self._system_font, percent))
+            size_texts_again()
+            self._application.setStyleSheet(style_sheet(self.theme))
+            self.changed.emit()
 
     def _system_changed(self) -> None:
         if self._choice == SYSTEM:

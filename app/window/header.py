@@ -13,7 +13,7 @@ from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QLabel, QSizePolicy, QS
 
 from app.document.document import LessonDocument
 from app.widgets.button import Button
-from app.widgets.labels import SCALE, label, sized
+from app.widgets.labels import label, size_text
 from app.widgets.song_facts import facts_line
 from app.widgets.text_editors import LineField
 from core.edits.set_facts import set_title
@@ -74,10 +74,10 @@ class SongName(QWidget):
         super().__init__(parent)
         self._document = document
         self.button = Button("", self, look="plain", does=self._begin)
-        self.button.setFont(sized(self.font(), SCALE["title"], bold=True))
+        size_text(self.button, "title", bold=True)
         self.button.setToolTip(self.tr("Press to change the title"))
         self.field = LineField(self)
-        self.field.setFont(sized(self.font(), SCALE["title"], bold=True))
+        size_text(self.field, "title", bold=True)
         self.field.setAccessibleName(self.tr("Title of the song"))
         self.field.returnPressed.connect(self._take)
         self.field.left.connect(self._end)

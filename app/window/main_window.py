@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
-from PySide6.QtCore import Qt, QTimer
+from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtGui import QCloseEvent, QResizeEvent
 from PySide6.QtWidgets import QMainWindow, QStackedWidget, QVBoxLayout, QWidget
 
@@ -15,7 +15,7 @@ from app.document.lesson_store import save_lesson
 from app.document.unsaved_copies import free_name
 from app.listen.playback_engine import PlaybackEngine
 from app.listen.player import Player
-from app.settings.settings import Settings
+from app.settings.settings import FIRST_HINTS, Settings
 from app.settings.settings_store import SettingsStore
 from app.songs.known_lessons import known_lessons, taught_before
 from app.widgets.message_bar import MessageBar
@@ -41,6 +41,7 @@ if TYPE_CHECKING:
     from app.songs.tune_chooser import TuneChooser
     from app.songs.wish_page import WishPage
     from app.window.about_page import AboutPage
+    from app.window.first_steps import FirstSteps
     from app.window.settings_page import SettingsPage
     from app.window.shortcuts_page import ShortcutsPage
     from core.song.song import Song
@@ -53,6 +54,9 @@ KEEPING_MILLISECONDS: Final = 400
 
 class MainWindow(QMainWindow):
     """One lesson, four workspaces."""
+
+    workspace_shown = Signal(object)
+    """The workspace that is shown now."""
 
     def __init__(
         self,
@@ -77,6 +81,7 @@ class MainWindow(QMainWindow):
         self._tunes: TuneChooser | None = None
         self._about: AboutPage | None = None
         self._wish: WishPage | None = None
+        self.first_steps: FirstSteps | None = None
         self.selection = Selection(self)
         self.player = Player(document, settings, engine, self)
         self.bar = MessageBar(self)
@@ -112,7 +117,16 @@ class MainWindow(QMainWindow):
         layout.addWidget(self.header)
         layout.addWidget(self._stack, 1)
         layout.addWidget(self.bar)
+        self._column = layout
         self.setCentralWidget(ground)
+
+    def show_first_steps(self) -> None:
+        """Show the hints of a first start, until they have been done or put away."""
+        if self.first_steps is None and self.settings.settings.hints_done < FIRST_HINTS:
+            from app.window.first_steps import FirstSteps
+
+            self.first_steps = FirstSteps(self.document, self.player, self.settings, self.workspace_shown.connect, self)
+            self._column.insertWidget(self._column.indexOf(self.bar), self.first_steps)
 
     def _connect(self) -> None:
         self.document.message.connect(self.bar.say)
@@ -193,6 +207,7 @@ class MainWindow(QMainWindow):
             self.page.show_workspace(workspace)
             self.page.sheet.setFocus(Qt.FocusReason.OtherFocusReason)
         self._show_hint()
+        self.workspace_shown.emit(workspace)
 
     def new_lesson(self) -> None:
         """Show the page on which a new lesson is begun."""
@@ -349,7 +364,7 @@ class MainWindow(QMainWindow):
         if before.text_scale != after.text_scale:
             self._scale_text()
         elif before.zoom != after.zoom:
-            self.page.sheet.set_zoom(sheet_percent(after))
+            self.page.sheet.set_zoom(after.sheet_percent)
         if before.lesson() != after.lesson():
             self.page.sheet.set_lesson_settings(self.lesson_settings())
             self.header.refresh()
@@ -359,7 +374,7 @@ class MainWindow(QMainWindow):
     def _scale_text(self) -> None:
         settings = self.settings.settings
         self._themes.scale_text(settings.text_scale)
-        self.page.sheet.set_zoom(sheet_percent(settings))
+        self.page.sheet.set_zoom(settings.sheet_percent)
         self.header.name.show_title()
 
     def _page_changed(self) -> None:

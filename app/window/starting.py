@@ -33,11 +33,12 @@ def start(path: Path | None) -> int:
     application.setApplicationDisplayName("Phrasebench")
     signal.signal(signal.SIGINT, signal.SIG_DFL)
     settings = SettingsStore(usual_settings_path(), application)
-    themes = Themes(application, settings.settings.theme)
+    themes = Themes(application, settings.settings.theme, settings.settings.text_scale)
     first = path or _last_lesson(settings) or demo_songs()[0]
     document, trouble = _first_document(first, settings.folder)
     engine = QtEngine(application)
     window = MainWindow(document, settings, themes, engine, SlowWork(application))
+    window.show_first_steps()
     window.show()
     if trouble:
         window.bar.say(trouble)
