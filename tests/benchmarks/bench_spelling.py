@@ -104,11 +104,13 @@ def main() -> int:
     piano = list(read_works(list(PIANO_WORKS)))
     figures: dict[str, object] = {"published ps13s1": PUBLISHED, "to reach": TARGET}
     table("chorales learned from", [work for work in chorales if not is_test(work.path)], figures)
-    table("chorales held out", held_out, figures)
-    table("two-staff works, held out", piano, figures, each=True)
+    judged = {"chorales": table("chorales held out", held_out, figures)}
+    judged["two-staff works"] = table("two-staff works, held out", piano, figures, each=True)
     table("two-staff works without Schoenberg", [w for w in piano if "schoenberg" not in w.path], figures)
-    shares = table("all held out", held_out + piano, figures)
-    show(f"to reach {TARGET:.2%}: {'reached' if shares['bare'] >= TARGET else 'not reached'}")
+    judged["all"] = table("all held out", held_out + piano, figures)
+    for what, shares in judged.items():
+        # Chorales are most of the notes, so that the pooled figure alone would hide the piano works.
+        show(f"to reach {TARGET:.2%}, {what}: {'reached' if shares['bare'] >= TARGET else 'not reached'}")
     keep("spelling", figures)
     return 0
 
