@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, fields
 from typing import Final
 
+from core.drawing.keyboard import SIZES
 from core.session.lesson_settings import SEGMENT_KINDS, WHOLE, LessonSettings, Preset
 from core.song.errors import DomainError
 from core.song.pattern_grid import OwnPattern
@@ -78,6 +79,9 @@ class Settings:
         embellishments: names of what either hand shows at the lesson's end.
         own_patterns: left-hand patterns of the teacher's own, to be used in any lesson.
         presets: named ways of giving lessons, in the order of their names.
+        keys_shown: how many keys the keyboard on the screen has, 25 … 88; 0 for as many as the song needs.
+        key_names: whether names are written on its keys.
+        keyboard_height: its height in pixels, 0 for the usual one.
         window_width: pixels, 0 where the window has not been sized yet.
         window_height: pixels, 0 likewise.
         extra: fields of the file that this version does not know, as pairs of a name and its JSON text.
@@ -124,6 +128,9 @@ class Settings:
     embellishments: tuple[str, ...] = ("broken", "octaves")
     own_patterns: tuple[OwnPattern, ...] = ()
     presets: tuple[Preset, ...] = ()
+    keys_shown: int = 0
+    key_names: bool = False
+    keyboard_height: int = 0
     window_width: int = 0
     window_height: int = 0
     extra: tuple[tuple[str, str], ...] = ()
@@ -146,6 +153,8 @@ class Settings:
         for phrase in self.phrases:
             if not phrase.strip() or len(phrase) > LONGEST_PHRASE:
                 raise DomainError("a phrase", phrase[:40], f"from 1 to {LONGEST_PHRASE} letters")
+        if self.keys_shown and self.keys_shown not in SIZES:
+            raise DomainError("the keys shown", self.keys_shown, f"0 or one of {', '.join(map(str, SIZES))}")
         names = [preset.name for preset in self.presets]
         if len(set(names)) < len(names):
             raise DomainError("the names of presets", ", ".join(names), "each its own")

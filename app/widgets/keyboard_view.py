@@ -2,19 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
-from PySide6.QtCore import QPointF, QSize, Qt, Signal
+from PySide6.QtCore import QEvent, QPointF, QSize, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen, QPixmap, QResizeEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app.widgets.painting import colour, paint
 from app.widgets.row_facts import font_metrics
 from app.widgets.themes import Themes
+from core.drawing.hand_brackets import HandBracket
 from core.drawing.hit_testing import place_of, subject_at
-from core.drawing.keyboard import LitKey, keyboard_range, lay_out_keyboard
+from core.drawing.keyboard import LitKey, keyboard_range, lay_out_keyboard, range_of_size
 from core.drawing.shapes import Picture, Role, Subject
 
+AS_NEEDED = 0
 FEWEST_WHITE_KEYS = 29
 """Four octaves are always shown, so that the keyboard does not jump about while one works."""
 
@@ -31,7 +33,11 @@ class KeyboardView(QWidget):
         super().__init__(parent)
         self._themes = themes
         self._lit: dict[int, LitKey] = {}
+        self._wanted: frozenset[int] = frozenset()
+        self._size = AS_NEEDED
         self._range = keyboard_range(frozenset(), FEWEST_WHITE_KEYS)
+        self._brackets: tuple[HandBracket, ...] = ()
+        self._names: dict[int, str] = {}
         self._picture: Picture | None = None
         self._cached: QPixmap | None = None
         self._down: int | None = None
@@ -46,12 +52,41 @@ class KeyboardView(QWidget):
         return QSize(800, 116)
 
     def show_range(self, midis: frozenset[int]) -> None:
-        """Show at least these keys."""
-        wanted = keyboard_range(midis, FEWEST_WHITE_KEYS)
+        """Show at least these keys; on a keyboard of a chosen size, as many of them as it has."""
+        self._wanted = midis
+        wanted = range_of_size(self._size, midis) if self._size else keyboard_range(midis, FEWEST_WHITE_KEYS)
         if wanted != self._range:
             self._range = wanted
             self._at_key = min(max(self._at_key, wanted[0]), wanted[1])
             self._draw_anew()
+
+    def set_size(self, keys: int) -> None:
+        """Show a keyboard of so many keys, or `AS_NEEDED` as many as the song wants."""
+        if keys != self._size:
+            self._size = keys
+            self.show_range(self._wanted)
+
+    def show_brackets(self, brackets: Sequence[HandBracket]) -> None:
+        """Mark where the hands lie."""
+        if tuple(brackets) != self._brackets:
+            self._brackets = tuple(brackets)
+            self._draw_anew()
+
+    def show_names(self, names: Mapping[int, str]) -> None:
+        """Write names on keys, by MIDI number; none where there are none."""
+        if dict(names) != self._names:
+            self._names = dict(names)
+            self._draw_anew()
+
+    @property
+    def keys_shown(self) -> tuple[int, int]:
+        """MIDI numbers of the lowest and the highest key that is shown."""
+        return self._range
+
+    @property
+    def brackets(self) -> tuple[HandBracket, ...]:
+        """Where the hands are marked."""
+        return self._brackets
 
     def light(self, lit: Mapping[int, LitKey]) -> None:
         """Light these keys and no others."""
@@ -69,7 +104,16 @@ class KeyboardView(QWidget):
         """The keyboard as it is drawn."""
         if self._picture is None:
             first, last = self._range
-            self._picture = lay_out_keyboard(first, last, self.width(), self.height(), self._lit, font_metrics())
+            self._picture = lay_out_keyboard(
+                first,
+                last,
+                self.width(),
+                self.height(),
+                self._lit,
+                font_metrics(),
+                self._names,
+                brackets=self._brackets,
+            )
             self.setAccessibleDescription(self._picture.description)
         return self._picture
 
@@ -159,6 +203,12 @@ class KeyboardView(QWidget):
         """Show the ring."""
         super().focusInEvent(event)
         self.update()
+
+    def event(self, event: QEvent) -> bool:
+        """No key stays down when the window, or the mouse, goes elsewhere while it is pressed."""
+        if event.type() in (QEvent.Type.WindowDeactivate, QEvent.Type.UngrabMouse, QEvent.Type.Close):
+            self._press(None)
+        return super().event(event)
 
     def hideEvent(self, event: object) -> None:  # noqa: ARG002, N802 - Qt's name
         """No key stays down when the keyboard is put away."""

@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Final
 
 from app.widgets.selection import Place
+from core.drawing.hand_brackets import HandBracket
 from core.drawing.keyboard import LitKey
+from core.drawing.note_names import Naming
 from core.session.analysis import IdentityCache, PartAnalysis, analyse_part
 from core.song.note import Hand
 from core.song.part import Part
+from core.song.pitch import LETTERS, NoteName, Pitch
 from core.song.song import Song
 
 BOTH_HANDS: Final = frozenset(Hand)
@@ -46,6 +50,35 @@ def keys_for(song: Song, place: Place, hands: frozenset[Hand] = BOTH_HANDS) -> d
     lit = {midi: LitKey(Hand.LEFT, finger) for midi, finger in left.items()}
     lit.update({midi: LitKey(Hand.RIGHT, finger, shared=midi in left) for midi, finger in right.items()})
     return lit
+
+
+def brackets_for(song: Song, place: Place, hands: frozenset[Hand] = BOTH_HANDS) -> tuple[HandBracket, ...]:
+    """Where the hands lie at what is selected: at its moment, or at the part's beginning."""
+    if place.part > len(song.parts):
+        return ()
+    return brackets_at(song, place.part, place.onset(song) or 0, hands)
+
+
+def brackets_at(song: Song, number: int, tick: int, hands: frozenset[Hand] = BOTH_HANDS) -> tuple[HandBracket, ...]:
+    """Where the hands lie at a moment of a part; a hand that has not begun to play lies where it will begin."""
+    found: list[HandBracket] = []
+    for hand, positions in analyse_part(song, number).positions:
+        begun = [position for position in positions if position.onset <= tick]
+        here = begun[-1:] or positions[:1]
+        if hand in hands:
+            found.extend(HandBracket(hand, position.thumb.midi, position.little.midi) for position in here)
+    return tuple(found)
+
+
+def names_of_keys(song: Song, place: Place, naming: Naming, lit: Mapping[int, LitKey]) -> dict[int, str]:
+    """Names to write on the keys: on every white key its own, on lit keys the one that the song gives them."""
+    names = {Pitch(letter, 0, octave).midi: naming.of(NoteName(letter)) for octave in range(9) for letter in LETTERS}
+    if place.part <= len(song.parts):
+        analysis = analyse_part(song, place.part)
+        spelled = [note.pitch for note in song.parts[place.part - 1].notes]
+        spelled += [pitch for voicing in analysis.voicings for pitch in voicing]
+        names.update({pitch.midi: naming.of(pitch.name) for pitch in spelled if pitch.midi in lit})
+    return names
 
 
 _keys_of_parts: IdentityCache[frozenset[int]] = IdentityCache(2048)

@@ -14,8 +14,10 @@ from PySide6.QtWidgets import QMenu, QWidget
 from app.engine.protocol import NOTHING, PIANO
 from app.listen.player import Piece
 from app.settings.settings import FASTEST_PERCENT, LARGEST_ZOOM, SLOWEST_PERCENT, SMALLEST_ZOOM, Settings
+from app.widgets.keyboard_view import AS_NEEDED
 from app.widgets.selection import Kind, Place
 from app.window.header import Workspace
+from core.drawing.keyboard import SIZES
 from core.song.note import Hand
 
 if TYPE_CHECKING:
@@ -335,6 +337,21 @@ class Menus(QObject):
         )
         menu.addAction(self._action(self.tr("Sheet at 100 %"), "Ctrl+0", lambda: self._settings.change(zoom=100)))
         menu.addSeparator()
+        sizes = menu.addMenu(self.tr("&Keys on the screen"))
+        choices = QActionGroup(self)
+        self._sizes: dict[int, QAction] = {}
+        for size in (AS_NEEDED, *SIZES):
+            text = self.tr("%1 keys").replace("%1", str(size)) if size else self.tr("As many as the song needs")
+            action = self._action(text, (), partial(self._settings.change, keys_shown=size))
+            action.setCheckable(True)
+            choices.addAction(action)
+            sizes.addAction(action)
+            self._sizes[size] = action
+        self.key_names = self._action(self.tr("&Names on the keys"), "F9")
+        self.key_names.setCheckable(True)
+        self.key_names.triggered.connect(lambda checked=False: self._settings.change(key_names=checked))
+        menu.addAction(self.key_names)
+        menu.addSeparator()
         menu.addAction(self._action(self.tr("S&ettings…"), ("Ctrl+,", "F6"), self._window.show_settings))
         menu.addAction(self._action(self.tr("Full screen"), "F11", self._window.toggle_full_screen))
 
@@ -345,6 +362,8 @@ class Menus(QObject):
     def _show_choices(self, settings: Settings) -> None:
         self._hands[settings.hands].setChecked(True)
         self._themes[settings.theme].setChecked(True)
+        self._sizes[settings.keys_shown].setChecked(True)
+        self.key_names.setChecked(settings.key_names)
         for field, action in self._switches.items():
             action.setChecked(bool(getattr(settings, field)))
 

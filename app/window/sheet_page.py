@@ -17,12 +17,11 @@ from app.listen.listen_panel import ListenPanel
 from app.listen.listen_strip import ListenStrip
 from app.listen.player import Piece, Player
 from app.settings.settings_store import SettingsStore
-from app.widgets.keyboard_view import KeyboardView
 from app.widgets.lesson_sheet import LessonSheet
-from app.widgets.lit_keys import keys_for, keys_of_song
 from app.widgets.selection import Place, Selection
 from app.widgets.themes import Themes
 from app.window.header import Workspace
+from app.window.keyboard_band import KeyboardBand
 from core.drawing.keyboard import LitKey
 from core.song.song import Song
 
@@ -30,9 +29,7 @@ SIDE_SHARE: Final = 0.21
 SIDE_WIDTHS: Final = (324, 400)
 """Pixels of what stands at the right, in the narrowest and in the widest window."""
 USUAL_PERCENT: Final = 100
-KEYBOARD_SHARE: Final = 0.14
-KEYBOARD_HEIGHTS: Final = (84, 150)
-"""Pixels of the keyboard in the lowest and in the highest window."""
+SIDE: Final = "side"
 
 
 class SheetPage(QWidget):
@@ -56,7 +53,8 @@ class SheetPage(QWidget):
         self._workspace = Workspace.DRAFT
         self.sheet = LessonSheet(document.song, selection, themes, self)
         self.desk = Desk(document, selection, self.sheet, self)
-        self.keyboard = KeyboardView(themes, self)
+        self.band = KeyboardBand(document, settings, themes, self)
+        self.keyboard = self.band.keyboard
         self.draft_strip = DraftStrip(document, self.desk.cuts, self)
         self.draft_panel = DraftPanel(document, themes, self)
         self.listen_strip = ListenStrip(settings, self)
@@ -69,6 +67,7 @@ class SheetPage(QWidget):
         for panel in self._panels.values():
             self._sides.addWidget(_side(panel, self))
         self._lay_out()
+        themes.changed.connect(self._share_out)
         document.song_changed.connect(self._song_changed)
         selection.changed.connect(self._selection_changed)
         player.playing_changed.connect(self._playing_changed)
@@ -82,7 +81,6 @@ class SheetPage(QWidget):
         self.keyboard.key_released.connect(player.release_key)
         self.desk.heard.connect(player.try_key)
         self.draft_panel.moment_wanted.connect(self.sheet.show_moment)
-        self.keyboard.show_range(keys_of_song(document.song))
         self._show_part()
 
     def _lay_out(self) -> None:
@@ -96,28 +94,29 @@ class SheetPage(QWidget):
         above.setSpacing(0)
         above.addLayout(left, 1)
         above.addWidget(self._sides)
-        ground = QWidget(self)
-        ground.setObjectName("keyboard-ground")
-        ground.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
-        below = QVBoxLayout(ground)
-        below.setContentsMargins(16, 8, 16, 8)
-        below.addWidget(self.keyboard)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
         whole.setSpacing(0)
         whole.addLayout(above, 1)
-        whole.addWidget(ground)
+        whole.addWidget(self.band)
 
     def resizeEvent(self, event: QResizeEvent) -> None:  # noqa: N802 - Qt's name
         """The keyboard takes its share of the height, what stands at the right its share of the width."""
         super().resizeEvent(event)
-        low, high = KEYBOARD_HEIGHTS
+        self._share_out()
+
+    def _share_out(self) -> None:
         percent = self._themes.text_percent
         narrow, wide = (width * percent // 100 for width in SIDE_WIDTHS)
         most = self.width() // 2 if percent > USUAL_PERCENT else wide
         width = min(max(narrow, round(self.width() * SIDE_SHARE)), wide, most)
         self._sides.setFixedWidth(width)
-        self.keyboard.setFixedHeight(min(max(low, round(self.height() * KEYBOARD_SHARE)), high))
+        policy = Qt.ScrollBarPolicy.ScrollBarAlwaysOff
+        if percent > USUAL_PERCENT:
+            policy = Qt.ScrollBarPolicy.ScrollBarAsNeeded
+        for side in self._sides.findChildren(QScrollArea, SIDE):
+            side.setHorizontalScrollBarPolicy(policy)
+        self.band.fit(self.height())
 
     def show_workspace(self, workspace: Workspace) -> None:
         """Show what belongs to Draft or to Listen."""
@@ -156,12 +155,12 @@ class SheetPage(QWidget):
         else:
             self.listen_panel.show_part(number)
         if self._player.piece is None:
-            self.keyboard.light(keys_for(self._document.song, self._selection.place))
+            self.band.show_place(self._selection.place)
 
     def _song_changed(self, before: Song, after: Song) -> None:
         self.sheet.show_song(after)
         self.desk.keep_place(before, after)
-        self.keyboard.show_range(keys_of_song(after))
+        self.band.show_song()
         self._show_part()
 
     def _selection_changed(self, before: Place, after: Place) -> None:  # noqa: ARG002 - shown anew either way
@@ -175,22 +174,23 @@ class SheetPage(QWidget):
 
     def _position_changed(self, part: int, tick: int) -> None:
         self.sheet.show_position(part, tick)
+        if part and self._player.piece is not None:
+            self.band.show_moment(part, tick)
         if part and self._player.piece is not None and self._player.piece.kind != "part":
             self.sheet.follow(part)
 
     def _keys_changed(self, keys: dict[int, LitKey] | None) -> None:
         if keys is None:
-            self.keyboard.light(keys_for(self._document.song, self._selection.place))
+            self.band.show_place(self._selection.place)
         else:
-            self.keyboard.light(keys)
+            self.band.show_sounding(keys)
 
 
 def _side(panel: QWidget, parent: QWidget) -> QScrollArea:
     side = QScrollArea(parent)
     side.setWidget(panel)
-    side.setObjectName("side")
+    side.setObjectName(SIDE)
     side.setWidgetResizable(True)
-    side.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAsNeeded)
     side.setFocusPolicy(Qt.FocusPolicy.NoFocus)
     side.viewport().setAutoFillBackground(False)
     panel.setAutoFillBackground(False)

@@ -7,10 +7,11 @@ on common instruments; from memory).
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
+from core.drawing.hand_brackets import BRACKET_ROOM, HandBracket, draw_brackets
 from core.drawing.metrics import FontMetrics
 from core.drawing.shapes import Anchor, Circle, Picture, Rectangle, Role, Shape, Subject, Text
 from core.song.errors import DomainError
@@ -32,6 +33,8 @@ SHARED_BADGE: Final = 0.62
 """Size of each badge on a key that both hands play, as a share of a single one."""
 LARGEST_MARK: Final = 12.0
 SMALLEST_MARK: Final = 7.0
+SIZES: Final = {25: 48, 37: 48, 49: 36, 61: 36, 76: 28, 88: 21}
+"""Usual sizes of keyboards, each with the MIDI number of its lowest key (common instruments; from memory)."""
 MIDDLE_C_MARKS: Final = ("middle C", "mid C", "C")
 """What middle C is marked with: the first that fits."""
 
@@ -77,6 +80,32 @@ def keyboard_range(midis: frozenset[int] | set[int], fewest_white: int = 15) -> 
     return max(first, LOWEST_PIANO_KEY), min(last, HIGHEST_PIANO_KEY)
 
 
+def range_of_size(size: int, midis: frozenset[int] | set[int]) -> tuple[int, int]:
+    """First and last key of a keyboard of a usual size, by whole octaves where most of some keys are.
+
+    Args:
+        size: one of `SIZES`.
+        midis: the keys that should be on it; those nearest to middle C decide where two places hold as many.
+
+    Raises DomainError for another size.
+    """
+    if size not in SIZES:
+        raise DomainError("the size of a keyboard", size, f"one of {', '.join(map(str, SIZES))} keys")
+    usual = SIZES[size]
+    last = usual + size - 1
+    shifts = [
+        octaves * 12
+        for octaves in range(-4, 5)
+        if usual + octaves * 12 >= LOWEST_PIANO_KEY and last + octaves * 12 <= HIGHEST_PIANO_KEY
+    ]
+
+    def suits(shift: int) -> tuple[int, int]:
+        return sum(usual + shift <= midi <= last + shift for midi in midis), -abs(shift)
+
+    best = max(shifts, key=suits)
+    return usual + best, last + best
+
+
 def lay_out_keyboard(
     first: int,
     last: int,
@@ -86,6 +115,7 @@ def lay_out_keyboard(
     metrics: FontMetrics,
     names: Mapping[int, str] | None = None,
     badges: bool = True,
+    brackets: Sequence[HandBracket] | None = None,
 ) -> Picture:
     """Lay out a keyboard.
 
@@ -93,11 +123,12 @@ def lay_out_keyboard(
         first: MIDI number of the lowest key; the white key below it where it is black.
         last: MIDI number of the highest key; the white key above it where it is black.
         width: pixels of the whole keyboard.
-        height: pixels of a white key.
+        height: pixels of a white key, with the brackets' room above it where there is one.
         lit: keys to light, by MIDI number; keys that are not on the keyboard are left out.
         metrics: widths of letters.
         names: names to write on keys, by MIDI number.
         badges: whether lit keys carry a badge; a badge without a finger is plain.
+        brackets: where the hands lie; None leaves no room for brackets above the keys.
 
     Raises DomainError where `last` is below `first` or a key is no MIDI number.
     """
@@ -109,19 +140,25 @@ def lay_out_keyboard(
     white_width = (width - 1.0) / len(whites)
     lefts = {midi: 0.5 + place * white_width for place, midi in enumerate(whites)}
     names = names or {}
+    top = 0.5 if brackets is None else BRACKET_ROOM
+    height -= top - 0.5
+    spans: dict[int, tuple[float, float]] = {}
     badge = min(LARGEST_BADGE, white_width * 0.36, height * 0.13)
     shapes: list[Shape] = []
     for midi in whites:
-        box = (lefts[midi], 0.5, white_width, height - 1.0)
+        box = (lefts[midi], top, white_width, height - 1.0)
+        spans[midi] = (lefts[midi], lefts[midi] + white_width)
         shapes.extend(_white_key(midi, box, lit.get(midi), badge if badges else 0.0, names.get(midi, ""), metrics))
     for midi in range(first, last + 1):
         if is_black(midi):
             middle = lefts[midi + 1] + BLACK_OFFSET[midi % 12] * white_width
             half = white_width * BLACK_WIDTH / 2
-            box = (middle - half, 0.5, 2 * half, height * BLACK_LENGTH)
+            box = (middle - half, top, 2 * half, height * BLACK_LENGTH)
+            spans[midi] = (middle - half, middle + half)
             small = min(badge, half * 0.82) if badges else 0.0
             shapes.extend(_black_key(midi, box, lit.get(midi), small, names.get(midi, ""), metrics))
-    return Picture(width, height, tuple(shapes), _description(first, last, lit))
+    shapes.extend(draw_brackets(brackets or (), spans))
+    return Picture(width, height + top - 0.5, tuple(shapes), _description(first, last, lit))
 
 
 Box = tuple[float, float, float, float]

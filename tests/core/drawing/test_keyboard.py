@@ -4,9 +4,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from core.drawing.hand_brackets import BRACKET_ROOM, HandBracket
 from core.drawing.hit_testing import box_of, subject_at, subjects_in
-from core.drawing.keyboard import LitKey, is_black, keyboard_range, lay_out_keyboard
-from core.drawing.shapes import Circle, Picture, Rectangle, Role, Subject, Text
+from core.drawing.keyboard import SIZES, LitKey, is_black, keyboard_range, lay_out_keyboard, range_of_size
+from core.drawing.shapes import Circle, Line, Picture, Rectangle, Role, Subject, Text
 from core.song.errors import DomainError
 from core.song.note import Hand
 from tests.helpers.font_metrics import font_metrics
@@ -125,3 +126,41 @@ def test_a_chosen_range_shows_every_key_played_and_draws_inside_its_size(
         assert box.right <= width + 0.01
         assert box.top >= -1.0
         assert box.bottom <= height + 0.01
+
+
+@pytest.mark.parametrize("size", list(SIZES))
+def test_every_usual_size_holds_as_many_of_the_keys_as_it_can(size: int) -> None:
+    first, last = range_of_size(size, {72, 79, 84})
+    assert last - first + 1 == size
+    assert first >= 21
+    assert last <= 108
+    assert all(first <= midi <= last for midi in (72, 79, 84))
+
+
+def test_a_keyboard_of_another_size_is_refused() -> None:
+    with pytest.raises(DomainError, match="size of a keyboard"):
+        range_of_size(60, set())
+
+
+def test_brackets_reach_from_the_thumb_to_the_little_finger_above_the_keys() -> None:
+    brackets = (HandBracket(Hand.RIGHT, 60, 67), HandBracket(Hand.LEFT, 55, 48))
+    picture = lay_out_keyboard(48, 72, 700, 140, {}, METRICS, brackets=brackets)
+    plain = lay_out_keyboard(48, 72, 700, 140, {}, METRICS)
+    assert picture.height == plain.height
+    keys = [shape for shape in picture.shapes if isinstance(shape, Rectangle) and shape.subject]
+    assert min(key.y for key in keys) >= BRACKET_ROOM
+    for role, low, high in ((Role.RIGHT, 60, 67), (Role.LEFT, 48, 55)):
+        lines = [shape for shape in picture.shapes if isinstance(shape, Line) and shape.role is role]
+        left = next(key for key in keys if key.subject == Subject("key", index=low))
+        right = next(key for key in keys if key.subject == Subject("key", index=high))
+        assert min(line.x1 for line in lines) == pytest.approx(left.x + 1)
+        assert max(line.x2 for line in lines) == pytest.approx(right.x + right.width - 1)
+        assert all(max(line.y1, line.y2) <= BRACKET_ROOM for line in lines)
+
+
+def test_a_bracket_that_leaves_the_keyboard_ends_at_its_edge() -> None:
+    outside = (HandBracket(Hand.RIGHT, 70, 90), HandBracket(Hand.LEFT, 30, 20))
+    picture = lay_out_keyboard(48, 72, 700, 140, {}, METRICS, brackets=outside)
+    lines = [shape for shape in picture.shapes if isinstance(shape, Line) and shape.role in (Role.RIGHT, Role.LEFT)]
+    assert {line.role for line in lines} == {Role.RIGHT}
+    assert max(line.x2 for line in lines) <= 700
