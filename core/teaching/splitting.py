@@ -1,47 +1,34 @@
 """Where a song is cut: phrases, and the parts to teach.
 
 Parts are the best partition of the song, found exactly by dynamic programming: every way to cut at the starts of
-melody notes is weighed, and the cheapest taken. A part costs by its number of notes to hold in mind, its
-different chords, its length against the usual one, and by how unlikely a phrase begins where it begins.
-
-Six to fourteen notes are taken as what can be held in mind: two or three groups of three to five
-(Cowan 2001 finds 3-5 chunks, Miller 1956 seven plus or minus two); one or two chords a part is common practice.
+melody notes is weighed, and the cheapest taken (`part_costs` says what a part costs). Passages that come back are
+then cut alike: the song is weighed again, a place costing more where its like is not cut.
 """
 
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import replace
 from functools import lru_cache
 from itertools import pairwise
-from math import inf, log, log2
+from math import inf, log
 from typing import Final
 
 from core.song.errors import DomainError
 from core.song.metre import Bar
 from core.song.song import Song
 from core.teaching.boundaries import PHRASE_LIKELY, boundary_strengths
+from core.teaching.part_costs import USUAL_WEIGHTS, Harmony, Place, Weighing, Weights
 
-FEWEST_NOTES: Final = 6
-MOST_NOTES: Final = 14
-USUAL_NOTES: Final = 8
-USUAL_CHORDS: Final = 2
-REPEATED_NOTE: Final = 0.4
-"""What a repetition of the note before counts, against a new one."""
-LONG_SONG: Final = 120
-"""From this many notes on, the usual part grows with the cube root of the song's length."""
 SECTION_LIKELY: Final = 0.25
 """From this probability on the first note of a section begins a phrase."""
 LEAST_STRENGTH: Final = 0.02
 MOST_CANDIDATES: Final = 400
-
-BOUNDARY_COST: Final = 0.45
-NOTES_COST: Final = 1.6
-CHORDS_COST: Final = 0.4
-LENGTH_COST: Final = 0.5
-OFF_BAR_COST: Final = 0.25
-PART_COST: Final = 0.15
+LIKE_AFTER: Final = 6
+"""Notes that begin a passage alike."""
+LIKE_AROUND: Final = 3
+"""Notes on either side by which two places inside a passage are alike."""
 
 
 def phrase_onsets(song: Song) -> tuple[int, ...]:
@@ -51,10 +38,10 @@ def phrase_onsets(song: Song) -> tuple[int, ...]:
     a section (what a repeat sign cuts), unless the melody plainly runs on, as it does into a second ending. A guess
     within a bar of such a place is the same boundary heard elsewhere, and gives way. Empty without a melody.
     """
-    melody = _melody(song)
+    melody = melody_line(song)
     strengths = dict(zip((note[0] for note in melody), _strengths(tuple(melody), song.bars), strict=True))
     guessed = tuple(onset for onset, strength in strengths.items() if strength >= PHRASE_LIKELY)
-    forced = _forced_cuts(song)
+    forced = forced_cuts(song)
     first_notes = _first_notes(song, melody)
     given = tuple(first_notes.values())
     if song.part_onsets in (forced, propose_cuts(song)):
@@ -85,7 +72,7 @@ def _strengths(melody: tuple[tuple[int, int, int], ...], bars: tuple[Bar, ...]) 
     return boundary_strengths(melody, bars)
 
 
-def propose_cuts(song: Song, count: int | None = None) -> tuple[int, ...]:
+def propose_cuts(song: Song, count: int | None = None, weights: Weights = USUAL_WEIGHTS) -> tuple[int, ...]:
     """Where the parts of a song should begin.
 
     Args:
@@ -93,6 +80,7 @@ def propose_cuts(song: Song, count: int | None = None) -> tuple[int, ...]:
             those borders (repeats and endings) stay.
         count: how many parts are wanted; None to let it follow from the song's length. The nearest number that
             the song allows is taken.
+        weights: how much each thing counts.
 
     Returns:
         Ticks from the song's start, rising, the first 0. A pick-up belongs to the part it leads into.
@@ -102,15 +90,18 @@ def propose_cuts(song: Song, count: int | None = None) -> tuple[int, ...]:
     """
     if count is not None and count < 1:
         raise DomainError("the number of parts", count, "1 or more")
-    forced = _forced_cuts(song)
-    melody = _melody(song)
+    forced = forced_cuts(song)
+    melody = melody_line(song)
     if len(melody) < 2:
         return forced
-    places = _places(song, melody, forced)
-    return _cheapest(_Weighing.of(song, melody, places), places, count)
+    places = _places(song, melody, forced, weights)
+    weighing = Weighing.of(song, melody, places, weights)
+    cuts = _cheapest(weighing, places, count)
+    agreed = _agreeing(places, cuts, _alike(melody, song.bars), weights.agreement)
+    return cuts if agreed == places else _cheapest(weighing, agreed, count)
 
 
-def _melody(song: Song) -> list[tuple[int, int, int]]:
+def melody_line(song: Song) -> list[tuple[int, int, int]]:
     """Onset, duration and MIDI number of every melody note, one at each moment."""
     melody: list[tuple[int, int, int]] = []
     for onset, note in song.placed_notes():
@@ -121,7 +112,7 @@ def _melody(song: Song) -> list[tuple[int, int, int]]:
     return melody
 
 
-def _forced_cuts(song: Song) -> tuple[int, ...]:
+def forced_cuts(song: Song) -> tuple[int, ...]:
     """The song's start and the borders of parts over which the playing order does not run on."""
     onsets = (*song.part_onsets, song.length)
     order = song.playing_order
@@ -132,40 +123,73 @@ def _forced_cuts(song: Song) -> tuple[int, ...]:
     return tuple(sorted(cuts - {song.length}))
 
 
-@dataclass(frozen=True, slots=True)
-class _Place:
-    """A place where a part may begin: its tick, its first melody note, its cost, and whether it must be cut."""
-
-    tick: int
-    note: int
-    cost: float
-    forced: bool
-
-
-def _places(song: Song, melody: Sequence[tuple[int, int, int]], forced: Sequence[int]) -> list[_Place]:
+def _places(song: Song, melody: Sequence[tuple[int, int, int]], forced: Sequence[int], weights: Weights) -> list[Place]:
     bars = song.bars
+    bar_lines = set(_onsets(bars))
+    harmony = Harmony.of(song)
     strengths = _strengths(tuple(melody), bars)
-    places: dict[int, _Place] = {}
+    places: dict[int, Place] = {}
     for index in range(1, len(melody)):
-        if strengths[index] < LEAST_STRENGTH:
+        if strengths[index] < LEAST_STRENGTH and not (weights.bar_lines and melody[index][0] in bar_lines):
             continue
         tick = _cut_before(melody, index, bars)
-        cost = -BOUNDARY_COST * log(min(0.98, strengths[index]))
-        if not any(bar.onset == tick for bar in bars[max(0, bisect_right(_onsets(bars), tick) - 1) :][:1]):
-            cost += OFF_BAR_COST * (1 - strengths[index])
+        cost = -weights.boundary * log(min(0.98, max(LEAST_STRENGTH, strengths[index])))
+        if tick not in bar_lines:
+            cost += weights.off_bar * (1 - strengths[index])
+        if harmony.is_held_over(tick) and harmony.is_held_over(_next_line(bars, tick)):
+            cost += weights.held_chord
         if 0 < tick < song.length:
-            places[tick] = _Place(tick, index, cost, forced=False)
+            places[tick] = Place(tick, index, cost, forced=False)
     weakest = sorted(places.values(), key=lambda place: place.cost)[MOST_CANDIDATES:]
     for place in weakest:
         del places[place.tick]
     starts = [note[0] for note in melody]
     for tick in forced:
-        places[tick] = _Place(tick, bisect_left(starts, tick), 0.0, forced=True)
+        places[tick] = Place(tick, bisect_left(starts, tick), 0.0, forced=True)
     return [places[tick] for tick in sorted(places)]
 
 
 def _onsets(bars: Sequence[Bar]) -> list[int]:
     return [bar.onset for bar in bars]
+
+
+def _next_line(bars: Sequence[Bar], tick: int) -> int:
+    """The bar line that a pick-up at a tick leads to; the tick itself where it is one."""
+    bar = bars[max(0, bisect_right(_onsets(bars), tick) - 1)]
+    return bar.onset if bar.onset == tick or 2 * (tick - bar.onset) < bar.duration else bar.end
+
+
+def _alike(melody: Sequence[tuple[int, int, int]], bars: Sequence[Bar]) -> list[tuple[int, ...]]:
+    """Notes, by their numbers, that begin the same passage or lie at the same place of one, and of a bar."""
+    lines = _onsets(bars)
+    steps = [(pitch, following[0] - onset) for (onset, _, pitch), following in pairwise(melody)]
+    into = [onset - lines[max(0, bisect_right(lines, onset) - 1)] for onset, _, _ in melody]
+    groups: dict[object, list[int]] = {}
+    for index in range(len(melody)):
+        after, around = steps[index : index + LIKE_AFTER], steps[max(0, index - LIKE_AROUND) : index + LIKE_AROUND]
+        if len(after) == LIKE_AFTER:
+            groups.setdefault((into[index], *after), []).append(index)
+        if len(around) == 2 * LIKE_AROUND:
+            groups.setdefault((into[index], "around", *around), []).append(index)
+    return [tuple(group) for group in groups.values() if len(group) > 1]
+
+
+def _agreeing(
+    places: list[Place], cuts: Sequence[int], alike: Sequence[tuple[int, ...]], agreement: float
+) -> list[Place]:
+    """The places with a cost by which those that are alike are cut alike: as the most of them, at a tie all cut."""
+    notes = {place.tick: place.note for place in places}
+    first_notes = {notes[cut] for cut in cuts}
+    changes: dict[int, float] = {}
+    for group in alike:
+        cut = sum(note in first_notes for note in group)
+        if 0 < cut < len(group):
+            change = -agreement if 2 * cut >= len(group) else agreement
+            changes |= dict.fromkeys(group, change)
+    return [
+        place if place.forced or place.note not in changes else replace(place, cost=place.cost + changes[place.note])
+        for place in places
+    ]
 
 
 def _cut_before(melody: Sequence[tuple[int, int, int]], index: int, bars: Sequence[Bar]) -> int:
@@ -183,82 +207,7 @@ def _cut_before(melody: Sequence[tuple[int, int, int]], index: int, bars: Sequen
     return bar.onset if is_silent and 2 * into <= bar.duration else onset
 
 
-@dataclass(frozen=True, slots=True)
-class _Weighing:
-    """What the cost of a part is reckoned from.
-
-    Attributes:
-        load: notes to hold in mind before each melody note, repetitions counted in part; one more at the end.
-        chord_onsets: ticks of the chords.
-        chord_ends: ticks at which they end.
-        symbols: a number for each chord's symbol.
-        usual_ticks: the usual length of a part.
-        usual_notes: the usual number of notes to hold in mind.
-        length: of the song.
-    """
-
-    load: tuple[float, ...]
-    chord_onsets: tuple[int, ...]
-    chord_ends: tuple[int, ...]
-    symbols: tuple[int, ...]
-    usual_ticks: float
-    usual_notes: float
-    length: int
-
-    @classmethod
-    def of(cls, song: Song, melody: Sequence[tuple[int, int, int]], places: Sequence[_Place]) -> _Weighing:
-        load = [0.0]
-        for index, note in enumerate(melody):
-            repeated = index > 0 and melody[index - 1][2] == note[2]
-            load.append(load[-1] + (REPEATED_NOTE if repeated else 1.0))
-        chords = [(onset, chord) for onset, chord in song.placed_chords() if not chord.symbol.is_silent]
-        numbers: dict[object, int] = {}
-        symbols = tuple(numbers.setdefault(chord.symbol, len(numbers)) for _, chord in chords)
-        stretch = max(1.0, len(melody) / LONG_SONG) ** (1 / 3)
-        usual_notes = stretch * USUAL_NOTES
-        parts = max(1, round(load[-1] / usual_notes), sum(place.forced for place in places))
-        return cls(
-            tuple(load),
-            tuple(onset for onset, _ in chords),
-            tuple(onset + chord.duration for onset, chord in chords),
-            symbols,
-            song.length / parts,
-            usual_notes,
-            song.length,
-        )
-
-    def for_count(self, count: int) -> _Weighing:
-        """The same with a part's usual size drawn from a wanted number of parts."""
-        return _Weighing(
-            self.load,
-            self.chord_onsets,
-            self.chord_ends,
-            self.symbols,
-            self.length / count,
-            max(self.usual_notes, self.load[-1] / count),
-            self.length,
-        )
-
-    def cost(self, first: _Place, end_tick: int, end_note: int) -> float:
-        """The cost of a part from a place up to an end."""
-        notes = self.load[end_note] - self.load[first.note]
-        scale = self.usual_notes / USUAL_NOTES
-        over = max(0.0, notes / (MOST_NOTES * scale) - 1.0)
-        under = max(0.0, 1.0 - notes / (FEWEST_NOTES * scale))
-        low = bisect_right(self.chord_ends, first.tick)
-        high = bisect_left(self.chord_onsets, end_tick)
-        different = len(set(self.symbols[low:high]))
-        length = log2((end_tick - first.tick) / self.usual_ticks)
-        return (
-            PART_COST
-            + first.cost
-            + NOTES_COST * (over + under**2)
-            + CHORDS_COST * max(0, different - USUAL_CHORDS)
-            + LENGTH_COST * length * length
-        )
-
-
-def _cheapest(weighing: _Weighing, places: Sequence[_Place], count: int | None) -> tuple[int, ...]:
+def _cheapest(weighing: Weighing, places: Sequence[Place], count: int | None) -> tuple[int, ...]:
     """The cheapest cuts, by dynamic programming over the number of parts (one layer where it is free)."""
     last_note = len(weighing.load) - 1
     ends = [(place.tick, place.note) for place in places[1:]] + [(weighing.length, last_note)]
@@ -269,7 +218,7 @@ def _cheapest(weighing: _Weighing, places: Sequence[_Place], count: int | None) 
                 cost = costs[start] + weighing.cost(places[start], tick, note)
                 if cost < costs[end]:
                     costs[end], before[end] = cost, start
-                if places[start].forced or _is_too_long(weighing, places[start], note):
+                if places[start].forced or weighing.is_too_long(places[start], note):
                     break
         return _walk_back(places, [before] * (len(ends) + 1), len(ends), None)
     count = max(sum(place.forced for place in places), min(count, len(places)))
@@ -291,17 +240,12 @@ def _cheapest(weighing: _Weighing, places: Sequence[_Place], count: int | None) 
     return _walk_back(places, layers, len(ends), count)
 
 
-def _is_too_long(weighing: _Weighing, first: _Place, end_note: int) -> bool:
-    """Whether a longer part cannot be worth weighing."""
-    return weighing.load[end_note] - weighing.load[first.note] > 6 * weighing.usual_notes
-
-
-def _latest_forced(places: Sequence[_Place], end: int) -> int:
+def _latest_forced(places: Sequence[Place], end: int) -> int:
     return max(index for index in range(end) if places[index].forced)
 
 
 def _walk_back(
-    places: Sequence[_Place], layers: Sequence[Sequence[int]], end: int, count: int | None
+    places: Sequence[Place], layers: Sequence[Sequence[int]], end: int, count: int | None
 ) -> tuple[int, ...]:
     cuts: list[int] = []
     layer = count if count is not None else 0

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from core.edits.recut import recut
+from core.formats.registry import read_song
 from core.song.chord import Chord, ChordSymbol
 from core.song.errors import DomainError
 from core.song.note import Note
@@ -85,6 +88,38 @@ def test_a_part_keeps_the_bar_line_where_its_chord_lands_alone() -> None:
     assert propose_cuts(tune, 3) == (0, 2 * BAR, 4 * BAR)
 
 
+VERSE = "E4 F4 G4 A4 G4:2 E4:2 F4 G4 A4 B4 A4:4"
+REFRAIN = "C5 B4 A4 G4 A4:2 F4:2 G4 F4 E4 D4 C4:4"
+
+
+def test_passages_that_come_back_are_cut_at_the_same_places() -> None:
+    tune = song(" ".join((VERSE, REFRAIN, VERSE, "B4 C5 D5 B4 G4:4", VERSE, REFRAIN)))
+    cuts = set(propose_cuts(tune))
+    passage = 8 * BAR
+    again = passage + 6 * BAR
+    assert passage in cuts
+    assert again in cuts
+    assert {cut for cut in cuts if cut < passage} == {cut - again for cut in cuts if cut >= again}
+
+
+def test_a_melody_that_never_rests_is_still_cut_where_bars_begin() -> None:
+    turning = "C4 D4 E4 F4 D4 F4 E4 G4 F4 A4 G4 E4 B4 A4 F4 D4 "
+    tune = song(" ".join(f"{pitch}:0.5" for pitch in (turning * 8).split()))
+    cuts = (*propose_cuts(tune), tune.length)
+    onsets = [onset for onset, _ in tune.placed_notes()]
+    counts = [sum(start <= onset < end for onset in onsets) for start, end in pairwise(cuts)]
+    assert max(counts) <= 20
+    assert all(cut % BAR == 0 for cut in cuts)
+
+
+def test_a_part_begins_where_the_chord_changes_rather_than_under_a_held_one() -> None:
+    notes = "E4 F4 G4 E4 " * 8
+    early = song(notes, "C:8 F:8 C:8 G:8")
+    late = song(notes, "G:12 C:8 F:12")
+    assert propose_cuts(early, 4) == (0, 2 * BAR, 4 * BAR, 6 * BAR)
+    assert {3 * BAR, 5 * BAR} <= set(propose_cuts(late, 3))
+
+
 def test_repeats_and_endings_stay_cuts() -> None:
     half = melody("E4 F4 G4 E4 C4:4")
     parts = (Part(2 * BAR, half), Part(2 * BAR, half), Part(2 * BAR, half))
@@ -126,6 +161,19 @@ def test_a_second_ending_that_the_melody_runs_into_begins_no_phrase() -> None:
     assert phrase_onsets(tune) == (0,)
 
 
+@pytest.mark.parametrize("bars_in_a_line", [1, 2, 3, 5, 16])
+def test_the_line_breaks_of_a_tune_in_letters_say_nothing_about_its_phrases(bars_in_a_line: int) -> None:
+    bars = "E F G E|G2 E2|F G A F|A3 z|G F E D|E2 C2|D E D B,|C4|e d c B|c2 A2|B A G F|G4|G F E D|E2 C2|D E D B,|C4"
+    head = "X:1\nT:Trial\nM:4/4\nL:1/4\nK:C\n"
+    whole = read_song("trial.abc", f"{head}{bars}|]\n".encode()).song
+    listed = bars.split("|")
+    lines = ["|".join(listed[at : at + bars_in_a_line]) for at in range(0, len(listed), bars_in_a_line)]
+    wrapped = read_song("trial.abc", (head + "|\n".join(lines) + "|]\n").encode()).song
+    assert wrapped.part_onsets == whole.part_onsets
+    assert phrase_onsets(wrapped) == phrase_onsets(whole)
+    assert len(phrase_onsets(whole)) > 2
+
+
 WORDS = st.lists(
     st.tuples(st.sampled_from(["C4", "E4", "G4", "A4", "C5", "-"]), st.sampled_from(["0.5", "1", "2"])),
     min_size=1,
@@ -143,6 +191,14 @@ def test_cuts_rise_from_the_start_and_lie_inside_the_song(text: str, count: int 
     assert cuts[-1] < tune.length
     if count is not None:
         assert len(cuts) <= count
+
+
+@settings(max_examples=40, deadline=None)
+@given(WORDS)
+def test_parts_as_proposed_would_be_proposed_again(text: str) -> None:
+    tune = song(text)
+    cuts = propose_cuts(tune)
+    assert propose_cuts(recut(tune, cuts)) == cuts
 
 
 @settings(max_examples=30, deadline=None)
