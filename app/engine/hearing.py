@@ -76,6 +76,9 @@ class PortHearing:
             if event.kind == "click":  # a percussion sound is over by itself, but some instruments hold it
                 self._send(event.channel, event.midi, event.velocity)
                 self._send(event.channel, event.midi, 0)
+            elif event.kind == "pedal":
+                self._channels.add(event.channel)
+                self._port.send((CONTROL | event.channel, SUSTAIN, event.velocity))
             else:
                 self._send(event.channel, event.midi, event.velocity if event.kind == "on" else 0)
 
@@ -130,6 +133,8 @@ class PianoHearing:
                 self.piano.note_on(event.midi, event.velocity, frame)
             elif event.kind == "off":
                 self.piano.note_off(event.midi, frame)
+            elif event.kind == "pedal":
+                self.piano.pedal(event.velocity > 0, frame)
             else:
                 self.piano.click(event.midi == CLICK_ACCENTED, event.velocity, frame)
 

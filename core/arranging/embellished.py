@@ -9,9 +9,10 @@ from dataclasses import dataclass
 
 from core.arranging.left_hand import PLAIN, left_hand, left_hand_remarks, pattern_in
 from core.arranging.melody_rhythm import AS_WRITTEN, rhythm_named
-from core.arranging.pedal import PedalMark, pedal_marks
+from core.arranging.pedal import PEDAL_WORDS, PedalMark, pedal_marks
 from core.arranging.right_hand import NONE, harmony_named, right_hand
 from core.song.note import Hand, Note
+from core.song.part import Teaching
 from core.song.song import Song
 from core.teaching.effort import Effort, PlayedNote, effort_of
 from core.teaching.fingering import FingeredHand, finger_hand
@@ -66,18 +67,31 @@ def embellished(
         right_fingers=finger_hand(right, Hand.RIGHT, song.hands, key),
         left_fingers=finger_hand(left, Hand.LEFT, song.hands, key),
         effort=effort_of(sorted(played, key=lambda note: (note.onset, note.midi)), song.tempo_at(start), bars),
-        words=_words(song, start, pattern, harmony, rhythm),
+        words=_words(song, number, pattern, harmony, rhythm),
         remarks=tuple(text for _, text in left_hand_remarks(song, number, pattern)),
         pedal=pedal_marks(song, number),
     )
 
 
-def _words(song: Song, start: int, pattern: str, harmony: str, rhythm: str) -> tuple[str, ...]:
+def goes_beyond_melody(teaching: Teaching) -> bool:
+    """Whether more than the plain melody and a left hand was chosen for a part."""
+    return teaching.harmony != NONE or teaching.rhythm != AS_WRITTEN or teaching.pedal
+
+
+def chosen_words(song: Song, number: int) -> tuple[str, ...]:
+    """What is said of everything that was chosen for a part beyond the plain version, one sentence each."""
+    teaching = song.part(number).teaching
+    return _words(song, number, teaching.pattern, teaching.harmony, teaching.rhythm)
+
+
+def _words(song: Song, number: int, pattern: str, harmony: str, rhythm: str) -> tuple[str, ...]:
     words: list[str] = []
     if pattern != PLAIN:
-        words.append(pattern_in(song, pattern).words_in(song.metre_at(start)))
+        words.append(pattern_in(song, pattern).words_in(song.metre_at(song.part_onsets[number - 1])))
     if harmony != NONE:
         words.append(harmony_named(harmony).words)
     if rhythm != AS_WRITTEN:
         words.append(rhythm_named(rhythm).words)
+    if song.part(number).teaching.pedal:
+        words.append(PEDAL_WORDS)
     return tuple(words)

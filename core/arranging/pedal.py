@@ -8,8 +8,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from itertools import pairwise
+from typing import Final
 
 from core.song.song import Song
+
+PEDAL_WORDS: Final = "Pedal: up as each chord is struck, and down again at once."
 
 
 @dataclass(frozen=True, slots=True)

@@ -71,6 +71,15 @@ def set_rhythm(song: Song, number: int, name: str) -> Song:
     return _with_teaching(song, number, for_review(replace(teaching, rhythm=name), (RIGHT_HAND, TOGETHER)))
 
 
+def set_pedal(song: Song, number: int, used: bool) -> Song:
+    """Say whether a part is played with the sustain pedal.
+
+    Raises:
+        EditError: for a part that is not there.
+    """
+    return _with_teaching(song, number, replace(the_part(song, number).teaching, pedal=used))
+
+
 def set_teaching_tempo(song: Song, number: int, bpm: float | None) -> Song:
     """Set how fast a part is taught, in quarter notes a minute, or None to have it computed.
 

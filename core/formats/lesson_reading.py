@@ -226,6 +226,7 @@ def _part(fields: Fields) -> Part:
             words=words,
             voicing=_voicing(fields) or ROOT_POSITION,
             rhythm=fields.text("rhythm", "written"),
+            pedal=fields.flag("pedal", False),
         ),
     )
     duration = fields.time("duration")

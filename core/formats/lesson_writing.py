@@ -96,6 +96,8 @@ def _part(part: Part) -> str:
         fields.append(("rhythm", json_text(teaching.rhythm)))
     if teaching.harmony != "none":
         fields.append(("harmony", json_text(teaching.harmony)))
+    if teaching.pedal:
+        fields.append(("pedal", "true"))
     if teaching.tempo is not None:
         fields.append(("teaching_tempo", _number_text(teaching.tempo)))
     if teaching.words:

@@ -10,6 +10,7 @@ Conventions:
   once, by the right hand.
 - A note may sound past its part's end where the next part of the sequence follows in the song; else it ends
   with its part.
+- The sustain pedal comes up as a chord is struck and goes down shortly after, so that no two chords run together.
 - Grace notes come just before the beat (common practice for the short grace note), each taking
   `GRACE_SECONDS` from what sounds before it.
 """
@@ -22,6 +23,7 @@ from dataclasses import dataclass, replace
 from typing import Final, Literal
 
 from core.arranging.left_hand import left_hand
+from core.arranging.pedal import pedal_marks
 from core.arranging.right_hand import right_hand
 from core.performance.beats import Beat, beats_between, count_in_beats
 from core.performance.selection import Selection
@@ -31,7 +33,7 @@ from core.song.note import Hand, Note
 from core.song.song import Song
 from core.song.tempo import TempoChange
 
-Kind = Literal["on", "off", "click"]
+Kind = Literal["on", "off", "click", "pedal"]
 
 VELOCITY: Final = {Hand.RIGHT: 80, Hand.LEFT: 62}
 """How hard each hand plays: the melody stands above its accompaniment."""
@@ -52,10 +54,18 @@ SOFTER: Final = 0.6
 """By how much a hand is struck less hard where it is to be heard softer: some 7 dB less on the built-in piano."""
 LARGEST_VELOCITY: Final = 127
 PIANO_CHANNEL: Final = 0
+SUSTAIN: Final = 64
+"""Controller number of the sustain pedal (MIDI 1.0)."""
+PEDAL_DOWN: Final = 127
+PEDAL_AFTER_SECONDS: Final = 0.06
+"""How long after a chord is struck the pedal goes down again, at most a quarter of the time until it comes up
+(legato pedalling, common practice; the figure from memory)."""
 CLICK_CHANNEL: Final = 9
 """Percussion is on channel 10 of General MIDI; the byte counts from 0."""
 HELD_PATTERN: Final = "block"
 """The left-hand pattern that holds its chords."""
+ORDER: Final = ("off", "pedal", "click", "on")
+"""Of what happens at one moment."""
 NO_TIME: Final = 1e-9
 """Seconds within which two moments are the same one, for all the rounding of sums."""
 
@@ -66,10 +76,10 @@ class TimedEvent:
 
     Attributes:
         seconds: when, from the start of playing.
-        kind: ``on`` a key goes down, ``off`` it comes up, ``click`` the metronome.
-        midi: MIDI number of the key (for a click: of the percussion sound).
-        velocity: 1 … 127; 0 for ``off``.
-        hand: the hand that plays, None for a click.
+        kind: ``on`` a key goes down, ``off`` it comes up, ``click`` the metronome, ``pedal`` the sustain pedal.
+        midi: MIDI number of the key (for a click: of the percussion sound; for the pedal: of its controller).
+        velocity: 1 … 127; 0 for ``off`` and for a pedal that comes up.
+        hand: the hand that plays, None for a click or the pedal.
         part: number of the part that it belongs to.
         tick: onset of its note or beat, from that part's start (negative in a count-in).
         channel: MIDI channel from 0.
@@ -183,11 +193,11 @@ class _Performance:
         )
         clicks = [*self._count_in(stays[0]), *self._metronome(stays)]
         first = min((strikes[0].start if strikes else 0.0), (clicks[0].seconds if clicks else 0.0), 0.0)
-        events = [*clicks, *_key_events(strikes)]
+        events = [*clicks, *_key_events(strikes), *self._pedal(stays)]
         last = stays[-1]
         length = last.seconds + self._along(last, last.first, last.last)
         moved = [replace(event, seconds=event.seconds - first) for event in events]
-        moved.sort(key=lambda event: (event.seconds, event.kind != "off", event.kind != "click", event.midi))
+        moved.sort(key=lambda event: (event.seconds, ORDER.index(event.kind), event.midi))
         positions = tuple((seconds - first, part, tick) for seconds, part, tick in self._positions(stays))
         return Schedule(tuple(moved), length - first, positions)
 
@@ -227,7 +237,7 @@ class _Performance:
             notes: list[Note] = []
             left = left_hand(self.song, number, self.selection.pattern)
             if Hand.RIGHT in self.selection.hands:
-                notes.extend(right_hand(self.song, number, self.selection.harmony, left))
+                notes.extend(right_hand(self.song, number, self.selection.harmony, left, self.selection.rhythm))
             if Hand.LEFT in self.selection.hands:
                 notes.extend(left)
             self.hand_notes[number] = tuple(notes)
@@ -293,6 +303,23 @@ class _Performance:
             return []
         beats = count_in_beats(self.song, self.onsets[stay.part - 1] + stay.first, self.selection.count_in_bars)
         return [self._click(beat, stay, held_tempo=True) for beat in beats]
+
+    def _pedal(self, stays: list[_Stay]) -> Iterator[TimedEvent]:
+        """The pedal down and up in the parts that ask for it, up at the end of each at the latest."""
+        if not self.selection.pedal or Hand.LEFT not in self.selection.hands:
+            return
+        for stay in stays:
+            if not self.song.part(stay.part).teaching.pedal:
+                continue
+            for mark in pedal_marks(self.song, stay.part):
+                down, up = max(mark.down, stay.first), min(mark.up, stay.last)
+                if down < up:
+                    start = stay.seconds + self._along(stay, stay.first, down)
+                    end = stay.seconds + self._along(stay, stay.first, up)
+                    after = min(PEDAL_AFTER_SECONDS, (end - start) / 4)
+                    pressed = TimedEvent(start + after, "pedal", SUSTAIN, PEDAL_DOWN, None, stay.part, down)
+                    yield pressed
+                    yield replace(pressed, seconds=end, velocity=0)
 
     def _metronome(self, stays: list[_Stay]) -> list[TimedEvent]:
         if not self.selection.metronome:

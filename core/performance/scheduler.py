@@ -6,9 +6,10 @@ something plays means that the machine slept: playing stops where it was and eve
 
 What it guarantees, whatever it is told and in whatever order:
 
-- every ``on`` it hands out is followed by an ``off`` of the same key on the same channel;
-- after `stop`, `seek`, `load`, the end of a loop or of the schedule, the keys that were down are handed out as
-  ``off`` before anything else, and a key is never struck while it is down;
+- every ``on`` it hands out is followed by an ``off`` of the same key on the same channel, and a pedal that went down
+  comes up;
+- after `stop`, `seek`, `load`, the end of a loop or of the schedule, the keys that were down, and the pedal, are handed
+  out as coming up before anything else, and a key is never struck while it is down;
 - the position runs back only at `seek`, `load` and `exchange`, at a loop's end, or when playing begins again
   after the end.
 """
@@ -19,13 +20,15 @@ from bisect import bisect_left
 from dataclasses import dataclass
 from typing import Final
 
-from core.performance.schedule import Schedule, TimedEvent
+from core.performance.schedule import Kind, Schedule, TimedEvent
 from core.song.errors import DomainError
 
 LONGEST_GAP: Final = 2.0
 """Seconds between two looks at the clock after which the machine is taken to have slept."""
 SHORTEST_LOOP: Final = 0.05
 """Seconds."""
+PEDAL: Final = -1
+"""Stands for the pedal where keys are numbered."""
 NEARLY: Final = 1e-6
 """Seconds by which an event may be taken early, so that rounding never leaves one to be asked for again."""
 
@@ -84,7 +87,12 @@ class Scheduler:
     @property
     def keys_down(self) -> frozenset[tuple[int, int]]:
         """(channel, MIDI number) of every key handed out as ``on`` and not yet as ``off``."""
-        return frozenset(self._down)
+        return frozenset(key for key in self._down if key[1] != PEDAL)
+
+    @property
+    def pedal_is_down(self) -> bool:
+        """Whether the sustain pedal was handed out as going down and not yet as coming up."""
+        return any(key[1] == PEDAL for key in self._down)
 
     @property
     def next_deadline(self) -> float | None:
@@ -225,7 +233,7 @@ class Scheduler:
         events = self._schedule.events
         while self._next < len(events) and events[self._next].seconds <= until:
             event = events[self._next]
-            if event.seconds >= turn and event.kind != "off":
+            if event.seconds >= turn and not _lets_go(event):
                 break
             if self._hold is not None and event.seconds > self._hold - NEARLY:
                 break
@@ -233,11 +241,11 @@ class Scheduler:
             self._emit(self._when(event.seconds), event)
 
     def _emit(self, at: float, event: TimedEvent) -> None:
-        key = (event.channel, event.midi)
-        if event.kind == "off":
+        key = _key(event)
+        if _lets_go(event):
             if self._down.pop(key, None) is None:
                 return
-        elif event.kind == "on":
+        elif event.kind != "click":
             if key in self._down:
                 self._put(at, _release(self._down[key]))
             self._down[key] = event
@@ -278,18 +286,29 @@ class Scheduler:
         return bisect_left(self._schedule.events, seconds, key=lambda event: event.seconds)
 
 
+def _key(event: TimedEvent) -> tuple[int, int]:
+    """What goes down or up with an event: a key of a channel, or its pedal."""
+    return event.channel, PEDAL if event.kind == "pedal" else event.midi
+
+
+def _lets_go(event: TimedEvent) -> bool:
+    """Whether a key or the pedal comes up."""
+    return event.kind == "off" or (event.kind == "pedal" and not event.velocity)
+
+
 def _release(event: TimedEvent) -> TimedEvent:
-    return TimedEvent(event.seconds, "off", event.midi, 0, event.hand, event.part, event.tick, event.channel)
+    kind: Kind = "pedal" if event.kind == "pedal" else "off"
+    return TimedEvent(event.seconds, kind, event.midi, 0, event.hand, event.part, event.tick, event.channel)
 
 
 def _held_at(schedule: Schedule, seconds: float) -> set[tuple[int, int]]:
-    """Keys that a schedule holds down at a moment."""
+    """Keys, and the pedal, that a schedule holds down at a moment."""
     held: set[tuple[int, int]] = set()
     for event in schedule.events:
         if event.seconds >= seconds:
             break
-        if event.kind == "on":
-            held.add((event.channel, event.midi))
-        elif event.kind == "off":
-            held.discard((event.channel, event.midi))
+        if _lets_go(event):
+            held.discard(_key(event))
+        elif event.kind != "click":
+            held.add(_key(event))
     return held

@@ -36,6 +36,8 @@ class Selection:
         start: ticks from the start of the sequence at which it is taken up each time, or None for its start.
         pattern: name of the left hand's pattern in place of each part's own, or None for those.
         harmony: name of what lies under the melody in place of each part's own, or None for those.
+        rhythm: name of the melody's rhythm in place of each part's own, or None for those.
+        pedal: whether the sustain pedal is used in the parts that ask for it, where the left hand is heard.
         end: ticks from the start of the sequence at which it is left each time, or None for its end.
         softer: a hand that is heard softer than the other, or None.
         count_in_bars: how many bars are clicked, 1 … 4.
@@ -60,6 +62,8 @@ class Selection:
     click_level: float = 1.0
     rise: float = 0.0
     harmony: str | None = None
+    rhythm: str | None = None
+    pedal: bool = True
 
     def __post_init__(self) -> None:
         if not self.parts:

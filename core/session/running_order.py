@@ -3,6 +3,9 @@
 Opening; for each part its right hand, left hand and both together; from the second part on a run-through of all
 parts so far; embellishments of both hands; closing. A song without chords has right-hand segments only. A part
 that comes back is taught by its difference: an exact repeat in one sentence and one play.
+
+What is taught is the plain melody; what the teacher has put under it, its loosened rhythm and the pedal are shown
+after the embellishments, over the parts that have them.
 """
 
 from __future__ import annotations
@@ -12,6 +15,7 @@ from dataclasses import dataclass, replace
 from itertools import accumulate
 from typing import Final
 
+from core.arranging.embellished import chosen_words, goes_beyond_melody
 from core.arranging.embellishments import OWN, Embellishment, embellishment_in
 from core.session.analysis import IdentityCache, analyse_part, depends_on
 from core.session.lesson_settings import END
@@ -120,6 +124,8 @@ def _segments(song: Song, settings: LessonSettings) -> Iterator[Segment]:
         found = (embellishment_in(song, name) for name in settings.embellishments)
         for place, embellishment in enumerate(filter(None, found)):
             yield _embellishment(song, taught, embellishment, place, tempos, settings)
+    if "embellishment" in settings.segments:
+        yield from _as_chosen(song, taught, tempos, settings)
     if "closing" in settings.segments:
         yield _segment("closing", tuple(taught), "Closing", closing_words(song), song.title)
 
@@ -211,7 +217,7 @@ def _made_part_segments(
             continue
         say, is_short = _said(song, number, kind, found)
         name = TITLES[kind]
-        play = Play(start, end, played, tempo, max(1, times - 1) if is_short else times, counted)
+        play = Play(start, end, played, tempo, max(1, times - 1) if is_short else times, counted, plain=True)
         on_screen = " · ".join(filter(None, (f"Part {number}", name, shown[kind])))
         yield _segment(kind, (number,), f"Part {number}, {name}", say, on_screen, plays_at(play, settings))
 
@@ -248,7 +254,7 @@ def _repeated(song: Song, number: int, settings: LessonSettings, found: Resembla
     kinds = (TOGETHER, RIGHT_HAND, LEFT_HAND) if has_left_hand else (RIGHT_HAND,)
     kind = next((kind for kind in kinds if kind in settings.segments), RIGHT_HAND)
     hands = {TOGETHER: "both", RIGHT_HAND: "right", LEFT_HAND: "left"}[kind]
-    play = Play(start, end, hands, teaching_tempo(song, number), 1, _count_in(song, start, settings))
+    play = Play(start, end, hands, teaching_tempo(song, number), 1, _count_in(song, start, settings), plain=True)
     title = f"Part {number}, {TITLES[kind]}"
     return _segment(kind, (number,), title, (found.sentence,), f"Part {number} · as part {found.part}", (play,))
 
@@ -265,6 +271,7 @@ def _run_through(
         run_through_tempo(song.tempo_at(start), (slowest,)),
         settings.run_through_times,
         _count_in(song, start, settings),
+        plain=True,
     )
     plays = plays_at(play, settings)
     last = place == len(taught) - 1
@@ -289,6 +296,7 @@ def _embellishment(
     tempo = run_through_tempo(song.tempo_at(start), (tempos[number] for number in shown))
     play = Play(start, end, "both", tempo, settings.embellishment_times, _count_in(song, start, settings))
     left = embellishment.hand is Hand.LEFT
+    play = replace(play, plain=True)
     play = replace(play, pattern=name) if left else replace(play, harmony=name)
     return _segment(
         "embellishment",
@@ -322,3 +330,23 @@ def _last_parts(song: Song, taught: Sequence[int]) -> tuple[int, ...]:
             break
         numbers.insert(0, number)
     return tuple(numbers)
+
+
+def _as_chosen(
+    song: Song, taught: Sequence[int], tempos: Mapping[int, float], settings: LessonSettings
+) -> Iterator[Segment]:
+    """The parts for which more than the plain melody was chosen, as they are performed; none where there is none."""
+    chosen = [number for number in taught if goes_beyond_melody(song.part(number).teaching)]
+    if not chosen:
+        return
+    words = dict.fromkeys(
+        sentence for number in chosen for sentence in chosen_words(song, number) if not sentence.startswith("Left hand")
+    )
+    start, end = _span(song, chosen[0], chosen[-1])
+    tempo = run_through_tempo(song.tempo_at(start), (tempos[number] for number in chosen))
+    hands = "both" if any(part.chords for part in song.parts) else "right"
+    play = Play(start, end, hands, tempo, settings.embellishment_times, _count_in(song, start, settings))
+    shown = tuple(range(chosen[0], chosen[-1] + 1))
+    title, on_screen = "Embellish: as it is performed", "As it is performed"
+    say = ("And this is how I perform it.", *words)
+    yield _segment("embellishment", shown, title, say, on_screen, plays_at(play, settings))

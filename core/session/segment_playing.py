@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Final
 
+from core.arranging.melody_rhythm import AS_WRITTEN
+from core.arranging.right_hand import NONE
 from core.performance.in_a_row import in_a_row
 from core.performance.schedule import Schedule, make_schedule
 from core.performance.selection import BOTH_HANDS, Selection
@@ -50,6 +52,8 @@ def _times(song: Song, play: Play) -> Iterator[Schedule]:
             start=play.start - onset,
             end=play.end - onset,
             pattern=play.pattern or None,
-            harmony=play.harmony or None,
+            harmony=play.harmony or (NONE if play.plain else None),
+            rhythm=AS_WRITTEN if play.plain else None,
+            pedal=not play.plain,
         )
         yield make_schedule(song, selection)

@@ -56,6 +56,8 @@ class Play:
         pattern: name of the left-hand pattern in place of the parts' own, or empty for those.
         runs_on: whether it follows the play before without a pause, as the stretches of a song with repeats do.
         harmony: name of what lies under the melody in place of the parts' own, or empty for those.
+        plain: whether the melody is played as it is written, with nothing under it and without pedal, whatever the
+            parts have.
     """
 
     start: int
@@ -67,6 +69,7 @@ class Play:
     pattern: str = ""
     runs_on: bool = False
     harmony: str = ""
+    plain: bool = False
 
     @property
     def seconds(self) -> float:

@@ -40,6 +40,7 @@ class Teaching:
         words: own words, at most one of each kind.
         voicing: how the left hand takes its chords, ``root`` (position) or ``nearest`` (inversion); a chord may
             have a choice of its own.
+        pedal: whether the sustain pedal is used, with each chord anew.
     """
 
     taught: bool = True
@@ -49,6 +50,7 @@ class Teaching:
     words: tuple[OwnWords, ...] = ()
     voicing: str = ROOT_POSITION
     rhythm: str = "written"
+    pedal: bool = False
 
     def __post_init__(self) -> None:
         if self.voicing not in VOICING_STYLES:

@@ -312,6 +312,8 @@ def render_blocks(schedule: Schedule, piano: Piano, block: int = RATE) -> Iterat
             piano.note_on(event.midi, event.velocity, frame)
         elif event.kind == "off":
             piano.note_off(event.midi, frame)
+        elif event.kind == "pedal":
+            piano.pedal(event.velocity > 0, frame)
         else:
             piano.click(event.midi == CLICK_ACCENTED, event.velocity, frame)
     last = start + round(schedule.length * piano.sample_rate)

@@ -27,8 +27,9 @@ from app.engine.protocol import (
     Stop,
     received_schedule,
 )
+from core.performance.schedule import Schedule, TimedEvent
 from core.sound.bank import SampleBank
-from core.sound.piano import Piano, render_blocks
+from core.sound.piano import Piano, render_blocks, render_schedule
 from core.sound.piano_model import RATE
 from core.sound.wav import whole_samples
 from tests.app.engine.fakes import Bench, two_notes, wait_until
@@ -339,3 +340,27 @@ def test_a_fault_while_playing_is_reported_and_the_card_is_still_served(
     assert len(bench.troubles) == 1
     assert bench.troubles[0].startswith("Playing stopped because of a fault in the program")
     assert not bench.positions[-1].playing
+
+
+def test_the_pedal_goes_down_and_comes_up_on_a_port_and_is_lifted_by_stopping(port_bench: Bench) -> None:
+    pressed = SentEvent(0.1, "pedal", SUSTAIN, 127)
+    port_bench.do(Load(1, (pressed, SentEvent(0.3, "pedal", SUSTAIN, 0), SentEvent(0.5, "pedal", SUSTAIN, 127)), 2.0))
+    port_bench.do(Play())
+    port_bench.run(0.4)
+    assert port_bench.port().messages[-2:] == [(0xB0, SUSTAIN, 127), (0xB0, SUSTAIN, 0)]
+    port_bench.run(0.2)
+    assert port_bench.port().messages[-1] == (0xB0, SUSTAIN, 127)
+    port_bench.do(Stop())
+    assert port_bench.port().messages[-3:] == [(0xB0, SUSTAIN, 0), *QUIET]
+
+
+def test_a_note_sounds_on_under_the_pedal_of_the_built_in_piano() -> None:
+    bank = sine_bank(2.0)
+    bank.prepare_all((60,))
+    struck = (TimedEvent(0.0, "on", 60, 80), TimedEvent(0.5, "off", 60, 0))
+    down = (TimedEvent(0.2, "pedal", SUSTAIN, 127), TimedEvent(1.4, "pedal", SUSTAIN, 0))
+    events = tuple(sorted((*struck, *down), key=lambda event: event.seconds))
+    loud = [
+        np.abs(render_schedule(Schedule(of, 1.5), Piano(bank))[RATE : RATE + 4410]).max() for of in (events, struck)
+    ]
+    assert loud[0] > 20 * loud[1]

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from core.performance.schedule import Schedule, TimedEvent
+from core.performance.schedule import PEDAL_DOWN, SUSTAIN, Schedule, TimedEvent
 from core.performance.scheduler import Due, Scheduler
 from core.song.errors import DomainError
 
@@ -203,11 +205,24 @@ NOTES = st.tuples(st.floats(0, 3.5), st.floats(0.01, 2), st.integers(60, 64)).ma
 )
 
 
+PEDALS = st.lists(st.floats(0, 4), max_size=6, unique=True).map(sorted)
+
+
+def with_pedal(schedule: Schedule, moments: list[float]) -> Schedule:
+    """A schedule with the pedal down and up in turns at some moments."""
+    pedal = [
+        TimedEvent(seconds, "pedal", SUSTAIN, 0 if place % 2 else PEDAL_DOWN) for place, seconds in enumerate(moments)
+    ]
+    events = sorted((*schedule.events, *pedal), key=lambda event: event.seconds)
+    return replace(schedule, events=tuple(events), length=max(schedule.length, 4.0))
+
+
 class Listener:
     """Follows what is handed out and holds it against the guarantees."""
 
     def __init__(self) -> None:
         self.down: set[int] = set()
+        self.pedal = 0
         self.heard_at = float("-inf")
 
     def hear(self, due: tuple[Due, ...], now: float) -> None:
@@ -215,7 +230,10 @@ class Listener:
             assert one.at >= self.heard_at
             assert one.at <= now + 1e-5
             self.heard_at = one.at
-            if one.event.kind == "on":
+            if one.event.kind == "pedal":
+                assert one.event.velocity != self.pedal
+                self.pedal = one.event.velocity
+            elif one.event.kind == "on":
                 assert one.event.midi not in self.down
                 self.down.add(one.event.midi)
             else:
@@ -224,11 +242,14 @@ class Listener:
 
 
 @settings(max_examples=150, deadline=None)
-@given(st.lists(NOTES, max_size=8), st.lists(COMMANDS, max_size=25), st.booleans())
-def test_whatever_is_commanded_no_note_is_left_sounding(
-    notes: list[tuple[float, float, int]], commands: list[tuple[str, float]], looks_often: bool
+@given(st.lists(NOTES, max_size=8), PEDALS, st.lists(COMMANDS, max_size=25), st.booleans())
+def test_whatever_is_commanded_no_note_and_no_pedal_is_left_sounding(
+    notes: list[tuple[float, float, int]],
+    pedals: list[float],
+    commands: list[tuple[str, float]],
+    looks_often: bool,
 ) -> None:
-    schedule = schedule_of(*notes)
+    schedule = with_pedal(schedule_of(*notes), pedals)
     scheduler, listener = Scheduler(schedule), Listener()
     clock = furthest = 100.0
     position, looping = 0.0, False
@@ -263,6 +284,7 @@ def test_whatever_is_commanded_no_note_is_left_sounding(
             listener.hear(scheduler.due(clock)[0], furthest)
         if command == "stop":
             assert not listener.down
+            assert not listener.pedal
             assert scheduler.due(clock) == ((), None)
         assert {midi for _, midi in scheduler.keys_down} >= listener.down or not looks_often
         if not (may_run_back or looping):
@@ -273,6 +295,8 @@ def test_whatever_is_commanded_no_note_is_left_sounding(
     scheduler.stop(clock)
     listener.hear(scheduler.due(clock)[0], furthest)
     assert not listener.down
+    assert not listener.pedal
+    assert not scheduler.pedal_is_down
 
 
 @settings(max_examples=60, deadline=None)

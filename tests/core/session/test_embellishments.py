@@ -2,12 +2,15 @@ from __future__ import annotations
 
 import pytest
 
+from core.arranging.embellished import chosen_words
 from core.arranging.embellishments import EMBELLISHMENTS, embellishment_named
 from core.edits.own_patterns import keep_pattern
+from core.edits.set_teaching import set_harmony, set_pedal, set_rhythm
 from core.performance.schedule import make_schedule
 from core.performance.selection import Selection
 from core.session.lesson_settings import LessonSettings
 from core.session.running_order import running_order
+from core.session.segment_playing import segment_schedule
 from core.song.errors import DomainError
 from core.song.note import Hand
 from core.song.pattern_grid import Grid, OwnPattern
@@ -71,3 +74,26 @@ def test_a_pattern_of_the_teachers_own_is_shown_where_the_song_has_it() -> None:
     assert "root, octave" in own.say[1]
     (alone,) = (one for one in running_order(night_ferry(), settings) if one.kind == "embellishment")
     assert (alone.title, alone.say[0]) == (thirds.title, own.say[0])
+
+
+def test_a_part_is_taught_plain_and_shown_at_the_end_as_it_is_performed() -> None:
+    plain = night_ferry()
+    song = set_pedal(set_rhythm(set_harmony(plain, 2, "thirds"), 2, "late"), 2, True)
+    order = running_order(song)
+    (performed,) = (one for one in order if one.title == "Embellish: as it is performed")
+    assert performed.parts == (2,)
+    assert performed.say[1:] == chosen_words(song, 2)
+    assert order.index(performed) == len(order) - 2
+    heard = segment_schedule(song, performed).events
+    assert {event.kind for event in heard} == {"on", "off", "pedal", "click"}
+    taught = {one.title: one for one in order if one.kind in ("right_hand", "together", "run_through")}
+    for one in running_order(plain):
+        if one.title in taught:
+            here, there = segment_schedule(plain, one), segment_schedule(song, taught[one.title])
+            of_plain = [(event.kind, event.midi, event.part, event.tick) for event in here.events]
+            assert [(event.kind, event.midi, event.part, event.tick) for event in there.events] == of_plain
+    assert len(taught) == 3 + 3 + 2
+
+
+def test_nothing_more_is_shown_where_nothing_more_was_chosen() -> None:
+    assert all(one.title != "Embellish: as it is performed" for one in running_order(night_ferry()))
