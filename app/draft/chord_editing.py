@@ -17,6 +17,7 @@ from core.song.chord import ChordSymbol
 from core.song.errors import ChordSymbolError
 from core.song.part import Part
 from core.song.song import Song
+from core.theory.chord_completion import complete_chord
 from core.theory.chord_symbols import parse_chord
 
 
@@ -41,6 +42,11 @@ class ChordEditing(QObject):
         except ChordSymbolError as error:
             return str(error)
         return None
+
+    def complete(self, part: int, onset: int, text: str) -> tuple[str, ...]:
+        """Names that go on from what has been typed for the chord at a moment of a part, the likeliest first."""
+        key = self._song.key_at(self._song.part_onsets[part - 1] + onset)
+        return complete_chord(self._song, key, text)
 
     def name(self, part: int, onset: int, text: str) -> bool:
         """Name the chord that begins at a moment of a part, or begin a new one there; whether that could be done."""

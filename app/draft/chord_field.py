@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 from PySide6.QtCore import QObject, QRect, Qt, Signal
 from PySide6.QtWidgets import QWidget
 
+from app.draft.chord_suggestions import ChordSuggestions
 from app.widgets.text_editors import LineField
 
 WIDTH = 132
@@ -26,11 +27,14 @@ class ChordField(QObject):
         self,
         fault_in: Callable[[str], str | None],
         name: Callable[[int, int, str], bool],
+        complete: Callable[[int, int, str], Sequence[str]],
         parent: QObject | None = None,
     ) -> None:
         super().__init__(parent)
         self._fault_in = fault_in
         self._name = name
+        self._complete = complete
+        self.suggestions: ChordSuggestions | None = None
         self._part = 1
         self._onset = 0
         self.field: LineField | None = None
@@ -48,6 +52,9 @@ class ChordField(QObject):
         self.close()
         self._part, self._onset = part, onset
         field = LineField(ground)
+        suggestions = ChordSuggestions(ground, field)
+        suggestions.taken.connect(self._take_name)
+        self.suggestions = suggestions
         field.setText(text)
         field.setAccessibleName(self.tr("Name of the chord"))
         height = max(box.height(), field.sizeHint().height())
@@ -62,9 +69,20 @@ class ChordField(QObject):
         field.selectAll()
         field.setFocus(Qt.FocusReason.OtherFocusReason)
 
+    def begin_with(self, text: str) -> None:
+        """Let what has been typed so far stand in place of the name there was."""
+        if self.field is not None:
+            self.field.insert(text)
+            self.field.setModified(True)
+            self._check(self.field.text())
+
     def close(self) -> None:
         """Put the field away without naming anything."""
         field, self.field = self.field, None
+        suggestions, self.suggestions = self.suggestions, None
+        if suggestions is not None:
+            suggestions.hide()
+            suggestions.deleteLater()
         if field is not None:
             field.hide()
             field.deleteLater()
@@ -77,9 +95,16 @@ class ChordField(QObject):
             self.faulty.emit(fault)
         else:
             self.mended.emit()
+        if self.suggestions is not None:
+            self.suggestions.suggest(self._complete(self._part, self._onset, text) if text.strip() else ())
 
     def _take(self) -> None:
-        if self.field is not None and self._name(self._part, self._onset, self.field.text()):
+        if self.field is not None:
+            chosen = self.suggestions.chosen if self.suggestions is not None else None
+            self._take_name(chosen or self.field.text())
+
+    def _take_name(self, text: str) -> None:
+        if self._name(self._part, self._onset, text):
             self.close()
 
     def _leave(self) -> None:

@@ -37,7 +37,7 @@ class Desk(QObject):
         self.chords = ChordEditing(document, selection, self)
         self.cuts = CutEditing(document, selection, self)
         self.typing = NameTyping(document, selection, self.notes)
-        self.chord_field = ChordField(self.chords.fault_in, self.chords.name, self)
+        self.chord_field = ChordField(self.chords.fault_in, self.chords.name, self.chords.complete, self)
         self.notes.heard.connect(self.heard)
         sheet.change_wanted.connect(self._change)
         sheet.cut_moved.connect(self.cuts.move)
@@ -129,8 +129,7 @@ class Desk(QObject):
             chord = self._selection.place.chord(self._document.song)
             if chord is not None and text.isalpha():
                 self.name_chord_at(self._selection.place.part, chord.onset)
-                if self.chord_field.field is not None:
-                    self.chord_field.field.insert(text)
+                self.chord_field.begin_with(text)
                 return True
             return False
         return self.typing.type(text)

@@ -10,6 +10,7 @@ from app.draft.right_hand_line import RightHandLine
 from app.widgets.button import Button
 from app.widgets.labels import label
 from app.widgets.place_words import cut_in_words
+from core.session.analysis import part_effort
 
 
 class DraftStrip(QWidget):
@@ -51,7 +52,9 @@ class DraftStrip(QWidget):
             self._where.setText(self.tr("The last part ends here"))
         else:
             cut = song.part_onsets[number]
-            self._where.setText(self.tr("Cut after %1").replace("%1", cut_in_words(song, cut)))
+            where = self.tr("Cut after %1; effort %2 before it, %3 behind it").replace("%1", cut_in_words(song, cut))
+            efforts = [str(round(part_effort(song, part).total)) for part in (number, number + 1)]
+            self._where.setText(where.replace("%2", efforts[0]).replace("%3", efforts[1]))
             text = self.tr("Join with part %1").replace("%1", str(number + 1))
             self.join.setText(text)
             self.join.setAccessibleName(

@@ -12,6 +12,7 @@ from PySide6.QtCore import QPoint, QPointF, QRect, QRectF, Qt, QTimer, Signal
 from PySide6.QtGui import QContextMenuEvent, QFocusEvent, QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QRubberBand, QScrollArea, QWidget
 
+from app.widgets.cut_effort import CutEffort
 from app.widgets.cut_handle import HEIGHT, WIDTH, CutHandle
 from app.widgets.part_row import PartRow
 from app.widgets.place_words import cut_in_words, place_in_words
@@ -66,6 +67,7 @@ class LessonSheet(QScrollArea):
         self._style: SheetStyle | None = None
         self._drawn: Shown | None = None
         self._marked: PartRow | None = None
+        self._playing_line: tuple[int, int] | None = None
         self.rows: list[PartRow] = []
         self.cuts: list[CutHandle] = []
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAsNeeded)
@@ -73,6 +75,7 @@ class LessonSheet(QScrollArea):
         self._content = QWidget()
         self._content.setObjectName("sheet-content")
         self.setWidget(self._content)
+        self.cut_effort = CutEffort(self._content)
         self._rubber_band = QRubberBand(QRubberBand.Shape.Rectangle, self._content)
         self._again = QTimer(self)
         self._again.setSingleShot(True)
@@ -107,7 +110,7 @@ class LessonSheet(QScrollArea):
         self._restyle()
 
     def set_lesson_settings(self, settings: LessonSettings) -> None:
-        """Count the time to teach in another way."""
+        """Count the time to teach in another way, call notes by other names."""
         self._settings = settings
         self._restyle()
 
@@ -118,15 +121,18 @@ class LessonSheet(QScrollArea):
             self._show_rows()
 
     def show_position(self, part: int, tick: int | None) -> None:
-        """Draw the dotted line at a moment of a part, or nowhere."""
+        """Draw the dotted line at a moment of a part, or nowhere; keep the line of the row in sight that it is in.
+
+        Only a step into another line scrolls, so that one can look elsewhere while it plays.
+        """
+        at = None
+        if tick is not None and 1 <= part <= len(self.rows):
+            at = (part, self.rows[part - 1].layout_of_row.point_of(tick)[0])
+        if at is not None and at != self._playing_line:
+            self._bring_into_sight(self.rows[part - 1].box_around(at[1]).translated(self.rows[part - 1].pos()))
+        self._playing_line = at
         for row in self.rows:
             row.show_position(tick if row.number == part else None)
-
-    def follow(self, part: int) -> None:
-        """Bring a part's row into sight."""
-        if part <= len(self.rows):
-            row = self.rows[part - 1]
-            self._bring_into_sight(QRect(row.pos(), row.size()))
 
     def show_moment(self, tick: int) -> None:
         """Select what lies at a moment of the song, bring it into sight and mark its bar until something else is."""
@@ -218,7 +224,7 @@ class LessonSheet(QScrollArea):
             larger for widest, larger in LARGER_IN_WIDE_WINDOWS if self.viewport().width() < widest
         )
         room = (self.viewport().width() - 2 * MARGIN) / self._zoom
-        self._style = sheet_style(self._shown, font_metrics(), max(320.0, room))
+        self._style = sheet_style(self._shown, font_metrics(), max(320.0, room), self._settings.way_of_naming)
         self._match_rows()
         self._show_rows()
 
@@ -255,7 +261,7 @@ class LessonSheet(QScrollArea):
         cut.dragged.connect(self._preview_cut)
         cut.dropped.connect(self._drop_cut)
         cut.nudged.connect(self.cut_nudged)
-        cut.cancelled.connect(lambda: self.preview(None))
+        cut.cancelled.connect(self._give_up_cut)
         cut.show()
         return cut
 
@@ -390,13 +396,19 @@ class LessonSheet(QScrollArea):
 
     def _preview_cut(self, after: int, right: float) -> None:
         try:
-            self.preview(move_cut(self._song, after, self._cut_at(after, right)))
+            previewed = move_cut(self._song, after, self._cut_at(after, right))
+            self.preview(previewed)
+            self.cut_effort.show_beside(self.cuts[after - 1].geometry(), self._song, previewed, after)
         except PhrasebenchError as error:
             self.refused.emit(str(error))
 
+    def _give_up_cut(self) -> None:
+        self.cut_effort.hide()
+        self.preview(None)
+
     def _drop_cut(self, after: int, right: float) -> None:
         tick = self._cut_at(after, right)
-        self.preview(None)
+        self._give_up_cut()
         if tick != self._song.part_onsets[after]:
             self.cut_moved.emit(after, tick)
 
@@ -421,7 +433,8 @@ class LessonSheet(QScrollArea):
 
     def _say_place(self) -> None:
         """Let a screen reader say what is selected."""
-        name = self.tr("Lesson sheet. %1").replace("%1", place_in_words(self._song, self._selection.place))
+        place = place_in_words(self._song, self._selection.place, self._settings.way_of_naming)
+        name = self.tr("Lesson sheet. %1").replace("%1", place)
         known = self.accessibleName()
         if name == known:
             return

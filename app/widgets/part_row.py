@@ -31,6 +31,7 @@ from core.drawing.shapes import Picture, Role, Subject
 from core.song.errors import PhrasebenchError
 from core.song.pitch import LETTERS, Pitch
 from core.song.song import Song
+from core.teaching.naming import Naming
 
 CHROMATIC: Final = Qt.KeyboardModifier.ControlModifier
 EXTENDING: Final = Qt.KeyboardModifier.ShiftModifier
@@ -187,6 +188,15 @@ class PartRow(QWidget):
             box.left * zoom, box.top * zoom, (box.right - box.left) * zoom, (box.bottom - box.top) * zoom
         ).toAlignedRect()
 
+    def box_around(self, line: int) -> QRect:
+        """Where one line of the wrapped row is drawn, in this widget's pixels; the whole row where it has just one."""
+        lines = self.layout_of_row.lines
+        if len(lines) == 1:
+            return self.rect()
+        zoom = self._zoom
+        top, bottom = lines[line].top * zoom, lines[line].bottom * zoom
+        return QRectF(0, top, self.width(), bottom - top).toAlignedRect()
+
     def chord_box(self, tick: int) -> QRect:
         """Where the left hand's bar is drawn at a moment, in this widget's pixels; as wide as a name."""
         layout, zoom = self.layout_of_row, self._zoom
@@ -279,7 +289,8 @@ class PartRow(QWidget):
     def event(self, event: QEvent) -> bool:
         """Say in a hint what is under the pointer and why."""
         if event.type() is QEvent.Type.ToolTip and isinstance(event, QHelpEvent) and self._song is not None:
-            hint = hint_about(self._song, self.subject_at(QPointF(event.pos())))
+            naming = self._shown.look.settings.way_of_naming if self._shown else Naming.LETTERS
+            hint = hint_about(self._song, self.subject_at(QPointF(event.pos())), naming)
             if hint:
                 QToolTip.showText(event.globalPos(), hint, self)
             else:
@@ -421,6 +432,7 @@ class PartRow(QWidget):
         shapes = {
             "note": Qt.CursorShape.OpenHandCursor,
             "wire-end": Qt.CursorShape.SizeHorCursor,
+            "landing": Qt.CursorShape.SizeHorCursor,
             "chord": Qt.CursorShape.PointingHandCursor,
         }
         subject = self.subject_at(point)

@@ -19,6 +19,7 @@ from core.song.chord import Chord
 from core.song.key import Key
 from core.song.metre import Metre
 from core.song.note import Note
+from core.song.part import Part
 from core.song.song import Song
 from core.theory.scale_steps import SEMITONES_IN_OCTAVE, STEPS_IN_OCTAVE, semitone_away, step_in_key
 
@@ -132,14 +133,7 @@ class ChordDrag:
         """Move its beginning in steps of the grid."""
         step = grid(self.metre)
         onset = max(0, self.chord.onset + round(right / self.layout.pixels_per_tick / step) * step)
-        if onset == self.chord.onset:
-            return None
-        place = self.place
-        return Change(
-            lambda song: move_chord(song, place.part, place.index, onset),
-            QCoreApplication.translate(CONTEXT, "move of a chord"),
-            lambda song: chord_place(song, place.part, onset),
-        )
+        return _chord_moved(self.place, self.chord, onset)
 
 
 @dataclass(frozen=True, slots=True)
@@ -175,6 +169,44 @@ class NotesDrag:
         )
 
 
+@dataclass(frozen=True, slots=True)
+class LandingDrag:
+    """A chord taken by its pin: it lands with another note, or on a beat while the right hand holds or rests."""
+
+    place: Place
+    chord: Chord
+    layout: RowLayout
+    moments: tuple[int, ...]
+
+    def change(self, right: float, down: float, *, chromatic: bool) -> Change | None:  # noqa: ARG002 - sideways only
+        """Land at the nearest moment at which it can."""
+        wanted = self.chord.onset + right / self.layout.pixels_per_tick
+        onset = min(self.moments, key=lambda moment: abs(moment - wanted), default=self.chord.onset)
+        return _chord_moved(self.place, self.chord, onset)
+
+
+def landing_moments(part: Part, index: int, beat: int) -> tuple[int, ...]:
+    """The moments at which a chord of a part may land: with notes of the melody, or on beats.
+
+    It stays behind the beginning of the chord before it and before its own end.
+    """
+    chord = part.chords[index]
+    first = part.chords[index - 1].onset + 1 if index else 0
+    notes = {note.onset for note in part.notes if note.melody and not note.is_grace}
+    beats = set(range(0, part.duration, beat))
+    return tuple(sorted(moment for moment in notes | beats | {chord.onset} if first <= moment < chord.end))
+
+
+def _chord_moved(place: Place, chord: Chord, onset: int) -> Change | None:
+    if onset == chord.onset:
+        return None
+    return Change(
+        lambda song: move_chord(song, place.part, place.index, onset),
+        QCoreApplication.translate(CONTEXT, "move of a chord"),
+        lambda song: chord_place(song, place.part, onset),
+    )
+
+
 def begin_drag(
     kind: str, place: Place, song: Song, layout: RowLayout, several: frozenset[Place] = frozenset()
 ) -> Drag | None:
@@ -190,6 +222,9 @@ def begin_drag(
             return WireDrag(place, note, layout, song.metre_at(moment))
         held = NoteDrag(place, note, layout, song.key_at(moment), song.metre_at(moment))
         return NotesDrag(held, several, song) if place in several else held
+    if chord is not None and kind == "landing":
+        part, metre = song.parts[place.part - 1], song.metre_at(onset + chord.onset)
+        return LandingDrag(place, chord, layout, landing_moments(part, place.index, metre.unit_ticks))
     if chord is not None:
         return ChordDrag(place, chord, layout, song.metre_at(onset + chord.onset))
     return None

@@ -22,6 +22,7 @@ QLabel#song-name { font-size: 15pt; font-weight: 600; }
 QLabel[look="quiet"] { color: $quiet; }
 QLabel[look="heading"] { font-weight: 600; color: $quiet; }
 QLabel[look="warning"] { color: $warning; }
+QLabel[look="afloat"] { background: $ink; color: $card; border-radius: 4px; padding: 2px 8px; }
 QLabel[look="hint"] { color: $quiet; }
 QLabel[look="right"] { color: $right; font-weight: 600; }
 QLabel[look="left"] { color: $left; font-weight: 600; }
@@ -104,6 +105,8 @@ QTableCornerButton::section { background: $card; border: none; }
 QListWidget { background: transparent; border: none; }
 QListWidget::item { padding: 4px 8px; border-radius: 4px; }
 QListWidget::item:selected { background: $ink; color: $card; }
+QListWidget#chord-suggestions { background: $card; border: 1px solid $key_edge; border-radius: 6px; padding: 4px; }
+QListWidget#chord-suggestions::item { padding: 2px 6px; }
 QListWidget:focus { border: 2px solid $left; border-radius: 6px; }
 
 QScrollArea { border: none; background: transparent; }

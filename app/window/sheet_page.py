@@ -176,8 +176,6 @@ class SheetPage(QWidget):
         self.sheet.show_position(part, tick)
         if part and self._player.piece is not None:
             self.band.show_moment(part, tick)
-        if part and self._player.piece is not None and self._player.piece.kind != "part":
-            self.sheet.follow(part)
 
     def _keys_changed(self, keys: dict[int, LitKey] | None) -> None:
         if keys is None:
