@@ -4,9 +4,23 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from fractions import Fraction
+from typing import Final
 
 from core.song.metre import Metre
-from core.teaching.number_words import beats_words
+from core.teaching.number_words import beats_words, number_word
+
+PLAIN_PARTS: Final = (
+    Fraction(1, 2),
+    Fraction(1, 4),
+    Fraction(3, 4),
+    Fraction(1, 3),
+    Fraction(2, 3),
+    Fraction(0),
+    Fraction(1),
+)
+"""What a count is divided into when a length is said; of two that are as near, the earlier one."""
+NEAR_ENOUGH: Final = Fraction(1, 12)
+"""Counts; nobody hears, or plays, a note that much longer or shorter on purpose (half of the way from 1/2 to 2/3)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,6 +38,26 @@ class Counting:
         """How a metre is counted."""
         return cls(metre.unit_ticks, "count" if metre.is_compound else "beat")
 
+    def plain(self, duration: int) -> int:
+        """The plain length in ticks that a duration is said as; itself where none is near enough."""
+        whole = duration // self.ticks
+        lengths = [(whole + part) * self.ticks for part in PLAIN_PARTS if whole + part]
+        nearest = min(lengths, key=lambda length: abs(length - duration))
+        return int(nearest) if abs(nearest - duration) <= NEAR_ENOUGH * self.ticks else duration
+
+    def is_plain(self, duration: int) -> bool:
+        """Whether a length is near enough to a plain one to be said as that."""
+        plain = self.plain(duration)
+        return plain != duration or Fraction(duration % self.ticks, self.ticks) in PLAIN_PARTS
+
     def words(self, duration: int) -> str:
-        """A length in ticks as it is said, such as 'two beats'."""
-        return beats_words(Fraction(duration, self.ticks), self.noun)
+        """A length in ticks as it is said, such as 'two beats'; a played one as the plain length that is meant."""
+        return beats_words(Fraction(self.plain(duration), self.ticks), self.noun)
+
+
+def counting_sentence(metre: Metre) -> str:
+    """What ties the counts of a compound metre to its beats; empty for a metre that is counted in its beats."""
+    if not metre.is_compound:
+        return ""
+    beats = f"{number_word(metre.beats)} beats" if metre.beats > 1 else "one beat"
+    return f"Count {number_word(metre.count)} in a bar; {beats} of three."

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import dataclass
 
 from core.song.part import Part
+from core.song.pitch import NoteName
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,16 +34,21 @@ def landings(part: Part) -> tuple[Landing, ...]:
     A chord continued from the part before is already down and does not land; 'no chord' does not either.
     Grace notes do not count as the note a chord lands with.
     """
-    melody = [(index, note) for index, note in enumerate(part.notes) if note.melody]
+    met: dict[int, tuple[int, int]] = {}
+    named: Counter[NoteName] = Counter()
+    for index, note in enumerate(part.notes):
+        if not note.melody:
+            continue
+        named[note.pitch.name] += 1
+        if not note.is_grace:
+            met.setdefault(note.onset, (index, named[note.pitch.name]))
     found: list[Landing] = []
     for place, chord in enumerate(part.chords):
         if chord.continued or chord.symbol.is_silent:
             continue
-        met = next((pair for pair in melody if pair[1].onset == chord.onset and not pair[1].is_grace), None)
-        if met is None:
+        if chord.onset not in met:
             found.append(Landing(chord.onset, place, None, None))
             continue
-        index, note = met
-        same = [other for other, candidate in melody if candidate.pitch.name == note.pitch.name]
-        found.append(Landing(chord.onset, place, index, same.index(index) + 1, len(same)))
+        index, nth = met[chord.onset]
+        found.append(Landing(chord.onset, place, index, nth, named[part.notes[index].pitch.name]))
     return tuple(found)

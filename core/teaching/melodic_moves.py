@@ -1,0 +1,67 @@
+"""How a melody goes from note to note: the same key again, a step, a leap, back to where it was."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Final
+
+from core.song.note import Note
+from core.teaching.number_words import number_word, ordinal_word
+
+SAME: Final = "same"
+STEP: Final = "step"
+LEAP: Final = "leap"
+TO_AND_FRO: Final = "to and fro"
+_OCTAVE: Final = 7
+
+
+@dataclass(frozen=True, slots=True)
+class Move:
+    """How a note is reached from the one before.
+
+    Attributes:
+        kind: `SAME`, `STEP`, `LEAP`, or `TO_AND_FRO` back to the note before the last one.
+        direction: −1 down, 0, +1 up.
+        interval: in words, such as ``a third``; empty for the same key.
+    """
+
+    kind: str
+    direction: int
+    interval: str
+
+    def joins(self, before: Move | None) -> bool:
+        """Whether this move goes on with the one before, so that both are said in one go."""
+        if before is None or self.kind != before.kind:
+            return False
+        return self.kind == TO_AND_FRO or (self.direction, self.interval) == (before.direction, before.interval)
+
+
+def moves(notes: Sequence[Note]) -> list[Move | None]:
+    """How each note of a line is reached; None for the first."""
+    return [
+        None if not place else _move(notes[place - 2] if place > 1 else None, notes[place - 1], note)
+        for place, note in enumerate(notes)
+    ]
+
+
+def _move(last_but_one: Note | None, before: Note, note: Note) -> Move:
+    semitones = note.pitch.midi - before.pitch.midi
+    steps = abs(note.pitch.staff_step - before.pitch.staff_step)
+    direction = (semitones > 0) - (semitones < 0)
+    if not direction:
+        return Move(SAME, 0, "")
+    interval = _interval(steps)
+    if last_but_one is not None and last_but_one.pitch == note.pitch:
+        return Move(TO_AND_FRO, direction, interval)
+    return Move(STEP if steps <= 1 else LEAP, direction, interval)
+
+
+def _interval(steps: int) -> str:
+    if steps <= 1:
+        return "a step" if steps else "a half step"
+    if steps % _OCTAVE == 0:
+        count = steps // _OCTAVE
+        return "an octave" if count == 1 else f"{number_word(count)} octaves"
+    number = ordinal_word(steps + 1)
+    return f"{'an' if number.startswith('e') else 'a'} {number}"
