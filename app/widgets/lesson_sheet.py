@@ -110,7 +110,7 @@ class LessonSheet(QScrollArea):
         self._restyle()
 
     def set_lesson_settings(self, settings: LessonSettings) -> None:
-        """Count the time to teach in another way, call notes by other names."""
+        """Count the time to teach in another way."""
         self._settings = settings
         self._restyle()
 
@@ -224,7 +224,7 @@ class LessonSheet(QScrollArea):
             larger for widest, larger in LARGER_IN_WIDE_WINDOWS if self.viewport().width() < widest
         )
         room = (self.viewport().width() - 2 * MARGIN) / self._zoom
-        self._style = sheet_style(self._shown, font_metrics(), max(320.0, room), self._settings.way_of_naming)
+        self._style = sheet_style(self._shown, font_metrics(), max(320.0, room))
         self._match_rows()
         self._show_rows()
 
@@ -433,7 +433,7 @@ class LessonSheet(QScrollArea):
 
     def _say_place(self) -> None:
         """Let a screen reader say what is selected."""
-        place = place_in_words(self._song, self._selection.place, self._settings.way_of_naming)
+        place = place_in_words(self._song, self._selection.place)
         name = self.tr("Lesson sheet. %1").replace("%1", place)
         known = self.accessibleName()
         if name == known:
