@@ -6,16 +6,10 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
-from PySide6.QtCore import QObject, QStandardPaths, Signal
+from PySide6.QtCore import QObject, Signal
 
 from app.settings.settings import Settings
 from app.settings.settings_text import SettingsError, read_settings, write_settings
-
-
-def usual_settings_path() -> Path:
-    """Where the platform keeps a program's settings."""
-    folder = QStandardPaths.writableLocation(QStandardPaths.StandardLocation.AppConfigLocation)
-    return Path(folder) / "settings.json"
 
 
 class SettingsStore(QObject):

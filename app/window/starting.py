@@ -16,7 +16,8 @@ from app.document.document import LessonDocument
 from app.document.lesson_store import LESSON_ENDING
 from app.engine.qt_client import QtEngine
 from app.resources import demo_songs
-from app.settings.settings_store import SettingsStore, usual_settings_path
+from app.settings.settings_place import settings_path
+from app.settings.settings_store import SettingsStore
 from app.songs.new_lesson import new_lesson
 from app.widgets.themes import Themes
 from app.window.main_window import MainWindow
@@ -32,7 +33,7 @@ def start(path: Path | None) -> int:
     application.setApplicationName("phrasebench")
     application.setApplicationDisplayName("Phrasebench")
     signal.signal(signal.SIGINT, signal.SIG_DFL)
-    settings = SettingsStore(usual_settings_path(), application)
+    settings = SettingsStore(settings_path(), application)
     themes = Themes(application, settings.settings.theme, settings.settings.text_scale)
     first = path or _last_lesson(settings) or demo_songs()[0]
     document, trouble = _first_document(first, settings.folder)
