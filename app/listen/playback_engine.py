@@ -27,6 +27,10 @@ class PlaybackEngine(Protocol):
         """What became of a key that was played, or of a note that was not (`app.engine.protocol.KeyJudged`)."""
 
     @property
+    def key(self) -> SignalInstance:
+        """A key of the keyboard that is listened to: MIDI number, velocity, whether it went down, engine's seconds."""
+
+    @property
     def position(self) -> SignalInstance:
         """Generation (int), seconds into the schedule (float), whether it plays (bool); some 30 times a second."""
 

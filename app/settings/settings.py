@@ -207,3 +207,9 @@ class Settings:
         """The recent files with `path` at their head."""
         others = tuple(other for other in self.recent if other != path)
         return (path, *others)[:RECENT_FILES_KEPT]
+
+
+def named_phrase(line: str) -> tuple[str, str]:
+    """The name and the words of one of the teacher's phrases: ``name = words``; without a name the words are it."""
+    name, sign, words = line.partition(" = ")
+    return (name.strip(), words.strip()) if sign and words.strip() else (line.strip(), line.strip())

@@ -15,6 +15,7 @@ from core.drawing.colours import DARK, LIGHT, Theme
 from core.drawing.shapes import Role
 
 SYSTEM: Final = "system"
+USUAL_PERCENT: Final = 100
 
 
 class Themes(QObject):
@@ -61,8 +62,8 @@ class Themes(QObject):
         if percent != self._text_percent:
             self._text_percent = percent
             self._application.setFont(window_font(self._system_font, percent))
+            self._application.setStyleSheet(style_sheet(self.theme))  # lets every widget take the font up
             size_texts_again()
-            self._application.setStyleSheet(style_sheet(self.theme))
             self.changed.emit()
 
     def _system_changed(self) -> None:
@@ -81,6 +82,8 @@ class Themes(QObject):
         self._theme = theme
         self._application.setPalette(palette_of(theme))
         self._application.setStyleSheet(style_sheet(theme))
+        if self._text_percent != USUAL_PERCENT:
+            size_texts_again()
         self.changed.emit()
 
 

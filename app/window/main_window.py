@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Final
 
 from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtGui import QCloseEvent, QResizeEvent
-from PySide6.QtWidgets import QMainWindow, QStackedWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QDockWidget, QFileDialog, QMainWindow, QStackedWidget, QVBoxLayout, QWidget
 
 from app.background.slow_work import SlowWork
 from app.document.document import LessonDocument
@@ -42,6 +42,7 @@ if TYPE_CHECKING:
     from app.songs.wish_page import WishPage
     from app.window.about_page import AboutPage
     from app.window.first_steps import FirstSteps
+    from app.window.reading_list import ReadingList
     from app.window.settings_page import SettingsPage
     from app.window.shortcuts_page import ShortcutsPage
     from core.song.song import Song
@@ -70,6 +71,7 @@ class MainWindow(QMainWindow):
         self.document = document
         self.settings = settings
         self.slow_work = slow_work
+        self._engine = engine
         self._themes = themes
         self._may_close = False
         self._workspace = Workspace.DRAFT
@@ -82,6 +84,7 @@ class MainWindow(QMainWindow):
         self._about: AboutPage | None = None
         self._wish: WishPage | None = None
         self.first_steps: FirstSteps | None = None
+        self._reading: ReadingList | None = None
         self.selection = Selection(self)
         self.player = Player(document, settings, engine, self)
         self.bar = MessageBar(self)
@@ -259,11 +262,26 @@ class MainWindow(QMainWindow):
 
             self._settings_page = SettingsPage(self.settings, self.document, self._back_to_work, self)
             self._settings_page.refused.connect(self.bar.say)
+            self._settings_page.folder_wanted.connect(self._choose_folder)
+            self._engine.key.connect(self._settings_page.measure.key)
             self._stack.addWidget(self._settings_page)
         self.player.stop()
         self.bar.hint(self.tr("Every change counts at once; Esc goes back to work."))
         self._stack.setCurrentWidget(self._settings_page)
-        self._settings_page.start(self.player.outputs)
+        self._settings_page.start(self.player.outputs, self.player.keyboards)
+
+    def _choose_folder(self) -> None:
+        dialog = QFileDialog(self, self.tr("Folder of lessons"), self.settings.settings.folder or str(Path.home()))
+        dialog.setFileMode(QFileDialog.FileMode.Directory)
+        dialog.setOption(QFileDialog.Option.ShowDirsOnly)
+        dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        dialog.fileSelected.connect(self._folder_chosen)
+        dialog.open()
+
+    def _folder_chosen(self, folder: str) -> None:
+        self.settings.change(folder=folder)
+        if self._songs is not None:
+            self._songs.show_folder(folder)
 
     def choose_tune(self, path: str, titles: Sequence[str]) -> None:
         """Show the tunes of a book, one of which is to be opened."""
@@ -289,6 +307,25 @@ class MainWindow(QMainWindow):
         self.bar.hint(self.tr("Esc goes back to work."))
         self._stack.setCurrentWidget(self._shortcuts)
         self._shortcuts.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def toggle_reading_list(self) -> None:
+        """Show the selected part as a list in words, with the keyboard's attention on it, or put it away."""
+        if self._reading is None:
+            from app.window.reading_list import ReadingList
+
+            self._reading = ReadingList(self.document, self.selection, self)
+            self._reading.done.connect(lambda: self.page.sheet.setFocus(Qt.FocusReason.OtherFocusReason))
+            dock = QDockWidget(self.tr("In words"), self)
+            dock.setFeatures(QDockWidget.DockWidgetFeature.DockWidgetClosable)
+            dock.setWidget(self._reading)
+            self.addDockWidget(Qt.DockWidgetArea.LeftDockWidgetArea, dock)
+            dock.show()
+        elif (around := self._reading.parentWidget()) is not None:
+            around.setVisible(not around.isVisible())
+        if self._reading.isVisible():
+            self._reading.setFocus(Qt.FocusReason.OtherFocusReason)
+        else:
+            self._back_to_work()
 
     def toggle_full_screen(self) -> None:
         """Fill the screen, or no longer."""

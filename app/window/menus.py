@@ -9,13 +9,21 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, QPoint, Qt
 from PySide6.QtGui import QAction, QActionGroup, QKeySequence
-from PySide6.QtWidgets import QMenu, QWidget
+from PySide6.QtWidgets import QApplication, QMenu, QWidget
 
 from app.engine.protocol import NOTHING, PIANO
 from app.listen.player import Piece
-from app.settings.settings import FASTEST_PERCENT, LARGEST_ZOOM, SLOWEST_PERCENT, SMALLEST_ZOOM, Settings
+from app.settings.settings import (
+    FASTEST_PERCENT,
+    LARGEST_ZOOM,
+    SLOWEST_PERCENT,
+    SMALLEST_ZOOM,
+    Settings,
+    named_phrase,
+)
 from app.widgets.keyboard_view import AS_NEEDED
 from app.widgets.selection import Kind, Place
+from app.widgets.text_editors import TextField
 from app.window.header import Workspace
 from core.drawing.keyboard import SIZES
 from core.song.note import Hand
@@ -26,6 +34,7 @@ if TYPE_CHECKING:
 Keys = str | QKeySequence.StandardKey
 SPEED_STEP = 10
 ZOOM_STEP = 10
+LAST_DIGIT = 9
 
 
 class Menus(QObject):
@@ -36,12 +45,16 @@ class Menus(QObject):
         self._window = window
         self._settings = window.settings
         self._undo_is_seen = True
+        self._words_typed: TextField | None = None
         self.play = self._action(self.tr("Play or stop the part"), "Space", window.page.play_selected, window.page)
         self._file_menu()
         self._edit_menu()
         self._play_menu()
         self._view_menu()
         self._help_menu()
+        application = QApplication.instance()
+        if isinstance(application, QApplication):
+            application.focusChanged.connect(self._focus_changed)
         self._settings.changed.connect(lambda _before, after: self._show_choices(after))
         self._show_choices(self._settings.settings)
 
@@ -143,6 +156,8 @@ class Menus(QObject):
         menu.addAction(self._action(self.tr("Remove the notes or the chord"), "Del", desk.remove, sheet))
         menu.addAction(self._action(self.tr("Earlier"), "Alt+Left", lambda: desk.move_in_time(-1), sheet))
         menu.addAction(self._action(self.tr("Later"), "Alt+Right", lambda: desk.move_in_time(1), sheet))
+        self.phrases = menu.addMenu(self.tr("&Insert one of your phrases"))
+        self.phrases.aboutToShow.connect(self._fill_phrases)
         menu.addSeparator()
         self.note_menu = menu.addMenu(self.tr("&Note"))
         self._fill_note_menu(self.note_menu, sheet)
@@ -151,6 +166,23 @@ class Menus(QObject):
         self.chord_menu.addAction(self._action(self.tr("New chord here"), "Ctrl+K", desk.add_chord, sheet))
         self.part_menu = menu.addMenu(self.tr("&Part"))
         self._fill_part_menu(self.part_menu, sheet)
+
+    def _fill_phrases(self) -> None:
+        """Offer the teacher's own phrases for the words that are being typed, or were typed last."""
+        self.phrases.clear()
+        words = self._words_typed
+        for number, line in enumerate(self._settings.settings.phrases, 1):
+            name, text = named_phrase(line)
+            action = self.phrases.addAction(f"&{number} {name}" if number <= LAST_DIGIT else name)
+            action.setEnabled(words is not None and words.isVisible())
+            if words is not None:
+                action.triggered.connect(partial(_insert, words, text))
+        if self.phrases.isEmpty():
+            self.phrases.addAction(self.tr("None yet; write them in Settings")).setEnabled(False)
+
+    def _focus_changed(self, _before: QWidget | None, now: QWidget | None) -> None:
+        if isinstance(now, TextField) and self._window.page.draft_panel.isAncestorOf(now):
+            self._words_typed = now
 
     def _fill_note_menu(self, menu: QMenu, sheet: QWidget) -> None:
         desk = self._window.page.desk
@@ -352,6 +384,8 @@ class Menus(QObject):
         self.key_names.triggered.connect(lambda checked=False: self._settings.change(key_names=checked))
         menu.addAction(self.key_names)
         menu.addSeparator()
+        self.reading = self._action(self.tr("The part in &words"), "Ctrl+L", self._window.toggle_reading_list)
+        menu.addAction(self.reading)
         menu.addAction(self._action(self.tr("S&ettings…"), ("Ctrl+,", "F6"), self._window.show_settings))
         menu.addAction(self._action(self.tr("Full screen"), "F11", self._window.toggle_full_screen))
 
@@ -374,6 +408,11 @@ class Menus(QObject):
     def _zoom(self, step: int) -> None:
         zoom = self._settings.settings.zoom + step
         self._settings.change(zoom=min(max(SMALLEST_ZOOM, zoom), LARGEST_ZOOM))
+
+
+def _insert(words: TextField, text: str) -> None:
+    words.setFocus()
+    words.insertPlainText(text)
 
 
 def _all_actions(menu: QMenu) -> list[QAction]:

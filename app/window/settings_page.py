@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import fields
+from functools import partial
+from pathlib import Path
 from typing import Final
 
 from PySide6.QtCore import QSignalBlocker, Qt, Signal
@@ -28,7 +30,8 @@ from app.settings.settings_store import SettingsStore
 from app.widgets.button import Button
 from app.widgets.labels import label
 from app.widgets.number_fields import decimal_field, whole_number_field
-from app.widgets.text_editors import LineField
+from app.widgets.text_editors import LineField, TextField
+from app.window.reach_measure import ReachMeasure
 from core.arranging.left_hand import PATTERNS
 from core.edits.set_hands import set_hands
 from core.session.timing import LessonSettings
@@ -39,6 +42,7 @@ PLAIN_PATTERN: Final = "block"
 ZOOM_STEP: Final = 10
 COLUMN_GAP: Final = 64
 GROUP_GAP: Final = 14
+PHRASES_WIDTH: Final = 380
 
 
 class SettingsPage(QScrollArea):
@@ -46,6 +50,8 @@ class SettingsPage(QScrollArea):
 
     refused = Signal(str)
     """One sentence: why a value cannot be."""
+    folder_wanted = Signal()
+    """Another folder of lessons is to be chosen."""
 
     def __init__(
         self,
@@ -58,6 +64,7 @@ class SettingsPage(QScrollArea):
         self._store = store
         self._document = document
         self._leave = leave
+        self.measure = ReachMeasure(self)
         self.setWidgetResizable(True)
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.setAccessibleName(self.tr("Settings"))
@@ -70,17 +77,22 @@ class SettingsPage(QScrollArea):
         self.setWidget(content)
         self._connect()
 
-    def start(self, outputs: Sequence[str]) -> None:
-        """Show what is set, with the first field in focus; `outputs` are the MIDI ports there are."""
+    def start(self, outputs: Sequence[str], keyboards: Sequence[str] = ()) -> None:
+        """Show what is set, with the first field in focus; `outputs` and `keyboards` are the MIDI ports there are."""
+        self.measure.stop()
         self._fill_outputs(outputs)
+        self._fill_keyboards(keyboards)
         self._show_settings()
         self._show_hands()
         self.numbers["speaking_rate"].setFocus(Qt.FocusReason.OtherFocusReason)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:  # noqa: N802 - Qt's name
-        """Escape leaves the page."""
+        """Escape ends measuring, else leaves the page."""
         if event.key() == Qt.Key.Key_Escape:
-            self._leave()
+            if self.measure.hand is None:
+                self._leave()
+            else:
+                self.measure.stop()
             return
         super().keyPressEvent(event)
 
@@ -111,6 +123,16 @@ class SettingsPage(QScrollArea):
             Hand.LEFT: whole_number_field(self.tr("Reach of the left hand in semitones"), content, unit=unit, most=99),
         }
         self.reach_names: dict[Hand, QLabel] = {hand: label("", content, look="quiet") for hand in Hand}
+        names = {
+            Hand.RIGHT: self.tr("Measure the reach of the right hand on the keyboard"),
+            Hand.LEFT: self.tr("Measure the reach of the left hand on the keyboard"),
+        }
+        self.measures: dict[Hand, Button] = {
+            hand: Button(self.tr("Measure"), content, name=names[hand], does=partial(self._measure, hand))
+            for hand in Hand
+        }
+        self.caution = label("", content, look="quiet")
+        self.caution.setWordWrap(True)
 
     def _make_program_fields(self, content: QWidget) -> None:
         self.theme = _choice(self.tr("Theme"), content)
@@ -121,7 +143,15 @@ class SettingsPage(QScrollArea):
         ):
             self.theme.addItem(text, name)
         self.zoom = whole_number_field(self.tr("Size of the sheet"), content, unit=self.tr(" %"), step=ZOOM_STEP)
+        self.text_scale = whole_number_field(self.tr("Size of all text"), content, unit=self.tr(" %"), step=ZOOM_STEP)
+        self.motion = QCheckBox(self.tr("Nothing moves by itself but the music"), content)
         self.output = _choice(self.tr("Heard through"), content)
+        self.keyboard = _choice(self.tr("Keyboard that is listened to"), content)
+        self.folder = Button("", content, does=self.folder_wanted.emit)
+        self.phrases = TextField(content)
+        self.phrases.setAccessibleName(self.tr("Own phrases, one on each line"))
+        self.phrases.setMinimumWidth(PHRASES_WIDTH)
+        self.phrases.setPlaceholderText(self.tr("rest = Rest your hand before we go on."))
 
     def _lay_out(self, content: QWidget) -> None:
         lesson = self._form(
@@ -142,16 +172,21 @@ class SettingsPage(QScrollArea):
         usual.addStretch()
         lesson.addRow(usual)
         others = self._form(
-            (self.tr("Right hand reaches"), self.reaches[Hand.RIGHT], self.reach_names[Hand.RIGHT]),
-            (self.tr("Left hand reaches"), self.reaches[Hand.LEFT], self.reach_names[Hand.LEFT]),
+            (self.tr("Right hand reaches"), *self._reach_row(Hand.RIGHT)),
+            (self.tr("Left hand reaches"), *self._reach_row(Hand.LEFT)),
             (self.tr("Theme"), self.theme),
+            (self.tr("Size of all text"), self.text_scale),
             (self.tr("Size of the sheet"), self.zoom),
+            (self.tr("Motion"), self.motion),
             (self.tr("Heard through"), self.output),
+            (self.tr("Keyboard"), self.keyboard),
+            (self.tr("Folder of lessons"), self.folder),
+            (self.tr("Own phrases"), self.phrases),
         )
-        caution = self.tr("Say what is reached without strain: chords, fingers and effort follow.")
-        for row, text in ((4, self.tr("Sound")), (2, self.tr("Window"))):
+        headings = ((8, self.tr("Your own")), (6, self.tr("Sound")), (2, self.tr("Window")))
+        for row, text in headings:
             others.insertRow(row, _heading(text, content))
-        others.insertRow(2, label(caution, content, look="quiet"))
+        others.insertRow(2, self.caution)
         left, right = QVBoxLayout(), QVBoxLayout()
         for column, title, form in (
             (left, self.tr("How lessons are given"), lesson),
@@ -177,7 +212,10 @@ class SettingsPage(QScrollArea):
         layout.addLayout(columns)
         layout.addStretch()
 
-    def _form(self, *rows: tuple[str, QWidget] | tuple[str, QWidget, QLabel]) -> QFormLayout:
+    def _reach_row(self, hand: Hand) -> tuple[QSpinBox, Button, QLabel]:
+        return self.reaches[hand], self.measures[hand], self.reach_names[hand]
+
+    def _form(self, *rows: tuple[str, QWidget, *tuple[QWidget, ...]]) -> QFormLayout:
         form = QFormLayout()
         form.setHorizontalSpacing(20)
         form.setVerticalSpacing(8)
@@ -204,10 +242,17 @@ class SettingsPage(QScrollArea):
         self.theme.activated.connect(lambda _: self._change("theme", self.theme.currentData()))
         self.zoom.valueChanged.connect(lambda value: self._change("zoom", value))
         self.output.activated.connect(lambda _: self._change("output", self.output.currentData()))
-        for field in (*self.numbers.values(), self.pause, *self.reaches.values(), self.zoom):
+        self.keyboard.activated.connect(lambda _: self._change("keyboard", self.keyboard.currentData()))
+        self.text_scale.valueChanged.connect(lambda value: self._change("text_scale", value))
+        self.motion.toggled.connect(lambda less: self._change("motion", "less" if less else "system"))
+        self.phrases.left.connect(self._take_phrases)
+        self.measure.changed.connect(self._show_measuring)
+        self.measure.measured.connect(self._reach)
+        for field in (*self.numbers.values(), self.pause, *self.reaches.values(), self.zoom, self.text_scale):
             line = field.lineEdit()
             if isinstance(line, LineField):
                 line.cancelled.connect(self._leave)
+        self._show_measuring()
         self._store.changed.connect(self._show_settings)
         self._document.song_changed.connect(self._show_hands)
 
@@ -223,6 +268,43 @@ class SettingsPage(QScrollArea):
     def _reach(self, hand: Hand, semitones: int) -> None:
         if not self._document.apply(lambda song: set_hands(song, hand, semitones), self.tr("reach of a hand")):
             self._show_hands()
+
+    def _measure(self, hand: Hand) -> None:
+        if self.measure.hand is hand:
+            self.measure.stop()
+        elif not self._store.settings.keyboard:
+            self.refused.emit(self.tr("Choose a keyboard to listen to first, under Sound."))
+            self.keyboard.setFocus(Qt.FocusReason.OtherFocusReason)
+        else:
+            self.measure.listen(hand)
+
+    def _show_measuring(self) -> None:
+        listening = self.measure.hand
+        for hand, button in self.measures.items():
+            button.setText(self.tr("Cancel") if hand is listening else self.tr("Measure"))
+        if listening is None:
+            text = self.tr("Say or play what is reached without strain: chords, fingers and effort follow.")
+        else:
+            text = (
+                self.tr("Play the widest chord that your right hand holds with ease, then let it go.")
+                if listening is Hand.RIGHT
+                else self.tr("Play the widest chord that your left hand holds with ease, then let it go.")
+            )
+            text += " " + self.tr("Do not stretch; stop if anything pulls or hurts.")
+            if self.measure.widest:
+                text += " " + self.tr("So far: %1 semitones.").replace("%1", str(self.measure.widest))
+        self.caution.setText(text)
+
+    def _take_phrases(self) -> None:
+        lines = self.phrases.toPlainText().splitlines()
+        self._change("phrases", tuple(line.strip() for line in lines if line.strip()))
+
+    def _fill_keyboards(self, ports: Sequence[str]) -> None:
+        chosen = self._store.settings.keyboard
+        self.keyboard.clear()
+        self.keyboard.addItem(self.tr("None"), "")
+        for port in dict.fromkeys((*ports, *([chosen] if chosen else []))):
+            self.keyboard.addItem(port, port)
 
     def _be_usual(self) -> None:
         usual = Settings()
@@ -250,6 +332,15 @@ class SettingsPage(QScrollArea):
             with QSignalBlocker(box):
                 box.setChecked(name in settings.embellishments)
         _show_number(self.zoom, settings.zoom)
+        _show_number(self.text_scale, settings.text_scale)
+        with QSignalBlocker(self.motion):
+            self.motion.setChecked(settings.motion == "less")
+        self.keyboard.setCurrentIndex(self.keyboard.findData(settings.keyboard))
+        self.folder.setText(Path(settings.folder).name if settings.folder else self.tr("Choose…"))
+        self.folder.setToolTip(settings.folder)
+        self.folder.setAccessibleName(self.tr("Folder of lessons: %1").replace("%1", settings.folder or "–"))
+        if not self.phrases.hasFocus():
+            self.phrases.setPlainText("\n".join(settings.phrases))
         self.theme.setCurrentIndex(self.theme.findData(settings.theme))
         self.output.setCurrentIndex(self.output.findData(settings.output))
 

@@ -16,6 +16,7 @@ class FakeEngine(QObject):
     ready = Signal(object)
     ports = Signal(object)
     judged = Signal(object)
+    key = Signal(int, int, bool, float)
     position = Signal(int, float, bool)
     ended = Signal(int)
     trouble = Signal(str)

@@ -9,6 +9,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
 from app.widgets.song_facts import facts_line
+from app.window.header import Workspace
 from app.window.settings_page import SettingsPage
 from core.session.timing import LessonSettings
 from core.song.hand_profile import HandProfile
@@ -113,3 +114,77 @@ def test_the_page_follows_what_is_changed_elsewhere(opened: OpenWindow) -> None:
     shown = page(opened)
     opened.settings.change(zoom=90, count_in_bars=2, theme="light")
     assert (shown.zoom.value(), shown.numbers["count_in_bars"].value()) == (90, 2)
+
+
+def test_the_reach_is_measured_by_a_chord_that_is_played_and_let_go(opened: OpenWindow) -> None:
+    opened.settings.change(keyboard="Stage piano")
+    shown = page(opened)
+    shown.measures[Hand.LEFT].click()
+    assert "hurts" in shown.caution.text()
+    for midi, on in ((48, True), (52, True), (57, True)):
+        opened.engine.key.emit(midi, 60, on, 0.0)
+    assert "9 semitones" in shown.caution.text()
+    for midi in (48, 57, 52):
+        assert opened.song.hands.left_reach == 12
+        opened.engine.key.emit(midi, 0, False, 0.0)
+    assert opened.song.hands == HandProfile(right_reach=12, left_reach=9)
+    opened.engine.key.emit(30, 60, True, 0.0)
+    opened.engine.key.emit(37, 60, True, 0.0)
+    opened.engine.key.emit(30, 60, False, 0.0)
+    opened.engine.key.emit(37, 60, False, 0.0)
+    assert opened.song.hands.left_reach == 9, "what is played later is no measuring"
+
+
+def test_what_no_hand_reaches_is_refused_when_measured(opened: OpenWindow) -> None:
+    opened.settings.change(keyboard="Stage piano")
+    shown = page(opened)
+    shown.measures[Hand.RIGHT].click()
+    for midi, on in ((48, True), (72, True), (48, False), (72, False)):
+        opened.engine.key.emit(midi, 60 * on, on, 0.0)
+    assert opened.song.hands == HandProfile()
+    assert "reach" in opened.window.bar.text
+
+
+def test_measuring_needs_a_keyboard_and_ends_with_escape(opened: OpenWindow) -> None:
+    shown = page(opened)
+    shown.measures[Hand.RIGHT].click()
+    assert shown.measure.hand is None
+    assert "keyboard" in opened.window.bar.text
+    opened.settings.change(keyboard="Stage piano")
+    shown.measures[Hand.RIGHT].click()
+    assert shown.measure.hand is Hand.RIGHT
+    QTest.keyClick(shown, Qt.Key.Key_Escape)
+    assert shown.measure.hand is None
+    assert shown.isVisible()
+
+
+def test_own_phrases_are_kept_and_put_into_the_words_by_name(opened: OpenWindow) -> None:
+    shown = page(opened)
+    shown.phrases.setFocus()
+    QTest.keyClicks(shown.phrases, "rest = Rest your hand.")
+    shown.back.click()
+    assert opened.settings.settings.phrases == ("rest = Rest your hand.",)
+    opened.window.show_workspace(Workspace.DRAFT)
+    words = opened.window.page.draft_panel.words.kinds["together"].field
+    words.setFocus()
+    words.selectAll()
+    opened.window.menus.phrases.aboutToShow.emit()
+    opened.window.menus.phrases.actions()[0].trigger()
+    assert words.toPlainText() == "Rest your hand."
+    own = opened.song.parts[0].teaching.words_for("together")
+    assert own is not None
+    assert own.text == "Rest your hand."
+
+
+def test_all_text_can_be_twice_as_large(opened: OpenWindow) -> None:
+    shown = page(opened)
+    before = shown.back.fontMetrics().height()
+    heading = opened.window.header.name.button.fontMetrics().height()
+    shown.text_scale.setValue(200)
+    assert shown.back.fontMetrics().height() >= 1.9 * before
+    assert opened.window.header.name.button.fontMetrics().height() >= 1.9 * heading
+    opened.settings.change(theme="dark")
+    assert opened.window.header.name.button.fontMetrics().height() >= 1.9 * heading
+    shown.text_scale.setValue(100)
+    assert shown.back.fontMetrics().height() == before
+    assert opened.window.header.name.button.fontMetrics().height() == heading
