@@ -15,7 +15,9 @@ from core.session.resembled import resembled
 from core.session.running_order import USUAL_SETTINGS, teach_seconds
 from core.session.script_check import check_script
 from core.session.timing import LessonSettings
+from core.song.chord import ChordSymbol
 from core.song.errors import DomainError
+from core.song.key import Key
 from core.song.metre import bar_at
 from core.song.song import Song
 from core.song.time import quarters_number
@@ -23,9 +25,10 @@ from core.teaching.directions import words_to_say
 from core.teaching.hands import assign_hands
 from core.teaching.left_hand_movement import OTHER_STYLE, Movement, movements, placement_reasons
 from core.teaching.splitting import phrase_onsets
+from core.theory.chord_naming import other_names
 from core.theory.chord_symbols import write_chord
 from core.theory.chord_tones import chord_tones
-from core.theory.degrees import roman, scale_degree
+from core.theory.degrees import roman_before, scale_degree
 from core.theory.key_changes import find_keys
 from core.theory.key_finding import find_key
 
@@ -146,25 +149,43 @@ def _chords(inspected: _Inspected) -> list[Json]:
     found: list[Json] = []
     for start, part, analysis in zip(song.part_onsets, song.parts, inspected.analyses(), strict=True):
         ways, reasons = movements(song, analysis.number), placement_reasons(song, analysis.number)
-        for chord, voicing, fingers, way, reason in zip(
-            part.chords, analysis.voicings, analysis.chord_fingers, ways, reasons, strict=True
+        nexts = _chords_after(song, analysis.number)
+        for chord, voicing, fingers, way, reason, after in zip(
+            part.chords, analysis.voicings, analysis.chord_fingers, ways, reasons, nexts, strict=True
         ):
+            key = song.key_at(start + chord.onset)
             found.append(
                 {
                     "onset": quarters_number(start + chord.onset),
                     "duration": quarters_number(chord.duration),
                     "symbol": write_chord(chord.symbol),
-                    "roman": roman(chord.symbol, song.key_at(start + chord.onset)),
+                    "roman": roman_before(chord.symbol, after, key),
                     "tones": [name.plain for name in chord_tones(chord.symbol)],
+                    "degrees": [scale_degree(name, key) for name in chord_tones(chord.symbol)],
                     "voicing": [pitch.plain for pitch in voicing],
                     "fingers": list(fingers),
                     "given": True,
                     "reason": reason,
                     **_movement(way),
+                    **_also(chord.symbol, key, after),
                     **({"continued": True} if chord.continued else {}),
                 }
             )
     return found
+
+
+def _chords_after(song: Song, number: int) -> list[ChordSymbol | None]:
+    """What follows each chord of a part, in the part or at the beginning of the next."""
+    symbols = [chord.symbol for chord in song.part(number).chords]
+    beyond = song.part(number + 1).chords if number < len(song.parts) else ()
+    following = next((chord.symbol for chord in beyond if not chord.continued), None)
+    return [*symbols[1:], following] if symbols else []
+
+
+def _also(symbol: ChordSymbol, key: Key, after: ChordSymbol | None) -> Json:
+    """Other names that the tones of a chord may have."""
+    others = other_names(symbol, key, after)
+    return {"also": [{"symbol": write_chord(one.symbol), "reason": one.reason} for one in others]} if others else {}
 
 
 def _movement(way: Movement | None) -> Json:

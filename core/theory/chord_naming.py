@@ -18,7 +18,7 @@ from core.song.chord import ChordSymbol, Degree
 from core.song.key import Key
 from core.song.pitch import NoteName, Pitch
 from core.theory.chord_building import build_chord, complexity
-from core.theory.chord_tones import chord_tones
+from core.theory.chord_tones import chord_degrees, chord_tones
 from core.theory.spelling import name_in_key
 
 _ROOT_IN_BASS: Final = 1.3
@@ -35,6 +35,11 @@ _FOREIGN_BASS: Final = 1.1
 _SYMMETRICAL: Final = frozenset({0, 3, 6, 9})
 _SYMMETRICAL_BASS: Final = 0.4
 """A diminished seventh takes its root from the key before it takes it from the bass."""
+_AUGMENTED: Final = frozenset({0, 4, 8})
+_FIFTH: Final = 7
+_OCTAVES: Final = 48
+_AS_PLAIN: Final = 1.5
+"""How much less plain another name may be to be worth a mention."""
 _SHARPNESS: Final = 2.0
 """How fast confidence grows with the lead over the next name."""
 _WORTH_LISTING: Final = 0.01
@@ -80,6 +85,62 @@ def name_chord(
     total = sum(weights.values())
     named = [NamedChord(symbol, weight / total) for symbol, weight in weights.items()]
     return tuple(sorted(named, key=lambda name: -name.confidence))
+
+
+@dataclass(frozen=True, slots=True)
+class OtherName:
+    """Another name for the tones of a chord.
+
+    Attributes:
+        symbol: the other name, over the same bass.
+        reason: one sentence on why it is the other one here, and not the chord's.
+    """
+
+    symbol: ChordSymbol
+    reason: str
+
+
+def other_names(symbol: ChordSymbol, key: Key | None = None, after: ChordSymbol | None = None) -> tuple[OtherName, ...]:
+    """Other names that the very tones of a chord may have, such as Am7/C for C6; () for most chords.
+
+    Args:
+        symbol: the chord as it is named.
+        key: the key around it.
+        after: the chord that follows, which can speak for a name: a root that falls a fifth is a root indeed.
+    """
+    if symbol.is_silent:
+        return ()
+    tones = chord_tones(symbol)
+    bass = symbol.bass or symbol.root
+    classes = {tone.pitch_class for tone in tones} | {bass.pitch_class}
+    under = bass.pitch_class + _OCTAVES
+    notes = sorted(under + (at - under) % 12 for at in classes)
+    found: list[OtherName] = []
+    for named in name_chord(notes, key):
+        other = named.symbol
+        if other.root.pitch_class == symbol.root.pitch_class:
+            continue
+        if {tone.pitch_class for tone in chord_tones(other)} != classes:
+            continue
+        if complexity(frozenset(chord_degrees(other))) <= complexity(frozenset(chord_degrees(symbol))) + _AS_PLAIN:
+            found.append(OtherName(other, _why_other(symbol, other, key, after)))
+    return tuple(found)
+
+
+def _why_other(symbol: ChordSymbol, other: ChordSymbol, key: Key | None, after: ChordSymbol | None) -> str:
+    tones = frozenset((tone.pitch_class - symbol.root.pitch_class) % 12 for tone in chord_tones(symbol))
+    if tones in (_SYMMETRICAL, _AUGMENTED):
+        return f"Every tone of it can be the root; {other.root.spoken} is one of them."
+    same = f"The same tones with {other.root.spoken} as the root"
+    if after is not None and not after.is_silent:
+        falls = (other.root.pitch_class - after.root.pitch_class) % 12
+        if falls == _FIFTH:
+            return f"{same}, which falls a fifth to {after.root.spoken}: likely where the ear hears that step."
+    if (symbol.bass or symbol.root) == symbol.root:
+        return f"{same}; but {symbol.root.spoken} lies in the bass."
+    if key is not None and other.root.pitch_class not in {degree.pitch_class for degree in key.scale}:
+        return f"{same}; but {other.root.spoken} does not belong to {key.spoken}."
+    return f"{same}."
 
 
 def _midi(note: int | Pitch) -> int:

@@ -14,6 +14,10 @@ from core.theory.functional_chords import functional_chord
 
 _NO_CHORD: Final = re.compile(r"(n\.?\s?c\.?|n/c|no\s?chord|none|tacet)", re.IGNORECASE)
 _ROOT: Final = re.compile(r"[A-Ga-g][b♭𝄫#♯x𝄪♮]*")
+_GERMAN_ROOT: Final = re.compile(r"([CDEFGAHcdefgah])isis|([CDEFGAHcdefgah])is|([CDGcdg])es|([AEae])s(?!us)|([Hh])")
+"""German names that cannot be mistaken for English ones: H is B, Es is E flat, Cis is C sharp. B alone stays the
+English B, since nothing in a symbol tells the two apart (common practice)."""
+_GERMAN_SIGNS: Final = (2, 1, -1, -1, 0)
 _SPACE: Final = re.compile(r"[\s,]+")
 _MAJOR: Final = re.compile(r"major|[Mm]aj|MAJ|[Mm]a(?!d)|MA(?!D)|M(?![Ii])|[Δ△∆]|\^|j(?=\d)")
 _MINOR: Final = re.compile(r"minor|[Mm]in|MIN|[Mm]i|MI|m|[-−–](?!5)")
@@ -94,10 +98,11 @@ class _Reader:
 
     def name(self, expected: str) -> NoteName:
         start = self.place
+        if german := self.take(_GERMAN_ROOT):
+            letter, sign = next(pair for pair in zip(german.groups(), _GERMAN_SIGNS, strict=True) if pair[0])
+            return NoteName("B" if letter in "Hh" else letter.upper(), sign)
         found = self.take(_ROOT)
         if found is None:
-            if self.rest[:1] in ("H", "h"):
-                self.fail("a letter from A to G is expected (the German H is written B here, the German B is Bb)")
             self.fail(expected)
         try:
             return NoteName.parse(found[0])

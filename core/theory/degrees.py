@@ -16,6 +16,7 @@ from core.song.pitch import LETTERS, NoteName, Pitch
 from core.theory.chord_tones import chord_degrees, chord_tones
 from core.theory.chord_writing import show_chord
 
+_FOURTH: Final = 5
 NUMERALS: Final = ("I", "II", "III", "IV", "V", "VI", "VII")
 _SMALL: Final = frozenset(
     {Quality.MINOR, Quality.DIMINISHED, Quality.HALF_DIMINISHED, Quality.MINOR_MAJOR},
@@ -57,6 +58,31 @@ def roman(symbol: ChordSymbol, key: Key) -> str:
     text = _signs(alteration) + (numeral.lower() if small else numeral) + _SIGNS.get(symbol.quality, "")
     figure, bass = _figure(symbol, key)
     return text + figure + _rest(symbol) + bass
+
+
+def roman_before(symbol: ChordSymbol, after: ChordSymbol | None, key: Key) -> str:
+    """The Roman numeral of a chord that another one follows: a dominant of that one is written as such, ``V7/V``.
+
+    A major chord or dominant seventh that is foreign to the key and whose root falls a fifth to a chord of the key,
+    or a diminished chord whose root rises a semitone to one, is borrowed from that chord's own key (common practice
+    of harmony books). The tonic has its dominant in the key itself.
+    """
+    plain = roman(symbol, key)
+    if after is None or symbol.is_silent or after.is_silent or after.root.pitch_class == key.tonic.pitch_class:
+        return plain
+    scale = {degree.pitch_class for degree in key.scale}
+    tones = {tone.pitch_class for tone in chord_tones(symbol)}
+    rises = (after.root.pitch_class - symbol.root.pitch_class) % 12
+    is_dominant = symbol.quality in (Quality.MAJOR, Quality.DOMINANT) and rises == _FOURTH
+    is_leading = symbol.quality in (Quality.DIMINISHED, Quality.HALF_DIMINISHED) and rises == 1
+    if tones <= scale or after.root.pitch_class not in scale or not (is_dominant or is_leading):
+        return plain
+    number, alteration = place_in_scale(after.root, key)
+    if alteration or after.quality not in (Quality.MAJOR, Quality.MINOR, Quality.DOMINANT, Quality.MINOR_MAJOR):
+        return plain
+    target = NUMERALS[number - 1].lower() if after.quality in _SMALL else NUMERALS[number - 1]
+    there = Key(after.root, Mode.MINOR if after.quality in _SMALL else Mode.MAJOR)
+    return f"{roman(symbol, there)}/{target}"
 
 
 def _figure(symbol: ChordSymbol, key: Key) -> tuple[str, str]:
