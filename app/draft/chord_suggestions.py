@@ -15,15 +15,17 @@ WIDTH: Final = 132
 
 
 class ChordSuggestions(QListWidget):
-    """A list that never takes the keyboard's attention: the arrow keys of the field choose in it, Tab completes."""
+    """A list over the window that never takes the keyboard's attention.
+
+    The arrow keys of the field choose in it, Tab completes.
+    """
 
     taken = Signal(str)
     """The name of a chord that was clicked, or chosen with the arrow keys and Enter."""
 
     def __init__(self, ground: QWidget, field: QLineEdit) -> None:
-        super().__init__(ground)
+        super().__init__(ground.window())
         self._field = field
-        self._ground = ground
         self._names: tuple[str, ...] = ()
         self.setObjectName("chord-suggestions")
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
@@ -55,12 +57,12 @@ class ChordSuggestions(QListWidget):
             return
         self.addItems([show_chord(parse_chord(name)) for name in names])
         self.setCurrentRow(-1)
-        box = self._field.geometry()
+        window = self._field.window()
+        box = QRect(self._field.mapTo(window, QPoint(0, 0)), self._field.size())
         height = sum(self.sizeHintForRow(row) for row in range(len(names))) + 10
-        above = box.bottom() + 2 + height > self._ground.height()
+        above = box.bottom() + 2 + height > window.height()
         top = box.top() - 2 - height if above else box.bottom() + 2
-        self.setGeometry(QRect(QPoint(box.left(), top), self._field.size()))
-        self.resize(max(WIDTH, self._field.width()), height)
+        self.setGeometry(box.left(), top, max(WIDTH, box.width()), height)
         self.raise_()
         self.show()
 

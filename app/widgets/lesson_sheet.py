@@ -10,7 +10,7 @@ from typing import Final
 
 from PySide6.QtCore import QPoint, QPointF, QRect, QRectF, Qt, QTimer, Signal
 from PySide6.QtGui import QContextMenuEvent, QFocusEvent, QKeyEvent, QResizeEvent
-from PySide6.QtWidgets import QRubberBand, QScrollArea, QWidget
+from PySide6.QtWidgets import QScrollArea, QWidget
 
 from app.widgets.cut_effort import CutEffort
 from app.widgets.cut_handle import HEIGHT, WIDTH, CutHandle
@@ -19,6 +19,7 @@ from app.widgets.place_words import cut_in_words, place_in_words
 from app.widgets.row_content import RowLook, Shown
 from app.widgets.row_drag import Change
 from app.widgets.row_facts import font_metrics
+from app.widgets.selecting_frame import SelectingFrame
 from app.widgets.selection import Kind, Place, Selection, melody_places, moment_place
 from app.widgets.themes import Themes
 from app.widgets.walking import down, first_in, sideways, up
@@ -76,7 +77,7 @@ class LessonSheet(QScrollArea):
         self._content.setObjectName("sheet-content")
         self.setWidget(self._content)
         self.cut_effort = CutEffort(self._content)
-        self._rubber_band = QRubberBand(QRubberBand.Shape.Rectangle, self._content)
+        self._frame = SelectingFrame(themes, self._content)
         self._again = QTimer(self)
         self._again.setSingleShot(True)
         self._again.setInterval(0)
@@ -359,12 +360,12 @@ class LessonSheet(QScrollArea):
     def _band(self, row: PartRow, box: QRectF) -> None:
         """Draw a rectangle and select the notes in it; an empty one goes away."""
         if box.isEmpty():
-            self._rubber_band.hide()
+            self._frame.hide()
             return
         on_content = box.translated(QPointF(row.pos()))
-        self._rubber_band.setGeometry(on_content.toAlignedRect())
-        self._rubber_band.raise_()
-        self._rubber_band.show()
+        self._frame.setGeometry(on_content.toAlignedRect())
+        self._frame.raise_()
+        self._frame.show()
         touched = [other for other in self.rows if on_content.intersects(QRectF(other.geometry()))]
         found = [place for other in touched for place in other.notes_in(on_content.translated(-QPointF(other.pos())))]
         if found:
