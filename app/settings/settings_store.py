@@ -62,7 +62,8 @@ class SettingsStore(QObject):
         except FileNotFoundError:
             return
         except (OSError, UnicodeDecodeError):
-            self.troubles = (f"The settings file {self._path} cannot be read; the usual settings are used.",)
+            text = self.tr("The settings file %1 cannot be read; the usual settings are used.")
+            self.troubles = (text.replace("%1", str(self._path)),)
             return
         try:
             found = read_settings(text)
@@ -80,7 +81,8 @@ class SettingsStore(QObject):
         try:
             self._path.with_suffix(".before.json").write_bytes(self._path.read_bytes())
         except OSError:
-            self.trouble.emit(f"No copy of the older settings could be kept beside {self._path}.")
+            text = self.tr("No copy of the older settings could be kept beside %1.")
+            self.trouble.emit(text.replace("%1", str(self._path)))
 
     def _write(self) -> None:
         beside = self._path.with_suffix(".new")
@@ -89,5 +91,6 @@ class SettingsStore(QObject):
             beside.write_text(write_settings(self._settings), encoding="utf-8")
             beside.replace(self._path)
         except OSError as error:
-            reason = error.strerror or "no reason given"
-            self.trouble.emit(f"The settings could not be written to {self._path}: {reason.lower()}.")
+            reason = (error.strerror or self.tr("no reason given")).lower()
+            text = self.tr("The settings could not be written to %1: %2.")
+            self.trouble.emit(text.replace("%1", str(self._path)).replace("%2", reason))

@@ -426,5 +426,5 @@ class MainWindow(QMainWindow):
         self.bar.hint(hint_for(self.document.song, self.selection.place, self._workspace))
 
     def _show_title(self) -> None:
-        self.setWindowTitle(f"{self.document.song.title}[*] – Phrasebench")
+        self.setWindowTitle(self.tr("%1[*] – Phrasebench").replace("%1", self.document.song.title))
         self.setWindowModified(not self.document.is_clean)
