@@ -23,7 +23,7 @@ from core.arranging.melody_rhythm import RHYTHMS
 from core.arranging.right_hand import HARMONIES
 from core.edits.add_frame import add_ending, add_introduction
 from core.edits.own_patterns import keep_pattern
-from core.edits.set_teaching import set_harmony, set_pattern, set_rhythm
+from core.edits.set_teaching import set_harmony, set_pattern, set_pedal, set_rhythm
 from core.edits.set_voicing import set_voicing
 from core.session.analysis import part_effort
 from core.session.embellishment_effect import effect, reach_sentence
@@ -34,6 +34,7 @@ from core.song.pattern_grid import OwnPattern
 from core.song.song import Song
 from core.teaching.left_hand_movement import part_movement_sentence
 
+PEDAL: Final = "pedal"
 FRAMES: Final = {"introduction": add_introduction, "ending": add_ending}
 
 
@@ -61,6 +62,7 @@ class EmbellishPanel(QWidget):
         self.chords = self._choice(self.tr("How the left hand takes its chords"))
         self.right = self._choice(self.tr("What lies under the melody"))
         self.rhythm = self._choice(self.tr("Rhythm of the melody"))
+        self.pedal = self._choice(self.tr("Sustain pedal"))
         self.frame = self._choice(self.tr("Introduction or ending to be added"))
         self.easier = Button("", self, does=lambda: self._take(self._levels[0]))
         self.harder = Button("", self, does=lambda: self._take(self._levels[1]))
@@ -99,6 +101,7 @@ class EmbellishPanel(QWidget):
                 (self.tr("Chords"), self.chords),
                 (self.tr("Right hand"), self.right),
                 (self.tr("Rhythm"), self.rhythm),
+                (self.tr("Pedal"), self.pedal),
                 (self.tr("Add"), self.frame),
             )
         ):
@@ -154,6 +157,8 @@ class EmbellishPanel(QWidget):
         self.rhythm.offer(tuple((one.name, one.title) for one in RHYTHMS), teaching.rhythm)
         styles = ((ROOT_POSITION, self.tr("root position")), (NEAREST, self.tr("nearest inversions")))
         self.chords.offer(styles, teaching.voicing)
+        pedals = (("", self.tr("none")), (PEDAL, self.tr("with each chord anew")))
+        self.pedal.offer(pedals, PEDAL if teaching.pedal else "")
 
     def _frames(self) -> list[tuple[str, str]]:
         choices = [("", self.tr("nothing"))]
@@ -176,6 +181,7 @@ class EmbellishPanel(QWidget):
         song = set_harmony(song, number, self.right.chosen)
         song = set_rhythm(song, number, self.rhythm.chosen)
         song = set_voicing(song, number, self.chords.chosen)
+        song = set_pedal(song, number, self.pedal.chosen == PEDAL)
         if self.frame.chosen:
             name, bars = self.frame.chosen.split()
             song = FRAMES[name](song, int(bars))
@@ -224,7 +230,7 @@ class EmbellishPanel(QWidget):
         part = shown.parts[place - 1]
         has_chords = bool(part.chords)
         self.title.setText(self.tr("Part %1: the hands play").replace("%1", str(self._number)))
-        for box in (self.left, self.chords):
+        for box in (self.left, self.chords, self.pedal):
             box.setVisible(has_chords)
             self._names[box].setVisible(has_chords)
         for box in (self.right, self.rhythm):

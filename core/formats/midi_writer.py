@@ -2,6 +2,8 @@
 
 The division is 10,080 ticks a quarter note, our own, so that every time is exact. Notes that sound together on one
 key go to channels of their own, so that each note-off finds its note.
+
+A song is written as it is performed: with the embellishments and the pedal that were chosen for its parts.
 """
 
 from __future__ import annotations
@@ -9,6 +11,8 @@ from __future__ import annotations
 import io
 from typing import TYPE_CHECKING, Final
 
+from core.arranging.pedal import pedal_marks
+from core.arranging.performed import performed
 from core.formats.midi_conventions import (
     GRACE_TICKS,
     LEFT_TRACK,
@@ -33,6 +37,11 @@ VELOCITY: Final = {Hand.RIGHT: 80, Hand.LEFT: 64}
 CHANNELS: Final = {Hand.RIGHT: (0, 2, 4, 6, 8, 11, 13), Hand.LEFT: (1, 3, 5, 7, 10, 12, 14)}
 """The first is the hand's own; the others take notes on a key that already sounds. 9 is percussion's (General MIDI)."""
 
+PEDAL_AFTER: Final = TICKS_PER_QUARTER // 16
+"""How long after a chord the pedal goes down, in ticks (legato pedalling, common practice; the figure from memory)."""
+SUSTAIN: Final = 64
+"""Controller number of the sustain pedal (MIDI 1.0)."""
+
 Event = tuple[int, int, "BaseMessage"]
 """Tick, order among events of one tick (facts, note-offs, note-ons), message."""
 
@@ -43,12 +52,14 @@ class MidiWriter:
     endings: Final = (".mid", ".midi")
 
     def write(self, name: str, song: Song) -> bytes:  # noqa: ARG002 - nothing to say about the name
-        """The MIDI file of a song: its notes as written, repeats not unfolded."""
+        """The MIDI file of a song: its notes as they are performed, repeats not unfolded."""
         from mido import MidiFile
 
+        song = performed(song)
         tracks = [_track(song.title, _facts(song), song.length)]
         for hand, track_name in ((Hand.RIGHT, RIGHT_TRACK), (Hand.LEFT, LEFT_TRACK)):
-            tracks.append(_track(track_name, _notes(song, hand), song.length))
+            notes = _notes(song, hand)
+            tracks.append(_track(track_name, [*notes, *_pedal(song, notes)], song.length))
         file = MidiFile(type=1, ticks_per_beat=TICKS_PER_QUARTER, charset="utf-8", tracks=tracks)
         written = io.BytesIO()
         file.save(file=written)
@@ -106,6 +117,23 @@ def _notes(song: Song, hand: Hand) -> list[Event]:
         start = Message("note_on", channel=channel, note=note.pitch.midi, velocity=VELOCITY[hand])
         events.append((onset, 2, start))
         events.append((end, 1, Message("note_off", channel=channel, note=note.pitch.midi, velocity=64)))
+    return events
+
+
+def _pedal(song: Song, notes: list[Event]) -> list[Event]:
+    """The pedal on every channel that a hand's notes are on: up with each chord, and down shortly after."""
+    from mido import Message
+
+    channels = sorted({message.channel for _, _, message in notes if message.type == "note_on"})
+    events: list[Event] = []
+    for number, start in enumerate(song.part_onsets, start=1):
+        marks = pedal_marks(song, number) if song.part(number).teaching.pedal else ()
+        for mark in marks:
+            down = mark.down + min(PEDAL_AFTER, (mark.up - mark.down) // 4)
+            for channel in channels:
+                for tick, value in ((down, 127), (mark.up, 0)):
+                    message = Message("control_change", channel=channel, control=SUSTAIN, value=value)
+                    events.append((start + tick, 1, message))
     return events
 
 

@@ -2,15 +2,18 @@
 
 Title, key with mode, metre, pick-up, tempo, chord symbols, fingers; the right hand on one staff, and the left on a
 second where it is written out; repeats and endings where they say the song's playing order. Parts are rehearsal
-marks, so that Phrasebench finds them again.
+marks, so that Phrasebench finds them again. A song is written as it is performed: with the embellishments and the
+pedal that were chosen for its parts.
 """
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Final
 from xml.etree import ElementTree as ET
 
+from core.arranging.pedal import pedal_marks
+from core.arranging.performed import performed
 from core.formats.musicxml_facts import OWN_SOFTWARE, PLAYING_ORDER_FIELD
 from core.formats.musicxml_notes import (
     AccidentalState,
@@ -52,6 +55,7 @@ class MusicXmlWriter:
 
     def write(self, name: str, song: Song) -> bytes:
         """The MusicXML file of a song; raises FormatError for a note below C0, which MusicXML cannot write."""
+        song = performed(song)
         for onset, note in song.placed_notes():
             if note.pitch.octave < LOWEST_OCTAVE:
                 bar = next((bar.number for bar in song.bars if bar.onset <= onset < bar.end), 0)
@@ -62,8 +66,15 @@ class MusicXmlWriter:
         return HEADER + ET.tostring(root, encoding="unicode").encode("utf-8") + b"\n"
 
 
-Mark = ChordSymbol | TempoChange | int | str
-"""What stands above the music: a chord symbol, a tempo, a part's number, or words that tell a jump."""
+@dataclass(frozen=True, slots=True)
+class PedalSign:
+    """A sign for the pedal: ``start``, ``change`` (up, and down at once) or ``stop``."""
+
+    kind: str
+
+
+Mark = ChordSymbol | TempoChange | PedalSign | int | str
+"""What stands by the music: a chord symbol, a tempo, a pedal sign, a part's number, or words that tell a jump."""
 
 
 class _Score:
@@ -135,6 +146,7 @@ class _Score:
         ]
         marks += [(tempo.onset, 1, tempo) for tempo in song.tempos if tempo.given]
         marks += [(onset, 2, chord.symbol) for onset, chord in song.placed_chords() if not chord.continued]
+        marks += [(onset, 3, sign) for onset, sign in _pedal_signs(song)]
         return [(onset, mark) for onset, _, mark in sorted(marks, key=lambda entry: entry[:2])]
 
     def _measure(self, index: int) -> ET.Element:
@@ -155,6 +167,9 @@ class _Score:
                 place = NotePlace((staff - 1) * VOICES_A_STAFF + number + 1, staff if self._is_two_staves else 0)
                 self._add_voice(element, measure, inside, place, state, carries_marks=is_first)
                 is_first = False
+        for onset, mark in self._marks:
+            if onset >= measure.end and index == len(self._measures) - 1:
+                self._add_mark(element, mark, 0)
         self._add_jumps(element, measure)
         self._add_right_barline(element, measure, is_last=index == len(self._measures) - 1)
         return element
@@ -218,12 +233,15 @@ class _Score:
         if isinstance(mark, ChordSymbol):
             add_harmony(element, mark, offset, self._durations)
             return
-        direction = ET.SubElement(element, "direction", {"placement": "above"})
+        placement = "below" if isinstance(mark, PedalSign) else "above"
+        direction = ET.SubElement(element, "direction", {"placement": placement})
         kind = ET.SubElement(direction, "direction-type")
         sound: dict[str, str] = {}
         if isinstance(mark, TempoChange):
             _add_metronome(kind, mark.bpm, self._song.metre_at(mark.onset))
             sound = {"tempo": f"{mark.bpm:g}" if float(f"{mark.bpm:g}") == mark.bpm else repr(mark.bpm)}
+        elif isinstance(mark, PedalSign):
+            ET.SubElement(kind, "pedal", {"type": mark.kind, "line": "yes"})
         elif isinstance(mark, int):
             ET.SubElement(kind, "rehearsal").text = str(mark)
         else:
@@ -231,6 +249,8 @@ class _Score:
             sound = {"fine": "yes"} if mark == "Fine" else {"dacapo": "yes"}
         if offset:
             self._durations.add(direction, "offset", offset)
+        if isinstance(mark, PedalSign) and self._is_two_staves:
+            ET.SubElement(direction, "staff").text = "2"
         if sound:
             ET.SubElement(direction, "sound", sound)
 
@@ -289,6 +309,19 @@ class _Score:
             self._add_mark(element, "Fine", 0)
         if self._signs[index].jump:
             self._add_mark(element, "D.C. al Fine", 0)
+
+
+def _pedal_signs(song: Song) -> list[tuple[int, PedalSign]]:
+    """The pedal's signs with ticks from the song's start; stretches that follow one another are joined by a change."""
+    marks: list[tuple[int, int]] = []
+    for number, start in enumerate(song.part_onsets, start=1):
+        if song.part(number).teaching.pedal:
+            marks += ((start + mark.down, start + mark.up) for mark in pedal_marks(song, number))
+    ups = {up for _, up in marks}
+    downs = {down for down, _ in marks}
+    signs = [(down, PedalSign("change" if down in ups else "start")) for down, _ in marks]
+    signs += [(up, PedalSign("stop")) for _, up in marks if up not in downs]
+    return sorted(signs, key=lambda sign: sign[0])
 
 
 def _written_key(key: Key) -> Key:

@@ -124,6 +124,7 @@ def teachings(draw: st.DrawFn) -> Teaching:
         words=tuple(OwnWords(kind, draw(texts), draw(st.booleans())) for kind in kinds),
         voicing=draw(st.sampled_from(("root", "nearest"))),
         rhythm=draw(st.sampled_from(("written", "early", "late", "repeated"))),
+        pedal=draw(st.booleans()),
     )
 
 

@@ -59,7 +59,9 @@ def test_everything_tried_is_kept_as_one_step_of_undo(opened: OpenWindow) -> Non
     panel.right.choose("sixths")
     panel.rhythm.choose("late")
     panel.chords.choose("nearest")
+    panel.pedal.choose("pedal")
     panel.keep.click()
+    assert opened.song.parts[0].teaching.pedal
     chosen = opened.song.parts[0].teaching
     assert (chosen.pattern, chosen.harmony, chosen.rhythm, chosen.voicing) == ("broken", "sixths", "late", "nearest")
     opened.document.undo_stack.undo()
