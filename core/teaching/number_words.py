@@ -14,6 +14,8 @@ _ORDINALS: Final = (
     "twelfth", "thirteenth", "fourteenth", "fifteenth", "sixteenth", "seventeenth", "eighteenth", "nineteenth",
     "twentieth",
 )  # fmt: skip
+LAST_ORDINAL: Final = len(_ORDINALS) - 1
+"""The last how-manyth that is said in a word."""
 _PARTS_OF_A_BEAT: Final = {
     Fraction(1, 2): "half a beat",
     Fraction(1, 3): "a third of a beat",

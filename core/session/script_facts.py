@@ -1,0 +1,121 @@
+"""What is found in words, and what lengths and places in them are held against."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Final
+
+from core.session.script_reading import LengthMention, count_of
+from core.song.metre import Metre
+from core.song.note import Note
+from core.song.part import Part
+from core.song.pitch import NoteName, Pitch
+from core.song.song import Song
+from core.teaching.counting import Counting
+from core.teaching.keyboard_places import keyboard_place
+from core.teaching.naming import Names, Naming
+from core.teaching.number_words import LAST_ORDINAL, ordinal_word
+from core.teaching.spoken_rhythm import SpokenLength, spoken_lengths
+
+ENOUGH_NAMED: Final = 0.5
+"""Words that name a smaller share of the part than this do not mean to name all of it."""
+ORDINALS: Final = {ordinal_word(place): place for place in range(1, LAST_ORDINAL + 1)}
+ORDINAL: Final = rf"(?:{'|'.join(sorted(ORDINALS, key=len, reverse=True))}|\d+(?:st|nd|rd|th))"
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """Something in the words that the part does not bear out.
+
+    Attributes:
+        start: place of its first character in the text.
+        end: place behind its last character.
+        sentence: what is wrong, for the teacher.
+    """
+
+    start: int
+    end: int
+    sentence: str
+
+
+@dataclass(frozen=True, slots=True)
+class PartFacts:
+    """A part as words about it are read.
+
+    Attributes:
+        song: the song.
+        number: the part's number.
+        names: what notes and chords are called in the words.
+        melody: its melody notes, grace notes too.
+        rhythm: of each melody note as it is said; None for a grace note.
+        metre: the metre that it begins in.
+    """
+
+    song: Song
+    number: int
+    names: Names
+    melody: tuple[Note, ...]
+    rhythm: tuple[SpokenLength | None, ...]
+    metre: Metre
+
+    @classmethod
+    def of(cls, song: Song, number: int, naming: Naming) -> PartFacts:
+        """The facts of a part."""
+        metre = song.metre_at(song.part_onsets[number - 1])
+        melody = song.part(number).melody
+        sounding = [note for note in melody if not note.is_grace]
+        said = iter(spoken_lengths(sounding, Counting.of(metre)))
+        rhythm = tuple(None if note.is_grace else next(said) for note in melody)
+        return cls(song, number, Names.of_part(song, number, naming), tuple(melody), rhythm, metre)
+
+    @property
+    def part(self) -> Part:
+        """The part."""
+        return self.song.part(self.number)
+
+    @property
+    def counting(self) -> Counting:
+        """How its metre is counted."""
+        return Counting.of(self.metre)
+
+    def fits(self, said: LengthMention, *durations: int) -> bool:
+        """Whether a length in the words is one of these, in ticks; beats of a compound metre may be meant as dotted."""
+        counting = self.counting
+        units = {counting.ticks, self.metre.beat_ticks} if "beat" in said.said.lower() else {counting.ticks}
+        for duration in durations:
+            plain = counting.plain(duration)
+            for unit in units:
+                off = abs(Fraction(plain, unit) - said.counts)
+                if not off or (said.is_about and off <= Fraction(1, 4)):
+                    return True
+        return False
+
+    def length_words(self, duration: int) -> str:
+        """A length as it is said."""
+        return self.counting.words(duration)
+
+    def place_finding(self, text: str, start: int, end: int, name: str, pitch: Pitch) -> Finding | None:
+        """Whether a note that is named from `start` to `end` is said to lie elsewhere on the keyboard than it does."""
+        places = self.names.places
+        behind = re.match(rf" (above|below) {re.escape(places.middle_c)}| in the middle of the keyboard", text[end:])
+        if behind is None:
+            return None
+        ahead = re.search(rf"({ORDINAL}) $", text[:start])
+        said = f"{ahead[0] if ahead else ''}{name}{behind[0]}"
+        right = keyboard_place(pitch, self.names)
+        if said == right:
+            return None
+        begin = ahead.start() if ahead else start
+        return Finding(begin, end + behind.end(), f"The words place it at the {said}, but it is the {right}.")
+
+
+def sounds_like(name: NoteName, other: NoteName) -> bool:
+    """Whether two names are two for one key of the keyboard."""
+    return name != other and name.pitch_class == other.pitch_class
+
+
+def ordinal_of(word: str) -> int:
+    """The how-manyth, from words or figures."""
+    return ORDINALS.get(word) or count_of(word[:-2]) or 0
