@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import fields
 from functools import partial
 from pathlib import Path
 from typing import Final
@@ -13,7 +12,6 @@ from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import (
     QCheckBox,
     QComboBox,
-    QDoubleSpinBox,
     QFormLayout,
     QHBoxLayout,
     QLabel,
@@ -29,16 +27,14 @@ from app.settings.settings import Settings
 from app.settings.settings_store import SettingsStore
 from app.widgets.button import Button
 from app.widgets.labels import label
-from app.widgets.number_fields import decimal_field, whole_number_field
+from app.widgets.number_fields import whole_number_field
 from app.widgets.text_editors import LineField, TextField
+from app.window.plan_choices import PlanChoices
 from app.window.reach_measure import ReachMeasure
-from core.arranging.left_hand import PATTERNS
 from core.edits.set_hands import set_hands
-from core.session.timing import LessonSettings
 from core.song.errors import DomainError
 from core.song.note import Hand
 
-PLAIN_PATTERN: Final = "block"
 ZOOM_STEP: Final = 10
 COLUMN_GAP: Final = 64
 GROUP_GAP: Final = 14
@@ -69,7 +65,7 @@ class SettingsPage(QScrollArea):
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.setAccessibleName(self.tr("Settings"))
         content = QWidget()
-        self._make_lesson_fields(content)
+        self.plan = PlanChoices(store, content)
         self._make_hand_fields(content)
         self._make_program_fields(content)
         self.back = Button(self.tr("Back to work"), content, does=leave)
@@ -82,9 +78,10 @@ class SettingsPage(QScrollArea):
         self.measure.stop()
         self._fill_outputs(outputs)
         self._fill_keyboards(keyboards)
+        self.plan.show_settings()
         self._show_settings()
         self._show_hands()
-        self.numbers["speaking_rate"].setFocus(Qt.FocusReason.OtherFocusReason)
+        self.plan.numbers["speaking_rate"].setFocus(Qt.FocusReason.OtherFocusReason)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:  # noqa: N802 - Qt's name
         """Escape ends measuring, else leaves the page."""
@@ -95,24 +92,6 @@ class SettingsPage(QScrollArea):
                 self.measure.stop()
             return
         super().keyPressEvent(event)
-
-    def _make_lesson_fields(self, content: QWidget) -> None:
-        self.numbers: dict[str, QSpinBox] = {
-            "speaking_rate": whole_number_field(self.tr("Speaking rate, words a minute"), content, step=5),
-            "count_in_bars": whole_number_field(self.tr("Bars counted in"), content),
-            "right_hand_times": whole_number_field(self.tr("How often the right hand is played"), content),
-            "left_hand_times": whole_number_field(self.tr("How often the left hand is played"), content),
-            "together_times": whole_number_field(self.tr("How often both hands are played"), content),
-            "run_through_times": whole_number_field(self.tr("How often a run-through is played"), content),
-        }
-        self.pause: QDoubleSpinBox = decimal_field(self.tr("Pause between two plays, seconds"), content)
-        self.patterns: dict[str, QCheckBox] = {}
-        for pattern in PATTERNS:
-            if pattern.name != PLAIN_PATTERN:
-                self.patterns[pattern.name] = QCheckBox(pattern.title, content)
-        self.usual = Button(
-            self.tr("Usual values"), content, name=self.tr("Give lessons by the usual values"), does=self._be_usual
-        )
 
     def _make_hand_fields(self, content: QWidget) -> None:
         unit = self.tr(" semitones")
@@ -154,23 +133,6 @@ class SettingsPage(QScrollArea):
         self.phrases.setPlaceholderText(self.tr("rest = Rest your hand before we go on."))
 
     def _lay_out(self, content: QWidget) -> None:
-        lesson = self._form(
-            (self.tr("Words a minute"), self.numbers["speaking_rate"]),
-            (self.tr("Bars counted in"), self.numbers["count_in_bars"]),
-            (self.tr("Seconds between plays"), self.pause),
-            (self.tr("Right hand, times"), self.numbers["right_hand_times"]),
-            (self.tr("Left hand, times"), self.numbers["left_hand_times"]),
-            (self.tr("Together, times"), self.numbers["together_times"]),
-            (self.tr("Run-through, times"), self.numbers["run_through_times"]),
-        )
-        shown = QVBoxLayout()
-        for box in self.patterns.values():
-            shown.addWidget(box)
-        lesson.addRow(label(self.tr("Shown at the end"), content), shown)
-        usual = QHBoxLayout()
-        usual.addWidget(self.usual)
-        usual.addStretch()
-        lesson.addRow(usual)
         others = self._form(
             (self.tr("Right hand reaches"), *self._reach_row(Hand.RIGHT)),
             (self.tr("Left hand reaches"), *self._reach_row(Hand.LEFT)),
@@ -188,13 +150,14 @@ class SettingsPage(QScrollArea):
             others.insertRow(row, _heading(text, content))
         others.insertRow(2, self.caution)
         left, right = QVBoxLayout(), QVBoxLayout()
-        for column, title, form in (
-            (left, self.tr("How lessons are given"), lesson),
-            (right, self.tr("Hands, in this lesson"), others),
+        for column, title in (
+            (left, self.tr("How lessons are given")),
+            (right, self.tr("Hands, in this lesson")),
         ):
             column.setSpacing(10)
             column.addWidget(label(title, content, look="heading"))
-            column.addLayout(form)
+        left.addWidget(self.plan)
+        right.addLayout(others)
         columns = QHBoxLayout()
         columns.setSpacing(COLUMN_GAP)
         for column in (left, right):
@@ -232,11 +195,8 @@ class SettingsPage(QScrollArea):
         return form
 
     def _connect(self) -> None:
-        for name, number in self.numbers.items():
-            number.valueChanged.connect(lambda value, name=name: self._change(name, value))
-        self.pause.valueChanged.connect(lambda value: self._change("pause", value))
-        for box in self.patterns.values():
-            box.toggled.connect(lambda _: self._change("embellishments", self._chosen_patterns()))
+        self.plan.refused.connect(self.refused)
+        self.plan.left.connect(self._leave)
         for hand, reach in self.reaches.items():
             reach.valueChanged.connect(lambda value, hand=hand: self._reach(hand, value))
         self.theme.activated.connect(lambda _: self._change("theme", self.theme.currentData()))
@@ -248,7 +208,7 @@ class SettingsPage(QScrollArea):
         self.phrases.left.connect(self._take_phrases)
         self.measure.changed.connect(self._show_measuring)
         self.measure.measured.connect(self._reach)
-        for field in (*self.numbers.values(), self.pause, *self.reaches.values(), self.zoom, self.text_scale):
+        for field in (*self.reaches.values(), self.zoom, self.text_scale):
             line = field.lineEdit()
             if isinstance(line, LineField):
                 line.cancelled.connect(self._leave)
@@ -306,13 +266,6 @@ class SettingsPage(QScrollArea):
         for port in dict.fromkeys((*ports, *([chosen] if chosen else []))):
             self.keyboard.addItem(port, port)
 
-    def _be_usual(self) -> None:
-        usual = Settings()
-        self._store.change(**{field.name: getattr(usual, field.name) for field in fields(LessonSettings)})
-
-    def _chosen_patterns(self) -> tuple[str, ...]:
-        return tuple(name for name, box in self.patterns.items() if box.isChecked())
-
     def _fill_outputs(self, ports: Sequence[str]) -> None:
         chosen = self._store.settings.output
         absent = () if chosen in (PIANO, NOTHING, *ports) else (chosen,)
@@ -324,13 +277,6 @@ class SettingsPage(QScrollArea):
 
     def _show_settings(self) -> None:
         settings = self._store.settings
-        for name, number in self.numbers.items():
-            _show_number(number, round(getattr(settings, name)))
-        with QSignalBlocker(self.pause):
-            self.pause.setValue(settings.pause)
-        for name, box in self.patterns.items():
-            with QSignalBlocker(box):
-                box.setChecked(name in settings.embellishments)
         _show_number(self.zoom, settings.zoom)
         _show_number(self.text_scale, settings.text_scale)
         with QSignalBlocker(self.motion):

@@ -30,10 +30,10 @@ def page(opened: OpenWindow) -> SettingsPage:
 
 def test_a_change_counts_at_once_and_is_kept(opened: OpenWindow, qtbot: QtBot) -> None:
     shown = page(opened)
-    shown.numbers["speaking_rate"].setValue(70)
-    shown.numbers["right_hand_times"].setValue(4)
-    shown.pause.setValue(3.5)
-    shown.patterns["octaves"].setChecked(False)
+    shown.plan.numbers["speaking_rate"].setValue(70)
+    shown.plan.numbers["right_hand_times"].setValue(4)
+    shown.plan.pause.setValue(3.5)
+    shown.plan.embellishments.boxes["octaves"].setChecked(False)
     lesson = opened.window.lesson_settings()
     assert lesson == LessonSettings(speaking_rate=70, right_hand_times=4, pause=3.5, embellishments=("broken",))
     qtbot.waitUntil(lambda: opened.window.header.facts.whole == facts_line(opened.song, lesson))
@@ -42,14 +42,14 @@ def test_a_change_counts_at_once_and_is_kept(opened: OpenWindow, qtbot: QtBot) -
 
 def test_the_usual_values_come_back(opened: OpenWindow) -> None:
     shown = page(opened)
-    shown.numbers["count_in_bars"].setValue(0)
-    shown.usual.click()
+    shown.plan.numbers["count_in_bars"].setValue(0)
+    shown.plan.usual.click()
     assert opened.window.lesson_settings() == LessonSettings()
 
 
 def test_every_field_says_what_it_is(opened: OpenWindow) -> None:
     shown = page(opened)
-    fields = (*shown.numbers.values(), shown.pause, *shown.reaches.values(), shown.theme, shown.zoom, shown.output)
+    fields = (*shown.plan.numbers.values(), shown.plan.pause, *shown.reaches.values(), shown.theme, shown.zoom, shown.output)
     assert all(field.accessibleName() for field in fields)
 
 
@@ -63,11 +63,11 @@ def test_every_field_says_what_it_is(opened: OpenWindow) -> None:
 )
 def test_what_cannot_be_is_refused_in_a_sentence(opened: OpenWindow, name: str, value: int, sentence: str) -> None:
     shown = page(opened)
-    before = shown.numbers[name].value()
-    shown.numbers[name].setValue(value)
+    before = shown.plan.numbers[name].value()
+    shown.plan.numbers[name].setValue(value)
     assert sentence in opened.window.bar.text
     assert opened.window.lesson_settings() == LessonSettings()
-    assert shown.numbers[name].value() == before
+    assert shown.plan.numbers[name].value() == before
 
 
 def test_the_reach_of_the_hands_changes_the_lesson_and_can_be_undone(opened: OpenWindow) -> None:
@@ -93,7 +93,7 @@ def test_undo_goes_to_the_lesson_while_a_number_is_typed(opened: OpenWindow) -> 
 
 def test_escape_goes_back_to_work_from_a_number(opened: OpenWindow) -> None:
     shown = page(opened)
-    QTest.keyClick(shown.numbers["speaking_rate"], Qt.Key.Key_Escape)
+    QTest.keyClick(shown.plan.numbers["speaking_rate"], Qt.Key.Key_Escape)
     assert opened.window.page.isVisible()
 
 
@@ -113,7 +113,7 @@ def test_theme_size_and_output_are_kept(opened: OpenWindow) -> None:
 def test_the_page_follows_what_is_changed_elsewhere(opened: OpenWindow) -> None:
     shown = page(opened)
     opened.settings.change(zoom=90, count_in_bars=2, theme="light")
-    assert (shown.zoom.value(), shown.numbers["count_in_bars"].value()) == (90, 2)
+    assert (shown.zoom.value(), shown.plan.numbers["count_in_bars"].value()) == (90, 2)
 
 
 def test_the_reach_is_measured_by_a_chord_that_is_played_and_let_go(opened: OpenWindow) -> None:
