@@ -175,7 +175,8 @@ class CameraView(QWidget):
             self.keys.show_picture(None)
             return
         self.title.setText(segment.title)
-        self.words.show_words([coloured(song, segment, paragraph) for paragraph in segment.say])
+        naming = self._settings.way_of_naming
+        self.words.show_words([coloured(song, segment, paragraph, naming) for paragraph in segment.say])
         self.clock.setText(clock(segment.start))
         lasts = self.tr("of %1 · this lasts %2").replace("%1", clock(total_seconds(self._segments)))
         self.total.setText(lasts.replace("%2", clock(segment.seconds)))
@@ -196,7 +197,7 @@ class CameraView(QWidget):
             return
         number = segment.parts[0]
         facts = row_facts(song, number, self._settings)
-        style = sheet_style(song, font_metrics(), buttons=False, labels=False)
+        style = sheet_style(song, font_metrics(), naming=self._settings.way_of_naming, buttons=False, labels=False)
         widths = [replace(style, wrap_width=width) for width in ROW_WIDTHS]
         self.row.show_best([lay_out_row(song, number, one, font_metrics(), analysis=facts).picture for one in widths])
         lit = keys_for(song, Place(number), HANDS[segment.kind])

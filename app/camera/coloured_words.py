@@ -10,7 +10,8 @@ from typing import Final
 from core.drawing.shapes import Role
 from core.session.running_order import LEFT_HAND, RIGHT_HAND, TOGETHER, Segment
 from core.song.song import Song
-from core.theory.chord_symbols import spoken_chord
+from core.teaching.naming import Names, Naming
+from core.theory.chord_tones import chord_tones
 
 _NOTE_NAME: Final = r"[A-G](?: (?:double |triple )?(?:sharp|flat))?(?![A-Za-z'’])"
 """A capital letter on its own, with its accidental in words."""
@@ -25,7 +26,7 @@ class Stretch:
     role: Role
 
 
-def coloured(song: Song, segment: Segment, text: str) -> tuple[Stretch, ...]:
+def coloured(song: Song, segment: Segment, text: str, naming: Naming = Naming.LETTERS) -> tuple[Stretch, ...]:
     """A paragraph of a segment: chords in the left hand's colour, notes in that of the hand that plays them.
 
     Words about more than one hand's part (opening, run-through, closing) are plain.
@@ -33,23 +34,45 @@ def coloured(song: Song, segment: Segment, text: str) -> tuple[Stretch, ...]:
     note_role = _NOTE_ROLES.get(segment.kind)
     if note_role is None:
         return (Stretch(text, Role.INK),)
-    return tuple(_stretches(text, _chord_names(song, segment), note_role))
+    chords, notes = _chord_names(song, segment, naming), _note_names(song, segment, naming)
+    return tuple(_stretches(text, chords, notes, note_role))
 
 
-def _chord_names(song: Song, segment: Segment) -> list[str]:
+def _chord_names(song: Song, segment: Segment, naming: Naming) -> list[str]:
     """Spoken names of the segment's chords, the longest first; a bare letter would be taken for a note."""
     names = {
-        spoken_chord(chord.symbol)
+        Names.of_part(song, number, naming).chord_said(chord.symbol)
         for number in segment.parts
         for chord in song.parts[number - 1].chords
         if not chord.symbol.is_silent
     }
-    return sorted((name for name in names if len(name) > 1), key=len, reverse=True)
+    notes = {name for number in segment.parts for name in _said_in(song, number, Names.of_part(song, number, naming))}
+    return sorted((name for name in names if len(name) > 1 and name not in notes), key=len, reverse=True)
 
 
-def _stretches(text: str, chords: list[str], note_role: Role) -> Iterator[Stretch]:
-    alternatives = "|".join(re.escape(name) for name in chords)
-    pattern = rf"\b(?:(?P<chord>{alternatives})(?![A-Za-z])|{_NOTE_NAME})" if chords else rf"\b{_NOTE_NAME}"
+def _note_names(song: Song, segment: Segment, naming: Naming) -> str:
+    """What is taken for a note's name; degrees are numbers as any others, so that none is.
+
+    Only in letters it is every name: elsewhere ``As`` and ``Do`` are words too, so that the part must have the note.
+    """
+    if naming is Naming.LETTERS:
+        return _NOTE_NAME
+    if naming is Naming.DEGREES:
+        return ""
+    names = {name for number in segment.parts for name in _said_in(song, number, Names.of_part(song, number, naming))}
+    longest_first = sorted(names, key=lambda name: (-len(name), name))
+    return rf"(?:{'|'.join(map(re.escape, longest_first))})(?![\w'’♭♯])" if names else ""
+
+
+def _said_in(song: Song, number: int, names: Names) -> set[str]:
+    part = song.parts[number - 1]
+    tones = {tone for chord in part.chords for tone in chord_tones(chord.symbol)}
+    return {names.said(name) for name in tones | {note.pitch.name for note in part.notes}}
+
+
+def _stretches(text: str, chords: list[str], notes: str, note_role: Role) -> Iterator[Stretch]:
+    chord = rf"(?P<chord>{'|'.join(map(re.escape, chords))})(?![A-Za-z])" if chords else ""
+    pattern = rf"\b(?:{'|'.join(filter(None, (chord, notes)))})" if chord or notes else r"(?!)"
     here = 0
     for found in re.finditer(pattern, text):
         if found.start() > here:

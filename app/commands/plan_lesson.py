@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 from app.commands.quiet import quiet
@@ -12,9 +13,10 @@ from app.plan_materials import plan_assets
 from core.handover.registry import write_plan
 from core.session.running_order import USUAL_SETTINGS, running_order, total_seconds
 from core.song.errors import PlanError
+from core.teaching.naming import Naming
 
 
-def plan_lesson(name: str, out: str, *, force: bool, as_json: bool) -> int:
+def plan_lesson(name: str, out: str, *, force: bool, as_json: bool, naming: str = Naming.LETTERS.value) -> int:
     """Writes the plan of a song's lesson into a folder; returns the exit status.
 
     Args:
@@ -22,13 +24,18 @@ def plan_lesson(name: str, out: str, *, force: bool, as_json: bool) -> int:
         out: the folder, made if it is not there.
         force: whether files that are there already are replaced.
         as_json: whether the report is an object.
+        naming: what notes and chords are called.
+
+    Raises:
+        DomainError: for an unknown way of naming.
     """
+    settings = replace(USUAL_SETTINGS, naming=naming)
     with working(f"planning {name}"):
         reading = song_named(name)
         try:
             with quiet():
-                contents = write_plan(reading.song, USUAL_SETTINGS, plan_assets())
-                segments = running_order(reading.song, USUAL_SETTINGS)
+                contents = write_plan(reading.song, settings, plan_assets())
+                segments = running_order(reading.song, settings)
         except PlanError as error:
             raise PlanError(f"{name}: {error}") from error
     written = [str(path) for path in write_folder(Path(out), contents, force=force)]

@@ -11,6 +11,7 @@ from app.draft.words_panel import WordsPanel
 from app.widgets.labels import label
 from app.widgets.themes import Themes
 from core.session.analysis import analyse_part
+from core.teaching.naming import Naming
 
 
 class DraftPanel(QWidget):
@@ -22,6 +23,8 @@ class DraftPanel(QWidget):
     def __init__(self, document: LessonDocument, themes: Themes, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._document = document
+        self._naming = Naming.LETTERS
+        self._number = 1
         self._title = label("", self, look="heading")
         self.words = WordsPanel(document, self)
         self.effort = EffortPanel(themes, self)
@@ -39,9 +42,16 @@ class DraftPanel(QWidget):
         layout.addWidget(self.look_at)
         layout.addStretch()
 
+    def set_naming(self, naming: Naming) -> None:
+        """Call notes and chords by other names."""
+        if naming is not self._naming:
+            self._naming = naming
+            self.show_part(min(self._number, len(self._document.song.parts)))
+
     def show_part(self, number: int) -> None:
         """Show what belongs to a part."""
-        analysis = analyse_part(self._document.song, number)
+        self._number = number
+        analysis = analyse_part(self._document.song, number, self._naming)
         self._title.setText(self.tr("Part %1: what to say").replace("%1", str(number)))
         self.words.show_part(number, dict(analysis.words))
         self.effort.show_effort(analysis.effort)

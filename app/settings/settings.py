@@ -9,6 +9,7 @@ from core.drawing.keyboard import SIZES
 from core.session.lesson_settings import SEGMENT_KINDS, WHOLE, LessonSettings, Preset
 from core.song.errors import DomainError
 from core.song.pattern_grid import OwnPattern
+from core.teaching.naming import Naming
 
 VERSION: Final = 1
 """Version of the settings file that this program writes."""
@@ -77,6 +78,7 @@ class Settings:
         segments: which kinds of segments a lesson has.
         by_difference: whether a part that comes back is taught by what is new about it.
         embellishments: names of what either hand shows at the lesson's end.
+        naming: what notes and chords are called: letters, signs, german, syllables or degrees.
         own_patterns: left-hand patterns of the teacher's own, to be used in any lesson.
         presets: named ways of giving lessons, in the order of their names.
         keys_shown: how many keys the keyboard on the screen has, 25 … 88; 0 for as many as the song needs.
@@ -126,6 +128,7 @@ class Settings:
     segments: tuple[str, ...] = SEGMENT_KINDS
     by_difference: bool = True
     embellishments: tuple[str, ...] = ("broken", "octaves")
+    naming: str = Naming.LETTERS.value
     own_patterns: tuple[OwnPattern, ...] = ()
     presets: tuple[Preset, ...] = ()
     keys_shown: int = 0

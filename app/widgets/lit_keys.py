@@ -8,12 +8,12 @@ from typing import Final
 from app.widgets.selection import Place
 from core.drawing.hand_brackets import HandBracket
 from core.drawing.keyboard import LitKey
-from core.drawing.note_names import Naming
 from core.session.analysis import IdentityCache, PartAnalysis, analyse_part
 from core.song.note import Hand
 from core.song.part import Part
 from core.song.pitch import LETTERS, NoteName, Pitch
 from core.song.song import Song
+from core.teaching.naming import Names, Naming
 
 BOTH_HANDS: Final = frozenset(Hand)
 CHORD_REGISTER: Final = (45, 67)
@@ -72,12 +72,14 @@ def brackets_at(song: Song, number: int, tick: int, hands: frozenset[Hand] = BOT
 
 def names_of_keys(song: Song, place: Place, naming: Naming, lit: Mapping[int, LitKey]) -> dict[int, str]:
     """Names to write on the keys: on every white key its own, on lit keys the one that the song gives them."""
-    names = {Pitch(letter, 0, octave).midi: naming.of(NoteName(letter)) for octave in range(9) for letter in LETTERS}
+    here = min(place.part, len(song.parts))
+    called = Names.of_part(song, here, naming)
+    names = {Pitch(letter, 0, octave).midi: called.shown(NoteName(letter)) for octave in range(9) for letter in LETTERS}
     if place.part <= len(song.parts):
         analysis = analyse_part(song, place.part)
         spelled = [note.pitch for note in song.parts[place.part - 1].notes]
         spelled += [pitch for voicing in analysis.voicings for pitch in voicing]
-        names.update({pitch.midi: naming.of(pitch.name) for pitch in spelled if pitch.midi in lit})
+        names.update({pitch.midi: called.shown(pitch.name) for pitch in spelled if pitch.midi in lit})
     return names
 
 

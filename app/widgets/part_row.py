@@ -31,6 +31,7 @@ from core.drawing.shapes import Picture, Role, Subject
 from core.song.errors import PhrasebenchError
 from core.song.pitch import LETTERS, Pitch
 from core.song.song import Song
+from core.teaching.naming import Naming
 
 CHROMATIC: Final = Qt.KeyboardModifier.ControlModifier
 EXTENDING: Final = Qt.KeyboardModifier.ShiftModifier
@@ -288,7 +289,8 @@ class PartRow(QWidget):
     def event(self, event: QEvent) -> bool:
         """Say in a hint what is under the pointer and why."""
         if event.type() is QEvent.Type.ToolTip and isinstance(event, QHelpEvent) and self._song is not None:
-            hint = hint_about(self._song, self.subject_at(QPointF(event.pos())))
+            naming = self._shown.look.settings.way_of_naming if self._shown else Naming.LETTERS
+            hint = hint_about(self._song, self.subject_at(QPointF(event.pos())), naming)
             if hint:
                 QToolTip.showText(event.globalPos(), hint, self)
             else:

@@ -10,7 +10,7 @@ from app.widgets.selection import Place
 from core.session.analysis import analyse_part
 from core.song.metre import bar_at
 from core.song.song import Song
-from core.theory.chord_symbols import spoken_chord
+from core.teaching.naming import Names, Naming
 
 CONTEXT = "Places"
 
@@ -49,12 +49,13 @@ def beats_in_words(ticks: int, beat: int) -> str:
     return _translated("%1 beat", text) if length <= 1 else _translated("%1 beats", text)
 
 
-def place_in_words(song: Song, place: Place) -> str:
+def place_in_words(song: Song, place: Place, naming: Naming = Naming.LETTERS) -> str:
     """What is selected: the note with its moment, length and finger; the chord with its moment; or the part."""
     if place.part > len(song.parts):
         return ""
     part, start = song.parts[place.part - 1], song.part_onsets[place.part - 1]
     note, chord = place.note(song), place.chord(song)
+    names = Names.of_part(song, place.part, naming)
     if note is not None:
         melody = [index for index, other in enumerate(part.notes) if other.melody]
         number = melody.index(place.index) + 1 if place.index in melody else place.index + 1
@@ -64,7 +65,7 @@ def place_in_words(song: Song, place: Place) -> str:
             place.part,
             number,
             len(melody),
-            note.pitch.name.spoken,
+            names.said(note.pitch.name),
             moment_in_words(song, start + note.onset),
             beats_in_words(note.duration, song.metre_at(start + note.onset).beat_ticks),
             finger,
@@ -75,7 +76,7 @@ def place_in_words(song: Song, place: Place) -> str:
             place.part,
             place.index + 1,
             len(part.chords),
-            spoken_chord(chord.symbol),
+            names.chord_said(chord.symbol),
             moment_in_words(song, start + chord.onset),
         )
     return _translated("Part %1 of %2", place.part, len(song.parts))

@@ -9,25 +9,26 @@ from core.drawing.shapes import Subject
 from core.session.analysis import PartAnalysis, analyse_part
 from core.song.note import Hand
 from core.song.song import Song
-from core.theory.chord_symbols import spoken_chord
+from core.teaching.naming import Names, Naming
 
 CONTEXT = "RowHints"
 
 
-def hint_about(song: Song, subject: Subject | None) -> str:
+def hint_about(song: Song, subject: Subject | None, naming: Naming = Naming.LETTERS) -> str:
     """A sentence or two about a subject of a row; empty where there is nothing to say."""
     if subject is None or not 1 <= subject.part <= len(song.parts):
         return ""
-    analysis = analyse_part(song, subject.part)
+    analysis = analyse_part(song, subject.part, naming)
+    names = Names.of_part(song, subject.part, naming)
     match subject.kind:
         case "note":
-            return _about_note(song, subject, analysis)
+            return _about_note(song, subject, analysis, names)
         case "wire-end":
             return _translated("Drag it sideways to make the note longer or shorter")
         case "chord":
-            return _about_chord(song, subject, analysis)
+            return _about_chord(song, subject, analysis, names)
         case "landing":
-            return _about_landing(song, subject)
+            return _about_landing(song, subject, names)
         case "part" | "ruler":
             return _about_part(analysis)
     return ""
@@ -40,7 +41,7 @@ def _translated(text: str, *values: object) -> str:
     return text
 
 
-def _about_note(song: Song, subject: Subject, analysis: PartAnalysis) -> str:
+def _about_note(song: Song, subject: Subject, analysis: PartAnalysis, names: Names) -> str:
     part, start = song.parts[subject.part - 1], song.part_onsets[subject.part - 1]
     if subject.index >= len(part.notes):
         return ""
@@ -48,7 +49,13 @@ def _about_note(song: Song, subject: Subject, analysis: PartAnalysis) -> str:
     hand = _translated("left hand") if note.hand is Hand.LEFT else _translated("right hand")
     length = beats_in_words(note.duration, song.metre_at(start + note.onset).beat_ticks)
     lines = [
-        _translated("%1, %2, %3, %4", note.pitch.name.symbol, moment_in_words(song, start + note.onset), length, hand),
+        _translated(
+            "%1, %2, %3, %4",
+            names.shown(note.pitch.name),
+            moment_in_words(song, start + note.onset),
+            length,
+            hand,
+        ),
         _translated("Finger %1: %2", note.finger or fingered.finger, fingered.reason),
     ]
     beyond = analysis.beyond_reach[subject.index]
@@ -57,32 +64,33 @@ def _about_note(song: Song, subject: Subject, analysis: PartAnalysis) -> str:
     return "\n".join(lines)
 
 
-def _about_chord(song: Song, subject: Subject, analysis: PartAnalysis) -> str:
+def _about_chord(song: Song, subject: Subject, analysis: PartAnalysis, names: Names) -> str:
     part, start = song.parts[subject.part - 1], song.part_onsets[subject.part - 1]
     if subject.index >= len(part.chords):
         return ""
     chord = part.chords[subject.index]
-    lines = [_translated("%1, %2", spoken_chord(chord.symbol), moment_in_words(song, start + chord.onset))]
+    lines = [_translated("%1, %2", names.chord_said(chord.symbol), moment_in_words(song, start + chord.onset))]
     voicing = analysis.voicings[subject.index]
     if voicing:
         fingers = analysis.chord_fingers[subject.index]
         keys = ", ".join(
-            _translated("%1 with %2", pitch.name.symbol, finger) for pitch, finger in zip(voicing, fingers, strict=True)
+            _translated("%1 with %2", names.shown(pitch.name), finger)
+            for pitch, finger in zip(voicing, fingers, strict=True)
         )
         lines.append(_translated("From the lowest key up: %1", keys))
     lines.append(_translated("Double click to name it, drag to move its beginning"))
     return "\n".join(lines)
 
 
-def _about_landing(song: Song, subject: Subject) -> str:
+def _about_landing(song: Song, subject: Subject, names: Names) -> str:
     part = song.parts[subject.part - 1]
     landing = next((found for found in analyse_part(song, subject.part).landings if found.chord == subject.index), None)
     if landing is None or landing.chord >= len(part.chords):
         return ""
-    chord = spoken_chord(part.chords[landing.chord].symbol)
+    chord = names.chord_said(part.chords[landing.chord].symbol)
     moment = moment_in_words(song, song.part_onsets[subject.part - 1] + landing.onset)
     if landing.note is not None:
-        name = part.notes[landing.note].pitch.name.symbol
+        name = names.shown(part.notes[landing.note].pitch.name)
         said = _translated("%1 lands with the %2, %3", chord, name, moment)
     else:
         said = _translated("%1 lands alone, %2, while the right hand holds or rests", chord, moment)

@@ -8,6 +8,7 @@ from core.session.running_order import USUAL_SETTINGS, running_order, total_seco
 from core.session.timing import LessonSettings
 from core.song.errors import PlanError
 from core.song.song import Song
+from core.teaching.naming import Names
 
 CONTEXT = "SongFacts"
 
@@ -54,7 +55,8 @@ def facts_line(song: Song, settings: LessonSettings = USUAL_SETTINGS) -> str:
         )
         if part
     )
-    facts = [song.key.symbol, str(song.metre), f"{figure(song.tempo)} {translated('bpm')}", extent]
+    names = Names(settings.way_of_naming, song.key)
+    facts = [names.key_shown(song.key), str(song.metre), f"{figure(song.tempo)} {translated('bpm')}", extent]
     seconds = lesson_seconds(song, settings)
     if seconds is not None:
         facts.append(f"{translated('lesson')} {clock(seconds)}")

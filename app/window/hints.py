@@ -8,9 +8,10 @@ from app.widgets.place_words import place_in_words
 from app.widgets.selection import Kind, Place
 from app.window.header import Workspace
 from core.song.song import Song
+from core.teaching.naming import Naming
 
 
-def hint_for(song: Song, place: Place, workspace: Workspace) -> str:
+def hint_for(song: Song, place: Place, workspace: Workspace, naming: Naming = Naming.LETTERS) -> str:
     """A hint about what is selected, or about the workspace."""
 
     def translated(text: str) -> str:
@@ -25,4 +26,4 @@ def hint_for(song: Song, place: Place, workspace: Workspace) -> str:
         Kind.CHORD: translated("Enter names it; Alt+Left and Alt+Right move it"),
         Kind.PART: translated("Space plays it; click a note, a chord or the arrows between rows"),
     }[place.kind]
-    return f"{place_in_words(song, place)} – {doing}"
+    return f"{place_in_words(song, place, naming)} – {doing}"

@@ -17,7 +17,7 @@ from app.widgets.lit_keys import brackets_at, brackets_for, keys_for, keys_of_so
 from app.widgets.selection import Place
 from app.widgets.themes import Themes
 from core.drawing.keyboard import LitKey
-from core.drawing.note_names import Naming
+from core.teaching.naming import Naming
 
 SHARE: Final = 0.14
 USUAL_HEIGHTS: Final = (100, 166)
@@ -84,8 +84,10 @@ class KeyboardBand(QWidget):
 
     def _light(self, keys: Mapping[int, LitKey]) -> None:
         self.keyboard.light(keys)
-        named = self._settings.settings.key_names
-        self.keyboard.show_names(names_of_keys(self._document.song, self._place, Naming.LETTERS, keys) if named else {})
+        settings = self._settings.settings
+        naming = Naming(settings.naming)
+        named = settings.key_names
+        self.keyboard.show_names(names_of_keys(self._document.song, self._place, naming, keys) if named else {})
 
     def _take(self) -> None:
         self._begun_at = self.keyboard.height()
@@ -99,5 +101,5 @@ class KeyboardBand(QWidget):
             self.fit(self._room)
         if before.keys_shown != after.keys_shown:
             self.keyboard.set_size(after.keys_shown)
-        if before.key_names != after.key_names:
+        if (before.key_names, before.naming) != (after.key_names, after.naming):
             self._light(self.keyboard.lit)

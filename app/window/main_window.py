@@ -423,7 +423,8 @@ class MainWindow(QMainWindow):
         self._show_hint()
 
     def _show_hint(self) -> None:
-        self.bar.hint(hint_for(self.document.song, self.selection.place, self._workspace))
+        naming = self.lesson_settings().way_of_naming
+        self.bar.hint(hint_for(self.document.song, self.selection.place, self._workspace, naming))
 
     def _show_title(self) -> None:
         self.setWindowTitle(self.tr("%1[*] – Phrasebench").replace("%1", self.document.song.title))

@@ -9,7 +9,7 @@ and which staff step a place means, and where a moment is drawn, in every line o
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Final
 
 from core.drawing import row_beads, row_chords
@@ -25,7 +25,7 @@ from core.song.metre import Bar
 from core.song.part import Part
 from core.song.song import Song
 from core.teaching.landings import Landing, landings
-from core.theory.chord_symbols import spoken_chord
+from core.teaching.naming import LETTER_NAMES, Names
 
 RULER_HEIGHT: Final = 18.0
 OVER_NOTES: Final = 9.0
@@ -150,6 +150,7 @@ def lay_out_row(
     """
     part = song.part(number)
     onset = song.part_onsets[number - 1]
+    style = replace(style, key=song.key_at(onset))
     facts = RowFacts(landings=landings(part)) if analysis is None else analysis
     bars = bars_within(song.bars, onset, part.duration)
     pixels_per_tick = style.pixels_per_tick(song)
@@ -191,21 +192,23 @@ def lay_out_row(
         shapes.extend(draw_bars(placed, line, number, selected_chord, ringed))
     shapes.extend(_pins(facts.landings, beads, lines, spans, number, lead, pixels_per_tick))
     shapes.extend(draw_beads(beads, lines, number, facts.fingers, ringed, pixels_per_tick, metrics))
-    picture = Picture(width, height, tuple(shapes), describe_row(part, number, bars, facts.landings))
+    picture = Picture(width, height, tuple(shapes), describe_row(part, number, bars, facts.landings, style.names))
     return RowLayout(number, picture, tuple(lines), part.duration, pixels_per_tick, lead, style)
 
 
-def describe_row(part: Part, number: int, bars: Sequence[Bar], landed: Sequence[Landing]) -> str:
+def describe_row(
+    part: Part, number: int, bars: Sequence[Bar], landed: Sequence[Landing], called: Names = LETTER_NAMES
+) -> str:
     """A row in a sentence or two, for those who do not see it."""
     words = " ".join(bars_in_words(bars))
-    names = ", ".join(note.pitch.name.spoken for note in part.melody) or "no notes"
+    names = ", ".join(called.said(note.pitch.name) for note in part.melody) or "no notes"
     sentences = [f"Part {number}, {words}. Right hand: {names}."]
     landing_of = {landing.chord: landing for landing in landed}
     chords = []
     for index, chord in enumerate(part.chords):
-        said, landing = spoken_chord(chord.symbol), landing_of.get(index)
+        said, landing = called.chord_said(chord.symbol), landing_of.get(index)
         if landing is not None and landing.note is not None:
-            said += f" with {part.notes[landing.note].pitch.name.spoken}"
+            said += f" with {called.said(part.notes[landing.note].pitch.name)}"
         elif landing is not None:
             said += " alone"
         chords.append(said)

@@ -97,12 +97,12 @@ def place_beads(
         line = lines[number]
         gap = (after.get(note.onset, line.end) - note.onset) * pixels_per_tick
         gap_before = (note.onset - before[note.onset]) * pixels_per_tick if note.onset in before else gap
-        half_width, half_height, size = bead_size(style.naming.of(note.pitch.name), gap, gap_before, metrics)
+        half_width, half_height, size = bead_size(style.names.shown(note.pitch.name), gap, gap_before, metrics)
         left = line.left + (note.onset - line.start) * pixels_per_tick
         left = max(left, right_edges.get(note.onset, left))  # two notes struck together stand side by side
         right_edges[note.onset] = left + 2 * half_width + BEAD_GAP
         y = y_of_step(line, note.pitch.staff_step, style)
-        name = style.naming.of(note.pitch.name)
+        name = style.names.shown(note.pitch.name)
         beads.append(Bead(index, note, number, left + half_width, y, half_width, half_height, name, size, gap))
         beads.extend(_place_graces(graces, beads[-1], line, style, metrics))
         graces.clear()
@@ -121,7 +121,7 @@ def _place_graces(
     placed: list[Bead] = []
     right = main.x - main.half_width - 1
     for index, note in reversed(graces):
-        name = style.naming.of(note.pitch.name)
+        name = style.names.shown(note.pitch.name)
         size = metrics.fitting_size(name, 2 * GRACE_RADIUS - 3, 10.0, SMALLEST_OF_ALL, bold=True) or SMALLEST_OF_ALL
         y = y_of_step(line, note.pitch.staff_step, style)
         placed.append(

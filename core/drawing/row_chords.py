@@ -18,7 +18,6 @@ from core.drawing.shapes import Circle, Line, Rectangle, Role, Shape, Subject, T
 from core.drawing.sheet_style import SheetStyle
 from core.song.note import Hand
 from core.song.part import Part
-from core.theory.chord_symbols import show_chord
 from core.theory.chord_tones import chord_tones
 
 BAR_HEIGHT: Final = 24.0
@@ -121,8 +120,8 @@ def chord_spans(part: Part, style: SheetStyle) -> tuple[ChordSpan, ...]:
             ChordSpan(
                 chord.onset,
                 chord.end,
-                show_chord(chord.symbol, style.naming.of),
-                tuple(style.naming.of(tone) for tone in chord_tones(chord.symbol)),
+                style.names.chord_shown(chord.symbol),
+                tuple(style.names.shown(tone) for tone in chord_tones(chord.symbol)),
                 index,
                 chord.continued,
                 chord.symbol.is_silent,
@@ -135,7 +134,7 @@ def chord_spans(part: Part, style: SheetStyle) -> tuple[ChordSpan, ...]:
     for onset, after in pairwise([*onsets, part.duration]):
         struck = sorted((entry for entry in left if entry[1].onset == onset), key=lambda entry: entry[1].pitch.midi)
         end = min(after, max(note.end for _, note in struck))
-        names = dict.fromkeys(style.naming.of(note.pitch.name) for _, note in struck)
+        names = dict.fromkeys(style.names.shown(note.pitch.name) for _, note in struck)
         spans.append(ChordSpan(onset, end, "", tuple(names), None, notes=tuple(index for index, _ in struck)))
     return tuple(spans)
 

@@ -14,12 +14,13 @@ from math import ceil, floor
 from typing import Final
 
 from core.drawing.metrics import FontMetrics
-from core.drawing.note_names import Naming
 from core.session.analysis import IdentityCache
+from core.song.key import Key
 from core.song.note import Hand, Note
 from core.song.part import Part
-from core.song.song import Song
+from core.song.song import C_MAJOR, Song
 from core.song.time import TICKS_PER_QUARTER
+from core.teaching.naming import Names, Naming
 
 BEAD_RADIUS: Final = 13.0
 """Pixels of a bead with room around it."""
@@ -74,6 +75,7 @@ class SheetStyle:
         highest: staff step at its top.
         buttons: whether a row has its play buttons; on paper it has none.
         labels: whether a row has its number, bars and time; a prompter shows the notes alone.
+        key: the key that scale degrees are counted in, each row's own.
     """
 
     beat_width: float = WIDEST_NOTE
@@ -83,6 +85,12 @@ class SheetStyle:
     highest: int = 28 + FEWEST_STEPS
     buttons: bool = True
     labels: bool = True
+    key: Key = C_MAJOR
+
+    @property
+    def names(self) -> Names:
+        """The names of notes and chords."""
+        return Names(self.naming, self.key)
 
     def pixels_per_tick(self, song: Song) -> float:
         """Pixels of one tick in a song's rows."""
@@ -103,7 +111,9 @@ def sheet_style(
     labels: bool = True,
 ) -> SheetStyle:
     """The style that suits a song: beats wide enough for its shortest notes, rows tall enough for its widest leap."""
-    demands = [_demands_of(part, metrics, naming) for part in song.parts]
+    demands = [
+        _demands_of(part, metrics, Names.of_part(song, number, naming)) for number, part in enumerate(song.parts, 1)
+    ]
     steps = [step for demand in demands for step in demand.steps]
     lowest, highest = _bounds(min(steps, default=28), max(steps, default=28 + FEWEST_STEPS))
     room = None if wrap_width is None else wrap_width - notes_left(labels) - PADDING
@@ -145,14 +155,14 @@ class _Demands:
 _demands: IdentityCache[_Demands] = IdentityCache()
 
 
-def _demands_of(part: Part, metrics: FontMetrics, naming: Naming) -> _Demands:
+def _demands_of(part: Part, metrics: FontMetrics, names: Names) -> _Demands:
     """What a part asks of the style; computed once as long as the part stays the same object."""
-    known = _demands.get((part, metrics), (naming,))
+    known = _demands.get((part, metrics), (names,))
     if known is not None:
         return known
     melody = part.melody
     steps = [note.pitch.staff_step for note in melody]
-    widths = [metrics.width(naming.of(name), 1.0, bold=True) for name in {note.pitch.name for note in melody}]
+    widths = [metrics.width(names.shown(name), 1.0, bold=True) for name in {note.pitch.name for note in melody}]
     left = () if part.chords else part.hand(Hand.LEFT)
     found = _Demands(
         (min(steps), max(steps)) if steps else (),
@@ -160,7 +170,7 @@ def _demands_of(part: Part, metrics: FontMetrics, naming: Naming) -> _Demands:
         _gaps(left, part.duration),
         max(widths, default=0.0),
     )
-    return _demands.put((part, metrics), (naming,), found)
+    return _demands.put((part, metrics), (names,), found)
 
 
 def _gaps(notes: Iterable[Note], end: int) -> tuple[int, ...]:

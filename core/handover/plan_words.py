@@ -14,6 +14,7 @@ from core.song.pitch import MIDDLE_C, Pitch
 from core.song.song import Song
 from core.song.time import TICKS_PER_QUARTER
 from core.teaching.keyboard_places import keyboard_place
+from core.teaching.naming import LETTER_NAMES, Names
 from core.teaching.number_words import number_word
 
 CARE: Final = "Stop if anything hurts; rest ten minutes in every hour of playing. General advice, not medical advice."
@@ -87,7 +88,7 @@ def what_to_play(song: Song, segment: Segment) -> str:
     return ", ".join(words)
 
 
-def facts_of(song: Song, segments: Sequence[Segment]) -> str:
+def facts_of(song: Song, segments: Sequence[Segment], names: Names = LETTER_NAMES) -> str:
     """Key, metre, tempo as written and as taught, extent, running time."""
     metre = song.metre
     taught = sorted({play.tempo for segment in segments if segment.kind == "right_hand" for play in segment.play})
@@ -99,7 +100,13 @@ def facts_of(song: Song, segments: Sequence[Segment]) -> str:
         tempo += f", taught at {'–'.join(speeds)}"
     bars = sum(1 for bar in song.bars if bar.number)
     extent = [song.section, counted(bars, "bar"), counted(len(song.parts), "part")]
-    facts = [song.key.symbol, str(metre), tempo, ", ".join(filter(None, extent)), clock(total_seconds(segments))]
+    facts = [
+        names.key_shown(song.key),
+        str(metre),
+        tempo,
+        ", ".join(filter(None, extent)),
+        clock(total_seconds(segments)),
+    ]
     return " · ".join(["Session plan", *facts])
 
 
@@ -125,10 +132,10 @@ def hand_pitches(song: Song) -> dict[Hand, tuple[Pitch, ...]]:
     }
 
 
-def where_hands_lie(pitches: dict[Hand, tuple[Pitch, ...]]) -> str:
+def where_hands_lie(pitches: dict[Hand, tuple[Pitch, ...]], names: Names = LETTER_NAMES) -> str:
     """Where the hands lie, in a line: ``Right hand from the E above middle C up to D · left hand …``."""
     words = [
-        f"{hand.value} hand {_reach(pitches[hand][0], pitches[hand][-1])}"
+        f"{hand.value} hand {_reach(pitches[hand][0], pitches[hand][-1], names.places)}"
         for hand in (Hand.RIGHT, Hand.LEFT)
         if hand in pitches
     ]
@@ -136,15 +143,15 @@ def where_hands_lie(pitches: dict[Hand, tuple[Pitch, ...]]) -> str:
     return line[:1].upper() + line[1:]
 
 
-def _reach(lowest: Pitch, highest: Pitch) -> str:
+def _reach(lowest: Pitch, highest: Pitch, names: Names) -> str:
     if lowest.midi == highest.midi:
-        return f"on {_place(lowest)}"
+        return f"on {_place(lowest, names)}"
     within = 0 < highest.staff_step - lowest.staff_step < STEPS_IN_OCTAVE
-    return f"from {_place(lowest)} up to {highest.name.spoken if within else _place(highest)}"
+    return f"from {_place(lowest, names)} up to {names.said(highest.name) if within else _place(highest, names)}"
 
 
-def _place(pitch: Pitch) -> str:
-    return "middle C" if pitch == MIDDLE_C else f"the {keyboard_place(pitch)}"
+def _place(pitch: Pitch, names: Names) -> str:
+    return names.middle_c if pitch == MIDDLE_C else f"the {keyboard_place(pitch, names)}"
 
 
 def review_of(song: Song, segment: Segment) -> str:

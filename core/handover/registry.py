@@ -6,7 +6,6 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Final, Protocol
 
-from core.drawing.note_names import Naming
 from core.handover.assets import PlanAssets
 from core.handover.plan_csv import write_plan_csv
 from core.handover.plan_html import write_plan_html
@@ -15,6 +14,7 @@ from core.handover.plan_pdf import write_plan_pdf
 from core.handover.session_plan import Paper, SessionPlan, session_plan
 from core.session.timing import LessonSettings
 from core.song.song import Song
+from core.teaching.naming import Naming
 
 __all__ = ["EXPORTERS", "Paper", "PlanAssets", "PlanExporter", "write_plan"]
 
@@ -49,7 +49,7 @@ def write_plan(
     settings: LessonSettings,
     assets: PlanAssets,
     paper: Paper = Paper.A4,
-    naming: Naming = Naming.LETTERS,
+    naming: Naming | None = None,
 ) -> Mapping[str, bytes]:
     """A lesson's session plan as files.
 
@@ -58,7 +58,7 @@ def write_plan(
         settings: how the teacher gives lessons.
         assets: fonts and typesetter.
         paper: the size of paper.
-        naming: what notes are called in the pictures.
+        naming: what notes are called, in place of what the settings say.
 
     Returns:
         The contents of each file by its name: ``plan.pdf``, ``plan.html``, ``plan.csv``, ``plan.json``.

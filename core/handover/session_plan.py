@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import Enum
 from math import inf
 
 from core.drawing.keyboard import LitKey, keyboard_range, lay_out_keyboard
 from core.drawing.lesson_sheet import RowFacts, lay_out_row
 from core.drawing.metrics import FontMetrics
-from core.drawing.note_names import Naming
 from core.drawing.row_slices import slices
 from core.drawing.shapes import Picture
 from core.drawing.sheet_style import sheet_style
@@ -28,6 +27,7 @@ from core.session.running_order import Segment, running_order, teach_seconds
 from core.session.timing import LessonSettings
 from core.song.note import Hand
 from core.song.song import Song
+from core.teaching.naming import Names, Naming
 
 
 class Paper(Enum):
@@ -90,9 +90,18 @@ class SessionPlan:
 
 
 def session_plan(
-    song: Song, settings: LessonSettings, paper: Paper = Paper.A4, naming: Naming = Naming.LETTERS
+    song: Song, settings: LessonSettings, paper: Paper = Paper.A4, naming: Naming | None = None
 ) -> SessionPlan:
-    """Plan a lesson; raises PlanError for a song with nothing to teach."""
+    """Plan a lesson; raises PlanError for a song with nothing to teach.
+
+    Args:
+        song: what is taught.
+        settings: how the teacher gives lessons.
+        paper: the size of paper.
+        naming: what notes are called, words and pictures, in place of what the settings say.
+    """
+    if naming is not None:
+        settings = replace(settings, naming=naming.value)
     segments = running_order(song, settings)
     rows = tuple(
         PlanRow(
@@ -107,8 +116,9 @@ def session_plan(
         )
         for segment in segments
     )
-    hands = where_hands_lie(hand_pitches(song))
-    return SessionPlan(song, segments, facts_of(song, segments), credits_of(song), hands, rows, paper, naming, settings)
+    names = Names(settings.way_of_naming, song.key)
+    facts, hands = facts_of(song, segments, names), where_hands_lie(hand_pitches(song), names)
+    return SessionPlan(song, segments, facts, credits_of(song), hands, rows, paper, names.naming, settings)
 
 
 def keyboard_picture(plan: SessionPlan, metrics: FontMetrics, width: float, height: float) -> Picture:

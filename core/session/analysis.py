@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections import OrderedDict
 from collections.abc import Hashable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final, Generic, TypeVar
 
 from core.arranging.left_hand import left_hand, left_hand_remarks
@@ -19,12 +19,13 @@ from core.song.metre import Bar, bar_at
 from core.song.note import Hand, Note
 from core.song.song import Song
 from core.teaching.care import Caution, cautions
-from core.teaching.directions import COMPUTED_WORDS
+from core.teaching.directions import COMPUTED_WORDS, computed_words
 from core.teaching.effort import Effort, PlayedNote, effort_of
 from core.teaching.fingering import Fingered, finger_chord, finger_hand, hand_positions
 from core.teaching.fingering_positions import HandPosition
 from core.teaching.landings import Landing, landings
 from core.teaching.left_hand_voicings import Voicing, leads_in, voicings
+from core.teaching.naming import Naming
 from core.teaching.reach import BeyondReach, beyond_reach
 
 Value = TypeVar("Value")
@@ -164,11 +165,32 @@ def song_cautions(song: Song) -> tuple[tuple[Caution, str], ...]:
     return _said(cautions(notes, song.hands, song.tempos), song.bars)
 
 
-def analyse_part(song: Song, number: int) -> PartAnalysis:
-    """Everything computed for a part; raises DomainError where there is no such part."""
+def analyse_part(song: Song, number: int, naming: Naming = Naming.LETTERS) -> PartAnalysis:
+    """Everything computed for a part; raises DomainError where there is no such part.
+
+    Args:
+        song: the song.
+        number: part number from 1.
+        naming: what notes and chords are called in the words, and in own words that are read against the part.
+    """
     objects, facts = depends_on(song, number)
-    known = _analyses.get(objects, facts)
-    return known if known is not None else _analyses.put(objects, facts, _analysed(song, number))
+    known = _analyses.get(objects, (*facts, naming))
+    if known is not None:
+        return known
+    if naming is Naming.LETTERS:
+        return _analyses.put(objects, (*facts, naming), _analysed(song, number))
+    plain = analyse_part(song, number)
+    own = len(_about_own_words(song, number, Naming.LETTERS))
+    named = replace(
+        plain,
+        words=_words(song, number, naming),
+        remarks=(*_about_own_words(song, number, naming), *plain.remarks[own:]),
+    )
+    return _analyses.put(objects, (*facts, naming), named)
+
+
+def _words(song: Song, number: int, naming: Naming) -> tuple[tuple[str, str], ...]:
+    return tuple((kind, computed_words(song, number, kind, naming)) for kind in COMPUTED_WORDS)
 
 
 def _analysed(song: Song, number: int) -> PartAnalysis:
@@ -186,7 +208,7 @@ def _analysed(song: Song, number: int) -> PartAnalysis:
         fingers=fingers,
         positions=positions,
         beyond_reach=_beyond_reach(song, number),
-        words=tuple((kind, words(song, number)) for kind, words in COMPUTED_WORDS.items()),
+        words=_words(song, number, Naming.LETTERS),
         remarks=_to_look_at(song, number, effort, found),
     )
 
@@ -247,7 +269,6 @@ def _care(song: Song, number: int) -> list[tuple[int, str]]:
 
 
 def _to_look_at(song: Song, number: int, effort: Effort, found: tuple[Landing, ...]) -> tuple[Remark, ...]:
-    part = song.part(number)
     start = song.part_onsets[number - 1]
     remarks: list[tuple[int, str]] = [
         (reason.tick, _capital(reason.text))
@@ -264,20 +285,27 @@ def _to_look_at(song: Song, number: int, effort: Effort, found: tuple[Landing, .
                 (start + landing.onset, f"Bar {bar}: the left hand moves on its own; say it before you play it.")
             )
     remarks.sort(key=lambda remark: remark[0])
-    own = [
+    first: dict[str, int] = {}
+    for tick, text in remarks:
+        first.setdefault(text, tick)
+    own = _about_own_words(song, number, Naming.LETTERS)
+    return (*own, *(Remark(text, tick) for text, tick in first.items()))
+
+
+def _about_own_words(song: Song, number: int, naming: Naming) -> tuple[Remark, ...]:
+    """What is to be looked at in the teacher's own words for a part."""
+    part = song.part(number)
+    older = [
         Remark(f"Your own words for {words.kind.replace('_', ' ')} are older than the notes; read them again.")
         for words in part.teaching.words
         if words.review
     ]
-    own += [
+    wrong = [
         Remark(finding.sentence)
         for words in part.teaching.words
-        for finding in check_script(song, number, words.kind, words.text)
+        for finding in check_script(song, number, words.kind, words.text, naming)
     ]
-    first: dict[str, int] = {}
-    for tick, text in remarks:
-        first.setdefault(text, tick)
-    return (*own, *(Remark(text, tick) for text, tick in first.items()))
+    return (*older, *wrong)
 
 
 def _capital(text: str) -> str:

@@ -24,6 +24,7 @@ from core.song.time import quarters_number
 from core.teaching.directions import words_to_say
 from core.teaching.hands import assign_hands
 from core.teaching.left_hand_movement import OTHER_STYLE, Movement, movements, placement_reasons
+from core.teaching.naming import Naming
 from core.teaching.splitting import phrase_onsets
 from core.theory.chord_naming import other_names
 from core.theory.chord_symbols import write_chord
@@ -47,7 +48,7 @@ def inspect_song(
         song: the song.
         only: names of the fields wanted, or None for all.
         warnings: sentences from reading the file.
-        settings: how the teacher gives lessons, for the time to teach.
+        settings: how the teacher gives lessons: the time to teach, what notes are called in the words.
 
     Raises:
         DomainError: for a field that does not exist.
@@ -68,7 +69,8 @@ class _Inspected:
         self.settings = settings
 
     def analyses(self) -> list[PartAnalysis]:
-        return [analyse_part(self.song, number) for number in range(1, len(self.song.parts) + 1)]
+        naming = self.settings.way_of_naming
+        return [analyse_part(self.song, number, naming) for number in range(1, len(self.song.parts) + 1)]
 
 
 def _sounding(song: Song) -> list[tuple[int, int, int]]:
@@ -212,7 +214,7 @@ def _landings(inspected: _Inspected) -> list[Json]:
 
 
 def _parts(inspected: _Inspected) -> list[Json]:
-    song = inspected.song
+    song, naming = inspected.song, inspected.settings.way_of_naming
     return [
         {
             "number": analysis.number,
@@ -226,13 +228,13 @@ def _parts(inspected: _Inspected) -> list[Json]:
             },
             "reasons": [reason.text for reason in analysis.effort.reasons],
             "teach_seconds": round(teach_seconds(song, analysis.number, inspected.settings), 1),
-            "right_hand": words_to_say(song, analysis.number, "right_hand"),
-            "left_hand": words_to_say(song, analysis.number, "left_hand"),
-            "together": words_to_say(song, analysis.number, "together"),
+            "right_hand": words_to_say(song, analysis.number, "right_hand", naming),
+            "left_hand": words_to_say(song, analysis.number, "left_hand", naming),
+            "together": words_to_say(song, analysis.number, "together", naming),
             "script_check": [
                 {"kind": words.kind, "start": finding.start, "end": finding.end, "sentence": finding.sentence}
                 for words in part.teaching.words
-                for finding in check_script(song, analysis.number, words.kind, words.text)
+                for finding in check_script(song, analysis.number, words.kind, words.text, naming)
             ],
             "to_look_at": list(analysis.to_look_at),
             "positions": [
@@ -246,14 +248,14 @@ def _parts(inspected: _Inspected) -> list[Json]:
                 for hand, positions in analysis.positions
                 for position in positions
             ],
-            **_resembles(song, analysis.number),
+            **_resembles(song, analysis.number, naming),
         }
         for start, part, analysis in zip(song.part_onsets, song.parts, inspected.analyses(), strict=True)
     ]
 
 
-def _resembles(song: Song, number: int) -> Json:
-    found = resembled(song, number, tuple(range(1, number)))
+def _resembles(song: Song, number: int, naming: Naming) -> Json:
+    found = resembled(song, number, tuple(range(1, number)), naming)
     if found is None:
         return {}
     return {"resembles": {"part": found.part, "how": found.how, "sentence": found.sentence}}

@@ -7,6 +7,7 @@ from typing import Final
 
 from core.arranging.embellishments import embellishment_named
 from core.song.errors import DomainError
+from core.teaching.naming import Naming
 
 SEGMENT_KINDS: Final = ("opening", "right_hand", "left_hand", "together", "run_through", "embellishment", "closing")
 """Everything that a running order may have, in its order."""
@@ -36,6 +37,7 @@ class LessonSettings:
         by_difference: whether a part that comes back is taught by what is new about it.
         embellishments: names of the left-hand patterns and right-hand harmonies shown at the end, in order; a
             pattern of the teacher's own after ``own:``, shown where the song has it.
+        naming: what notes and chords are called, by the name of a `Naming`.
     """
 
     speaking_rate: float = 140.0
@@ -52,6 +54,7 @@ class LessonSettings:
     segments: tuple[str, ...] = SEGMENT_KINDS
     by_difference: bool = True
     embellishments: tuple[str, ...] = ("broken", "octaves")
+    naming: str = Naming.LETTERS.value
 
     def __post_init__(self) -> None:
         checks: tuple[tuple[str, float, float, float], ...] = (
@@ -79,6 +82,12 @@ class LessonSettings:
         object.__setattr__(self, "segments", tuple(kind for kind in SEGMENT_KINDS if kind in self.segments))
         for name in self.embellishments:
             embellishment_named(name)
+        Naming.named(self.naming)
+
+    @property
+    def way_of_naming(self) -> Naming:
+        """What notes and chords are called."""
+        return Naming(self.naming)
 
 
 @dataclass(frozen=True, slots=True)

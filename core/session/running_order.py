@@ -27,8 +27,8 @@ from core.song.note import Hand
 from core.song.part import Part
 from core.song.song import Song
 from core.teaching.difference_words import difference_words
+from core.teaching.naming import Names
 from core.teaching.resemblance import Resemblance
-from core.theory.chord_symbols import show_chord
 
 RIGHT_HAND, LEFT_HAND, TOGETHER = "right_hand", "left_hand", "together"
 TITLES: Final = {RIGHT_HAND: "right hand", LEFT_HAND: "left hand", TOGETHER: "together"}
@@ -167,8 +167,9 @@ def _opening(song: Song, taught: Sequence[int], settings: LessonSettings, has_ch
         )
         for place, stretch in enumerate(stretches)
     )
-    shown = f"{song.title} · {song.key.symbol} · {song.metre}"
-    return _segment("opening", tuple(taught), "Opening", opening_words(song, taught), shown, plays)
+    names = Names(settings.way_of_naming, song.key)
+    shown = f"{song.title} · {names.key_shown(song.key)} · {song.metre}"
+    return _segment("opening", tuple(taught), "Opening", opening_words(song, taught, names), shown, plays)
 
 
 _segments_of_parts: IdentityCache[tuple[Segment, ...]] = IdentityCache()
@@ -177,7 +178,7 @@ _segments_of_parts: IdentityCache[tuple[Segment, ...]] = IdentityCache()
 def _part_segments(song: Song, number: int, settings: LessonSettings) -> tuple[Segment, ...]:
     """The segments of one part, kept as long as the part, and the one it resembles, stay the same objects."""
     objects, facts = depends_on(song, number)
-    found = _comes_back(song, number) if settings.by_difference else None
+    found = _comes_back(song, number, settings) if settings.by_difference else None
     if found is not None:
         objects = (*objects, song.part(found.part))
     known = _segments_of_parts.get(objects, (*facts, found, settings))
@@ -187,9 +188,10 @@ def _part_segments(song: Song, number: int, settings: LessonSettings) -> tuple[S
     return _segments_of_parts.put(objects, (*facts, found, settings), made)
 
 
-def _comes_back(song: Song, number: int) -> Resemblance | None:
+def _comes_back(song: Song, number: int, settings: LessonSettings) -> Resemblance | None:
     """How a part resembles one that was taught before it."""
-    return resembled(song, number, tuple(other for other in _taught(song) if other < number))
+    earlier = tuple(other for other in _taught(song) if other < number)
+    return resembled(song, number, earlier, settings.way_of_naming)
 
 
 def _made_part_segments(
@@ -202,9 +204,10 @@ def _made_part_segments(
     tempo = teaching_tempo(song, number)
     start, end = _span(song, number, number)
     count_in = _count_in(song, start, settings)
+    names = Names.of_part(song, number, settings.way_of_naming)
     shown = {
-        RIGHT_HAND: " ".join(note.pitch.name.symbol for note in part.melody),
-        LEFT_HAND: "  ".join(show_chord(chord.symbol) for chord in part.chords),
+        RIGHT_HAND: " ".join(names.shown(note.pitch.name) for note in part.melody),
+        LEFT_HAND: "  ".join(names.chord_shown(chord.symbol) for chord in part.chords),
         TOGETHER: "",
     }
     hands = {
@@ -215,14 +218,14 @@ def _made_part_segments(
     for kind, (played, times, counted, there) in hands.items():
         if not there or kind not in settings.segments:
             continue
-        say, is_short = _said(song, number, kind, found)
+        say, is_short = _said(song, number, kind, found, names)
         name = TITLES[kind]
         play = Play(start, end, played, tempo, max(1, times - 1) if is_short else times, counted, plain=True)
         on_screen = " · ".join(filter(None, (f"Part {number}", name, shown[kind])))
         yield _segment(kind, (number,), f"Part {number}, {name}", say, on_screen, plays_at(play, settings))
 
 
-def _said(song: Song, number: int, kind: str, found: Resemblance | None) -> tuple[tuple[str, ...], bool]:
+def _said(song: Song, number: int, kind: str, found: Resemblance | None, names: Names) -> tuple[tuple[str, ...], bool]:
     """What is said for a hand, or both, of a part, and whether it is only what is new about it.
 
     The teacher's own words are said as they are, and in full.
@@ -230,10 +233,10 @@ def _said(song: Song, number: int, kind: str, found: Resemblance | None) -> tupl
     own = song.part(number).teaching.words_for(kind)
     if own is not None:
         return (own.text,), False
-    short = None if found is None else difference_words(song, number, kind, found)
+    short = None if found is None else difference_words(song, number, kind, found, names)
     if short is not None:
         return (short,), True
-    words = analyse_part(song, number).words_of(kind)
+    words = analyse_part(song, number, names.naming).words_of(kind)
     if kind == RIGHT_HAND and found is not None and found.strength >= WORTH_SAYING:
         return (words,) if words.startswith((found.sentence, found.lead)) else (found.sentence, words), True
     return ((words,) if words else ()), False

@@ -9,6 +9,7 @@ from collections.abc import Sequence
 from typing import Final
 
 from core.song.song import Song
+from core.teaching.naming import LETTER_NAMES, Names
 from core.teaching.number_words import number_word
 
 MOST_STRETCHES_SAID: Final = 4
@@ -21,10 +22,13 @@ def the_section(song: Song) -> str:
     return f"the {song.section} of {song.title}" if song.section else song.title
 
 
-def opening_words(song: Song, taught: Sequence[int]) -> tuple[str, ...]:
+def opening_words(song: Song, taught: Sequence[int], names: Names = LETTER_NAMES) -> tuple[str, ...]:
     """What is said before anything is taught."""
     how = "" if len(taught) == 1 else f" in {number_word(len(taught))} short parts"
-    return (f"Hello. This is {the_section(song)}, in {song.key.spoken}.", f"Listen once; then we learn it{how}.")
+    return (
+        f"Hello. This is {the_section(song)}, in {names.key_said(song.key)}.",
+        f"Listen once; then we learn it{how}.",
+    )
 
 
 def run_through_words(song: Song, numbers: Sequence[int], last: bool) -> tuple[str, ...]:

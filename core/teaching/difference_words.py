@@ -15,11 +15,12 @@ from core.song.song import Song
 from core.song.tempo import TempoChange
 from core.teaching.landings import landings
 from core.teaching.left_hand_voicings import voicings
+from core.teaching.naming import LETTER_NAMES, Names
 from core.teaching.resemblance import Resemblance
 from core.teaching.right_hand_words import right_hand_words
 
 
-def difference_words(song: Song, number: int, kind: str, found: Resemblance) -> str | None:
+def difference_words(song: Song, number: int, kind: str, found: Resemblance, names: Names = LETTER_NAMES) -> str | None:
     """The short words for one hand, or both, of a part that resembles an earlier one.
 
     Args:
@@ -27,12 +28,13 @@ def difference_words(song: Song, number: int, kind: str, found: Resemblance) -> 
         number: the part's number, from 1.
         kind: ``right_hand``, ``left_hand`` or ``together``.
         found: how it resembles the earlier part.
+        names: what notes are called.
 
     Returns:
         What is said, or None where the whole words are needed.
     """
     if kind == "right_hand":
-        return _right_hand(song, number, found)
+        return _right_hand(song, number, found, names)
     if not found.same_left_hand or not song.part(number).chords:
         return None
     if kind == "left_hand":
@@ -43,7 +45,7 @@ def difference_words(song: Song, number: int, kind: str, found: Resemblance) -> 
     return f"Both hands meet where they do in part {found.part}."
 
 
-def _right_hand(song: Song, number: int, found: Resemblance) -> str | None:
+def _right_hand(song: Song, number: int, found: Resemblance, names: Names) -> str | None:
     changed = found.changed
     if changed is None:
         return None
@@ -57,7 +59,7 @@ def _right_hand(song: Song, number: int, found: Resemblance) -> str | None:
         return found.sentence
     if changed != tuple(range(changed[0], changed[-1] + 1)) or len(changed) == len(notes):
         return None
-    words = right_hand_words(_only(song, number, changed[0], changed[-1] + 1), 1)
+    words = right_hand_words(_only(song, number, changed[0], changed[-1] + 1), 1, names)
     what = "Here is how it begins." if changed[0] == 0 else "Here is the new ending."
     return f"{found.sentence} {what} {words}"
 

@@ -12,6 +12,7 @@ from enum import Enum
 from typing import Final
 
 from core.song.chord import ChordSymbol
+from core.song.errors import DomainError
 from core.song.key import Key
 from core.song.pitch import ACCIDENTAL_SIGNS, SPOKEN_ACCIDENTALS, NoteName
 from core.song.song import C_MAJOR, Song
@@ -36,6 +37,17 @@ class Naming(Enum):
     """Mi flat."""
     DEGREES = "degrees"
     """Three, flat seven: counted in the key."""
+
+    @classmethod
+    def named(cls, name: str) -> Naming:
+        """A way of naming by its name; raises DomainError, which lists them, where there is none."""
+        if name not in NAMINGS:
+            raise DomainError("the way of naming notes", name, "one of " + ", ".join(NAMINGS))
+        return cls(name)
+
+
+NAMINGS: Final = tuple(naming.value for naming in Naming)
+"""The names of the ways of naming, the usual one first."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,6 +103,14 @@ class Names:
         if self.naming is Naming.DEGREES:
             return roman(symbol, self.key)
         return show_chord(symbol, self.shown)
+
+    def key_said(self, key: Key) -> str:
+        """A key in words to be said: ``E flat major``, ``Es major``; a key has no degree, so that it is in letters."""
+        return f"{self.places.said(key.tonic)}{key.spoken.removeprefix(key.tonic.spoken)}"
+
+    def key_shown(self, key: Key) -> str:
+        """A key where there is little room: ``E♭ major``."""
+        return f"{self.places.shown(key.tonic)}{key.symbol.removeprefix(key.tonic.symbol)}"
 
     @property
     def middle_c(self) -> str:

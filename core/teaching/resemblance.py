@@ -16,6 +16,7 @@ from core.song.metre import bar_at
 from core.song.note import Note
 from core.song.part import Part
 from core.song.song import Song
+from core.teaching.naming import LETTER_NAMES, Names
 from core.teaching.number_words import number_word, ordinal_word
 
 LEAST_NOTES: Final = 3
@@ -99,8 +100,8 @@ def resemblance(song: Song, number: int, to: Sequence[int] | None = None) -> Res
     return max(found, key=lambda one: one.strength, default=None)
 
 
-def compared(song: Song, number: int, other: int) -> Resemblance | None:
-    """How a part resembles one other part; None where it does not."""
+def compared(song: Song, number: int, other: int, names: Names = LETTER_NAMES) -> Resemblance | None:
+    """How a part resembles one other part, told with these names of notes; None where it does not."""
     here, there = song.part(number), song.part(other)
     notes, known = _line(here), _line(there)
     if len(notes) < LEAST_NOTES or len(known) < LEAST_NOTES:
@@ -117,7 +118,7 @@ def compared(song: Song, number: int, other: int) -> Resemblance | None:
     if moved:
         return pair.found(f"same, {moved}", f"is part {other}, {moved}{over}", 0.9)
     return (
-        _changed(pair, over)
+        _changed(pair, over, names)
         or _same_but_for_lengths(pair, over)
         or _same_from_elsewhere(song, pair, over)
         or _shared_beginning(song, pair)
@@ -175,7 +176,7 @@ def _moved(notes: Sequence[Note], known: Sequence[Note]) -> str:
     return f"{'an' if name.startswith('e') else 'a'} {name} {way}"
 
 
-def _changed(pair: _Pair, over: str) -> Resemblance | None:
+def _changed(pair: _Pair, over: str, names: Names) -> Resemblance | None:
     """Parts of the same rhythm in which a few notes differ."""
     notes, known, other = pair.notes, pair.known, pair.other
     if _rhythm(notes) != _rhythm(known):
@@ -186,8 +187,8 @@ def _changed(pair: _Pair, over: str) -> Resemblance | None:
     if not changes or len(changes) > min(MOST_CHANGES, len(notes) // 4):
         return None
     told = ", ".join(
-        f"the {ordinal_word(place + 1)} note is {notes[place].pitch.name.spoken} instead of "
-        f"{known[place].pitch.name.spoken}"
+        f"the {ordinal_word(place + 1)} note is {names.said(notes[place].pitch.name)} instead of "
+        f"{names.said(known[place].pitch.name)}"
         for place in changes
     )
     count = "one note" if len(changes) == 1 else f"{number_word(len(changes))} notes"

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from core.drawing.note_names import Naming
 from core.handover.plan_words import lasts, what_to_play
 from core.handover.session_plan import Paper, PlanRow, SessionPlan
 from core.session.running_order import Segment
@@ -12,6 +11,7 @@ from core.session.timing import LessonSettings, Play
 from core.song.part import Teaching
 from core.song.song import Song
 from core.song.time import TICKS_PER_QUARTER as QUARTER
+from core.teaching.naming import Naming
 from tests.helpers.drawn_songs import drawn_song, part
 
 BAR = 4 * QUARTER

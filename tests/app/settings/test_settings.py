@@ -16,6 +16,7 @@ from app.settings.settings_text import SettingsError, read_settings, write_setti
 from core.session.lesson_settings import OPENINGS, SEGMENT_KINDS, LessonSettings, Preset
 from core.song.errors import DomainError
 from core.song.pattern_grid import Grid, OwnPattern
+from core.teaching.naming import NAMINGS
 
 ROCKING = OwnPattern("rocking", (Grid.parse("R 8 - 5", 2), Grid.parse("R . 8", 3, compound=True)))
 ANY_SETTINGS = st.builds(
@@ -38,12 +39,13 @@ ANY_SETTINGS = st.builds(
     together_times=st.integers(1, 8),
     first_play_percent=st.integers(30, 150),
     opening=st.sampled_from(OPENINGS),
+    naming=st.sampled_from(NAMINGS),
     segments=st.sampled_from([SEGMENT_KINDS, ("right_hand", "run_through")]),
     by_difference=st.booleans(),
     presets=st.sampled_from([(), (Preset("Slow", LessonSettings(speaking_rate=90.0, segments=("together",))),)]),
     embellishments=st.sampled_from([(), ("octaves",), ("broken", "thirds", "own:rocking")]),
     own_patterns=st.sampled_from([(), (ROCKING,)]),
-    extra=st.dictionaries(st.sampled_from(("naming", "sound")), st.integers() | st.text(max_size=5)).map(
+    extra=st.dictionaries(st.sampled_from(("naming_of", "sound")), st.integers() | st.text(max_size=5)).map(
         lambda kept: tuple((name, json.dumps(value, ensure_ascii=False)) for name, value in kept.items())
     ),
 )

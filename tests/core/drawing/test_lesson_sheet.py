@@ -8,7 +8,6 @@ from hypothesis import strategies as st
 
 from core.drawing.hit_testing import box_of, place_of, subject_at
 from core.drawing.lesson_sheet import RowFacts, RowLayout, lay_out_row
-from core.drawing.note_names import Naming
 from core.drawing.row_chords import BAR_HEIGHT
 from core.drawing.shapes import Circle, Line, Polygon, Rectangle, Role, Subject, Text
 from core.drawing.sheet_style import PADDING, sheet_style
@@ -16,6 +15,7 @@ from core.session.analysis import analyse_part
 from core.song.song import Song
 from core.song.time import TICKS_PER_QUARTER as QUARTER
 from core.teaching.landings import landings
+from core.teaching.naming import Naming
 from tests.helpers.drawn_songs import any_song, drawn_song, ferry, hard_songs, part
 from tests.helpers.font_metrics import font_metrics
 

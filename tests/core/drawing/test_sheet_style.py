@@ -2,12 +2,12 @@
 
 import pytest
 
-from core.drawing.note_names import Naming
 from core.drawing.sheet_style import sheet_style
 from core.edits.move_note import move_note
 from core.song.pitch import Pitch
 from core.song.song import Song
 from core.song.time import TICKS_PER_QUARTER as QUARTER
+from core.teaching.naming import Naming
 from tests.helpers.drawn_songs import drawn_song, ferry, hard_songs, part
 from tests.helpers.font_metrics import font_metrics
 

@@ -1,7 +1,9 @@
 """Names of notes and chords in each way of naming (common practice)."""
 
+import pytest
 from hypothesis import given
 
+from core.song.errors import DomainError
 from core.song.key import Key
 from core.song.pitch import NoteName
 from core.teaching.naming import LETTER_NAMES, Names, Naming
@@ -42,3 +44,52 @@ def test_chords_take_the_names_of_their_notes() -> None:
 def test_letters_are_what_chords_are_called_anywhere(symbol: object) -> None:
     assert LETTER_NAMES.chord_said(symbol) == spoken_chord(symbol)  # type: ignore[arg-type]
     assert LETTER_NAMES.chord_shown(symbol) == show_chord(symbol)  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize(
+    ("plain", "letters", "german", "syllables"),
+    [
+        ("C", "C", "C", "Do"),
+        ("F#", "F♯", "Fis", "Fa♯"),
+        ("Bb", "B♭", "B", "Si♭"),
+        ("B", "B", "H", "Si"),
+        ("B#", "B♯", "His", "Si♯"),
+        ("Eb", "E♭", "Es", "Mi♭"),
+        ("Ab", "A♭", "As", "La♭"),
+        ("Db", "D♭", "Des", "Re♭"),
+        ("Bbb", "B𝄫", "Heses", "Si𝄫"),
+        ("Ebb", "E𝄫", "Eses", "Mi𝄫"),
+        ("Abb", "A𝄫", "Asas", "La𝄫"),
+        ("Cx", "C𝄪", "Cisis", "Do𝄪"),
+        ("Cbbb", "C♭𝄫", "Ceseses", "Do♭𝄫"),
+    ],
+)
+def test_a_note_is_shown_where_there_is_little_room(plain: str, letters: str, german: str, syllables: str) -> None:
+    name = NoteName.parse(plain)
+    ways = (Naming.LETTERS, Naming.SIGNS, Naming.GERMAN, Naming.SYLLABLES)
+    assert [Names(naming).shown(name) for naming in ways] == [letters, letters, german, syllables]
+
+
+@pytest.mark.parametrize("naming", Naming)
+def test_no_two_notes_share_a_name(naming: Naming) -> None:
+    names = [NoteName(letter, alteration) for letter in "CDEFGAB" for alteration in range(-3, 4)]
+    called = Names(naming, A_FLAT)
+    assert len({called.shown(name) for name in names}) == len(names)
+    assert len({called.said(name) for name in names}) == len(names)
+
+
+def test_a_key_is_called_as_its_tonic_is() -> None:
+    said = {naming: Names(naming, A_FLAT).key_said(A_FLAT) for naming in Naming}
+    assert said == {
+        Naming.LETTERS: "A flat major",
+        Naming.SIGNS: "A♭ major",
+        Naming.GERMAN: "As major",
+        Naming.SYLLABLES: "La flat major",
+        Naming.DEGREES: "A flat major",
+    }
+    assert Names(Naming.GERMAN).key_shown(A_FLAT) == "As major"
+
+
+def test_an_unknown_way_of_naming_is_answered_with_those_there_are() -> None:
+    with pytest.raises(DomainError, match=r"bogus.*letters, signs, german, syllables, degrees"):
+        Naming.named("bogus")
