@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import replace
 from difflib import SequenceMatcher
+from typing import Final
 
 from core.session.script_facts import ENOUGH_NAMED, Finding, PartFacts, sounds_like
 from core.session.script_reading import ChordMention, ScriptReading, read_script
 from core.song.chord import Chord
 
+_MOMENTS: Final = re.compile(r"\b(?:lands?|for \w+ (?:beat|count)s?)\b")
+"""What tells one time that a chord is played from another; without it a list of chords may name each once."""
 ChordName = tuple[object, str]
 
 
@@ -53,12 +57,13 @@ def one_chord_name_each(
 
 
 def align_chords(
-    mentions: Sequence[ChordMention], chords: Sequence[Chord], facts: PartFacts, which: str
+    text: str, mentions: Sequence[ChordMention], chords: Sequence[Chord], facts: PartFacts, which: str
 ) -> tuple[dict[int, int], list[Finding]]:
     """Which chord each mention names, both by place, and what is not there, left out or out of order.
 
     Args:
-        mentions: chords named in the words.
+        text: the words.
+        mentions: chords named in them.
         chords: chords that the words are about.
         facts: the part.
         which: what a chord is to the part, such as ``a chord of part 2``.
@@ -69,7 +74,7 @@ def align_chords(
     matcher = SequenceMatcher(None, said, wanted, autojunk=False)
     aligned = {first + step: begin + step for first, begin, n in matcher.get_matching_blocks() for step in range(n)}
     names_all = len(set(said) & set(wanted)) >= ENOUGH_NAMED * len(set(wanted))
-    each_once = len(set(said)) == len(said) and len(set(wanted)) < len(wanted)
+    each_once = len(set(said)) == len(said) and len(set(wanted)) < len(wanted) and not _MOMENTS.search(text)
     found: list[Finding] = []
     for tag, first, last, begin, end in matcher.get_opcodes():
         if tag == "equal":

@@ -11,7 +11,7 @@ from core.session.script_reading import LengthMention, count_of
 from core.song.metre import Metre
 from core.song.note import Note
 from core.song.part import Part
-from core.song.pitch import NoteName, Pitch
+from core.song.pitch import LETTERS, NoteName, Pitch
 from core.song.song import Song
 from core.teaching.counting import Counting
 from core.teaching.keyboard_places import keyboard_place
@@ -96,19 +96,20 @@ class PartFacts:
         """A length as it is said."""
         return self.counting.words(duration)
 
-    def place_finding(self, text: str, start: int, end: int, name: str, pitch: Pitch) -> Finding | None:
-        """Whether a note that is named from `start` to `end` is said to lie elsewhere on the keyboard than it does."""
-        places = self.names.places
-        behind = re.match(rf" (above|below) {re.escape(places.middle_c)}| in the middle of the keyboard", text[end:])
-        if behind is None:
-            return None
-        ahead = re.search(rf"({ORDINAL}) $", text[:start])
-        said = f"{ahead[0] if ahead else ''}{name}{behind[0]}"
+    def places(self, text: str) -> tuple[re.Match[str], ...]:
+        """The places on the keyboard that are told in a text, such as 'second E above middle C'."""
+        names = self.names.places
+        called = {names.said(NoteName(letter, by)) for letter in LETTERS for by in range(-2, 3)}
+        name = "|".join(map(re.escape, sorted(called, key=len, reverse=True)))
+        where = rf"(?:above|below) {re.escape(names.middle_c)}|in the middle of the keyboard"
+        return tuple(re.finditer(rf"(?<=the )(?:{ORDINAL} )?(?P<name>{name}) (?:{where})", text))
+
+    def place_finding(self, told: re.Match[str], pitch: Pitch) -> Finding | None:
+        """What is wrong with the place that is told of a note; None where it is right."""
         right = keyboard_place(pitch, self.names)
-        if said == right:
+        if told[0] == right:
             return None
-        begin = ahead.start() if ahead else start
-        return Finding(begin, end + behind.end(), f"The words place it at the {said}, but it is the {right}.")
+        return Finding(told.start(), told.end(), f"The words place it at the {told[0]}, but it is the {right}.")
 
 
 def sounds_like(name: NoteName, other: NoteName) -> bool:

@@ -19,6 +19,7 @@ _BETWEEN_TONES: Final = re.compile(r"^(?:,| and|, and|, then)? ?$")
 _BOTTOM: Final = re.compile(r"^ (?:at|in) the (?:bottom|bass)")
 _CHORDS_EACH: Final = re.compile(rf"\b({NUMBER}) chords?, (?:each|both|all) for ", re.IGNORECASE)
 _CHORDS_IN_ALL: Final = re.compile(rf"\b(?:has|have|are|only|all) ({NUMBER}) chords?\b", re.IGNORECASE)
+_LOWEST: Final = re.compile(r"(?:up from|(?:lowest|bottom) (?:note|key) is|starting on) the $")
 _WAIT: Final = re.compile(r"\b[Ww]ait (?:for )?")
 _RESTS: Final = re.compile(r"\brests? for ")
 _EVERY_FINGER: Final = re.compile(r"Every finger moves one step (up|down)")
@@ -34,7 +35,7 @@ def read_left_hand(facts: PartFacts, reading: ScriptReading) -> list[Finding]:
         if not chord.symbol.is_silent
     ]
     mentions, found = one_chord_name_each(reading, chords, facts)
-    aligned, compared = align_chords(mentions, chords, facts, f"a chord of part {facts.number}")
+    aligned, compared = align_chords(reading.text, mentions, chords, facts, f"a chord of part {facts.number}")
     found += compared
     if not chords:
         return found
@@ -45,7 +46,7 @@ def read_left_hand(facts: PartFacts, reading: ScriptReading) -> list[Finding]:
         behind = mentions[place + 1].start if place + 1 < len(mentions) else len(reading.text)
         notes = [note for note in reading.notes if mention.end <= note.start < behind]
         found += _tones(reading, mention, notes, chords[index], placed[index], facts)
-        found += _places(reading, notes, placed[index], facts)
+        found += _places(reading, mention.end, behind, placed[index], facts)
         found += _length(reading, mention, behind, chords[index], facts)
         if index:
             found += _change(reading, mention, behind, notes, placed[index - 1], placed[index])
@@ -95,20 +96,13 @@ def _tones(
         yield Finding(listed[0].start, listed[-1].end, f"The words leave {left} out of {called}.")
 
 
-def _places(
-    reading: ScriptReading, notes: Sequence[NoteMention], voicing: Voicing, facts: PartFacts
-) -> Iterator[Finding]:
-    """The place of the lowest key: 'up from the A below middle C'."""
-    lowest = re.compile(r"(?:up from|(?:lowest|bottom) (?:note|key) is|starting on) the (?:\w+ )?$")
-    for note in notes:
-        if not voicing or not lowest.search(reading.text[: note.start]):
-            continue
-        wrong = facts.place_finding(reading.text, note.start, note.end, note.said, voicing[0])
-        if wrong is not None:
-            yield wrong
-        elif note.name != voicing[0].name:
-            right = facts.names.said(voicing[0].name)
-            yield Finding(note.start, note.end, f"The words say that {note.said} is lowest, but it is {right}.")
+def _places(reading: ScriptReading, start: int, end: int, voicing: Voicing, facts: PartFacts) -> Iterator[Finding]:
+    """The place of the lowest key that is told between two places of the text: 'up from the A below middle C'."""
+    for told in facts.places(reading.text):
+        if voicing and start <= told.start() < end and _LOWEST.search(reading.text[: told.start()]):
+            wrong = facts.place_finding(told, voicing[0])
+            if wrong is not None:
+                yield wrong
 
 
 def _length(

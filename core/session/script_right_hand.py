@@ -58,11 +58,7 @@ def read_right_hand(facts: PartFacts, reading: ScriptReading) -> list[Finding]:
     found += _usual_and_turns(reading, mentions, aligned, facts)
     found += _waits(reading, mentions, aligned, facts)
     found += _ways(reading.text, mentions, aligned, facts)
-    for place, mention in enumerate(mentions):
-        note = facts.melody[aligned[place]] if place in aligned else None
-        if note is not None:
-            wrong = facts.place_finding(reading.text, mention.start, mention.end, mention.said, note.pitch)
-            found += [wrong] if wrong else []
+    found += _places(reading.text, mentions, aligned, facts)
     return found
 
 
@@ -248,6 +244,18 @@ def _waits(
 
 def _written_gap(melody: Sequence[Note], note: int) -> int:
     return max(0, melody[note].onset - (melody[note - 1].end if note else 0))
+
+
+def _places(text: str, mentions: Sequence[NoteMention], aligned: dict[int, int], facts: PartFacts) -> Iterator[Finding]:
+    """Places on the keyboard: of the note that is named in them, or, where degrees are said, just before them."""
+    for told in facts.places(text):
+        for place, mention in enumerate(mentions):
+            named = told.start() <= mention.start < told.end() or text[mention.end : told.start()] == ", the "
+            if named and place in aligned:
+                wrong = facts.place_finding(told, facts.melody[aligned[place]].pitch)
+                if wrong is not None:
+                    yield wrong
+                break
 
 
 def _ways(text: str, mentions: Sequence[NoteMention], aligned: dict[int, int], facts: PartFacts) -> Iterator[Finding]:

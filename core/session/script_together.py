@@ -37,7 +37,7 @@ def read_together(facts: PartFacts, reading: ScriptReading) -> list[Finding]:
     if held and not any(_STILL_DOWN.match(reading.text[mention.end :]) for mention in mentions):
         chords = chords[1:]
         held = False
-    aligned, compared = align_chords(mentions, chords, facts, of_part)
+    aligned, compared = align_chords(reading.text, mentions, chords, facts, of_part)
     found += compared
     for place, mention in enumerate(mentions):
         index = aligned.get(place)
