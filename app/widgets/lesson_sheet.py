@@ -111,7 +111,7 @@ class LessonSheet(QScrollArea):
         self._restyle()
 
     def set_lesson_settings(self, settings: LessonSettings) -> None:
-        """Count the time to teach in another way."""
+        """Count the time to teach in another way, call notes by other names."""
         self._settings = settings
         self._restyle()
 
@@ -225,7 +225,7 @@ class LessonSheet(QScrollArea):
             larger for widest, larger in LARGER_IN_WIDE_WINDOWS if self.viewport().width() < widest
         )
         room = (self.viewport().width() - 2 * MARGIN) / self._zoom
-        self._style = sheet_style(self._shown, font_metrics(), max(320.0, room))
+        self._style = sheet_style(self._shown, font_metrics(), max(320.0, room), self._settings.way_of_naming)
         self._match_rows()
         self._show_rows()
 
