@@ -24,9 +24,6 @@ HELP = (
 
 Json = Annotated[bool, Parameter(help="Make the report one JSON object.", show_default=False)]
 Force = Annotated[bool, Parameter(help="Replace files that are there already.", show_default=False)]
-NamesOfNotes = Annotated[
-    str, Parameter(help="What notes are called: letters, signs, german, syllables (fixed do) or degrees.")
-]
 SongFile = Annotated[str, Parameter(name="FILE", help="The song.")]
 
 
@@ -126,7 +123,6 @@ def _open(file: SongFile, /, *, json: Json = False) -> int:
 def _inspect(
     *files: Annotated[str, Parameter(name="FILE", help="One or more songs.")],
     only: Annotated[str | None, Parameter(help="Print these fields alone: their names, with commas between.")] = None,
-    naming: NamesOfNotes = "letters",
     json: Json = False,  # noqa: ARG001 - inspect prints JSON in any case
 ) -> int:
     """Print everything that is computed for each song: one JSON object on a line of its own."""
@@ -134,7 +130,7 @@ def _inspect(
 
     if not files:
         raise WrongUse("inspect: name one or more songs, as in “inspect night_ferry.lesson”.")
-    return inspect_songs(files, fields_named(only), naming)
+    return inspect_songs(files, fields_named(only))
 
 
 def _plan(
@@ -142,17 +138,20 @@ def _plan(
     /,
     *,
     out: Annotated[str, Parameter(help="The folder to write to; it is made if it is not there.", validator=_not_empty)],
-    naming: NamesOfNotes = "letters",
+    preset: Annotated[
+        str | None, Parameter(help="Give the lesson by this preset of yours.", validator=_not_empty)
+    ] = None,
     force: Force = False,
     json: Json = False,
 ) -> int:
     """Write the session plan: plan.pdf, plan.html, plan.csv and plan.json.
 
-    Times are counted by the usual values, whatever the window's settings say: the same song gives the same plan.
+    Without a preset the lesson is given by the usual values, whatever the window's settings say: the same song gives
+    the same plan. Presets are kept in the window, on the page Settings.
     """
     from app.commands.plan_lesson import plan_lesson
 
-    return plan_lesson(file, out, force=force, as_json=json, naming=naming)
+    return plan_lesson(file, out, force=force, as_json=json, preset=preset)
 
 
 def _convert(

@@ -2,21 +2,22 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+import difflib
 from pathlib import Path
 
 from app.commands.quiet import quiet
 from app.commands.song_files import song_named
-from app.commands.speech import note, print_report, working
+from app.commands.speech import WrongUse, note, print_report, working
 from app.commands.whole_files import write_folder
 from app.plan_materials import plan_assets
+from app.settings.settings_place import kept_settings, settings_path
 from core.handover.registry import write_plan
+from core.session.lesson_settings import LessonSettings
 from core.session.running_order import USUAL_SETTINGS, running_order, total_seconds
 from core.song.errors import PlanError
-from core.teaching.naming import Naming
 
 
-def plan_lesson(name: str, out: str, *, force: bool, as_json: bool, naming: str = Naming.LETTERS.value) -> int:
+def plan_lesson(name: str, out: str, *, force: bool, as_json: bool, preset: str | None = None) -> int:
     """Writes the plan of a song's lesson into a folder; returns the exit status.
 
     Args:
@@ -24,12 +25,13 @@ def plan_lesson(name: str, out: str, *, force: bool, as_json: bool, naming: str 
         out: the folder, made if it is not there.
         force: whether files that are there already are replaced.
         as_json: whether the report is an object.
-        naming: what notes and chords are called.
+        preset: the preset by which the lesson is given; None for the usual values.
 
     Raises:
-        DomainError: for an unknown way of naming.
+        WrongUse: there is no such preset.
+        PhrasebenchError: the settings or the song cannot be read, or nothing can be planned.
     """
-    settings = replace(USUAL_SETTINGS, naming=naming)
+    settings = USUAL_SETTINGS if preset is None else _lesson_by(preset)
     with working(f"planning {name}"):
         reading = song_named(name)
         try:
@@ -47,8 +49,24 @@ def plan_lesson(name: str, out: str, *, force: bool, as_json: bool, naming: str 
         "written": written,
         "warnings": list(reading.warnings),
     }
+    if preset is not None:
+        report["preset"] = preset
     if not as_json:
         for warning in reading.warnings:
             note(f"{name}: {warning}")
     print_report(report, written, as_json=as_json)
     return 0
+
+
+def _lesson_by(preset: str) -> LessonSettings:
+    """How lessons are given by a preset that the window has kept."""
+    settings = kept_settings(settings_path())
+    names = [known.name for known in settings.presets]
+    if preset in names:
+        return settings.lesson_as(preset)
+    if not names:
+        raise WrongUse(f"plan: there is no preset “{preset}”, nor any other yet; Settings in the window keeps them.")
+    near = difflib.get_close_matches(preset, names, n=1)
+    hint = f"did you mean “{near[0]}”? " if near else ""
+    listed = ", ".join(f"“{name}”" for name in names)
+    raise WrongUse(f"plan: there is no preset “{preset}”; {hint}{'There' if hint else 'there'} are {listed}.")
