@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from PySide6.QtCore import QEvent, QPointF, QSize, Qt, Signal
+from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen, QPixmap, QResizeEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
-from app.widgets.painting import colour, paint
+from app.widgets.painting import colour, paint, paint_inside
 from app.widgets.row_facts import font_metrics
 from app.widgets.themes import Themes
-from core.drawing.hand_brackets import HandBracket
+from core.drawing.hand_brackets import BRACKET_ROOM, HandBracket
 from core.drawing.hit_testing import place_of, subject_at
 from core.drawing.keyboard import LitKey, keyboard_range, lay_out_keyboard, range_of_size
 from core.drawing.shapes import Picture, Role, Subject
@@ -40,6 +40,7 @@ class KeyboardView(QWidget):
         self._names: dict[int, str] = {}
         self._picture: Picture | None = None
         self._cached: QPixmap | None = None
+        self._bare: tuple[tuple[object, ...], QPixmap] | None = None
         self._down: int | None = None
         self._at_key = 60
         self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
@@ -140,16 +141,8 @@ class KeyboardView(QWidget):
 
     def paintEvent(self, event: QPaintEvent) -> None:  # noqa: ARG002, N802 - Qt's name
         """Paint the keys, and a ring where the arrow keys have come to."""
-        picture = self.picture
         if self._cached is None:
-            ratio = self.devicePixelRatioF()
-            cached = QPixmap(round(self.width() * ratio), round(self.height() * ratio))
-            cached.setDevicePixelRatio(ratio)
-            cached.fill(Qt.GlobalColor.transparent)
-            inside = QPainter(cached)
-            paint(inside, picture, self._themes.theme)
-            inside.end()
-            self._cached = cached
+            self._cached = self._painted()
         painter = QPainter(self)
         painter.drawPixmap(0, 0, self._cached)
         if self.hasFocus():
@@ -158,6 +151,38 @@ class KeyboardView(QWidget):
             point = self.point_on(self._at_key)
             painter.drawEllipse(QPointF(point.x(), point.y() - 14), 11, 11)
         painter.end()
+
+    def _painted(self) -> QPixmap:
+        """The keyboard in pixels: the bare keys, which are kept, and over them what is lit and where the hands lie."""
+        cached = QPixmap(self._bare_keys())
+        boxes = [place_of(self.picture, Subject("key", index=midi), font_metrics()) for midi in self._lit]
+        changed = [
+            QRectF(box.left, box.top, box.right - box.left, box.bottom - box.top).adjusted(-1, -1, 1, 1)
+            for box in boxes
+            if box is not None
+        ]
+        inside = QPainter(cached)
+        over_keys = QRectF(0, 0, self.width(), BRACKET_ROOM - 1.1)
+        paint_inside(inside, self.picture, self._themes.theme, [*changed, over_keys])
+        inside.end()
+        return cached
+
+    def _bare_keys(self) -> QPixmap:
+        """The keys with their names and nothing lit, painted once and kept until they change."""
+        ratio = self.devicePixelRatioF()
+        known = (self._range, self.size(), ratio, self._themes.theme[Role.WHITE_KEY], dict(self._names))
+        if self._bare is None or self._bare[0] != known:
+            bare = QPixmap(round(self.width() * ratio), round(self.height() * ratio))
+            bare.setDevicePixelRatio(ratio)
+            bare.fill(Qt.GlobalColor.transparent)
+            inside = QPainter(bare)
+            picture = lay_out_keyboard(
+                *self._range, self.width(), self.height(), {}, font_metrics(), self._names, brackets=()
+            )
+            paint(inside, picture, self._themes.theme)
+            inside.end()
+            self._bare = (known, bare)
+        return self._bare[1]
 
     def mousePressEvent(self, event: QMouseEvent) -> None:  # noqa: N802 - Qt's name
         """Sound the key."""

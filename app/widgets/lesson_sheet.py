@@ -20,20 +20,22 @@ from app.widgets.row_content import RowLook, Shown
 from app.widgets.row_drag import Change
 from app.widgets.row_facts import font_metrics
 from app.widgets.selecting_frame import SelectingFrame
-from app.widgets.selection import Kind, Place, Selection, melody_places, moment_place
+from app.widgets.selection import Kind, Place, Selection, moment_place, struck_with
 from app.widgets.themes import Themes
-from app.widgets.walking import down, first_in, sideways, up
+from app.widgets.walking import down, extend_by_key, first_in, sideways, up
 from core.drawing.shapes import Subject
 from core.drawing.sheet_style import SheetStyle, sheet_style
 from core.edits.move_cut import move_cut
 from core.session.timing import LessonSettings
 from core.song.errors import PhrasebenchError
 from core.song.metre import bar_at
-from core.song.note import Hand
 from core.song.song import Song
 
 MARGIN: Final = 20
 GAP: Final = HEIGHT + 2
+SCREENS_AHEAD: Final = 2
+AHEAD_MILLISECONDS: Final = 12
+"""Rows of so many screens below the one in sight are laid out beforehand, one after another with so long between."""
 LARGER_IN_WIDE_WINDOWS: Final = ((1150, 1.0), (1400, 1.15), (inf, 1.3))
 """Up to so many pixels of width, the sheet is drawn so many times as large as was chosen."""
 
@@ -82,6 +84,10 @@ class LessonSheet(QScrollArea):
         self._again.setSingleShot(True)
         self._again.setInterval(0)
         self._again.timeout.connect(self._restyle)
+        self._ahead = QTimer(self)
+        self._ahead.setSingleShot(True)
+        self._ahead.setInterval(AHEAD_MILLISECONDS)
+        self._ahead.timeout.connect(self._look_ahead)
         selection.changed.connect(self._selection_changed)
         themes.changed.connect(self._dress)
         self.verticalScrollBar().valueChanged.connect(self._show_seen)
@@ -186,7 +192,9 @@ class LessonSheet(QScrollArea):
         }
         if event.key() == Qt.Key.Key_Escape and self.cancel_drag():
             return
-        if event.modifiers() == Qt.KeyboardModifier.ShiftModifier and self._extend_by_key(Qt.Key(event.key())):
+        if event.modifiers() == Qt.KeyboardModifier.ShiftModifier and extend_by_key(
+            self._selection, song, Qt.Key(event.key())
+        ):
             return
         step = steps.get(Qt.Key(event.key())) if plain else None
         if step is not None:
@@ -194,19 +202,6 @@ class LessonSheet(QScrollArea):
             return
         event.ignore()
         self.typed.emit(event)
-
-    def _extend_by_key(self, key: Qt.Key) -> bool:
-        """Let the selection reach a note further, or to the part's first or last one; whether the key means that."""
-        song, place = self._song, self._selection.place
-        here = [other for other in melody_places(song) if other.part == place.part]
-        if place.kind is Kind.CHORD or key not in (Qt.Key.Key_Left, Qt.Key.Key_Right, Qt.Key.Key_Home, Qt.Key.Key_End):
-            return False
-        if key in (Qt.Key.Key_Home, Qt.Key.Key_End):
-            target = here[0 if key == Qt.Key.Key_Home else -1] if here else place
-        else:
-            target = sideways(place, song, 1 if key == Qt.Key.Key_Right else -1)
-        self._selection.extend_to(target, song)
-        return True
 
     def contextMenuEvent(self, event: QContextMenuEvent) -> None:  # noqa: ARG002, N802 - Qt's name
         """Ask for the menu of what is selected."""
@@ -278,10 +273,16 @@ class LessonSheet(QScrollArea):
         )
         before, self._drawn = self._drawn, shown
         differ = shown.rows_unlike(before)
-        if differ is None or any(self._show_row(shown, number) for number in differ):
+        if differ is None:
             self._show_every_row(shown, same_bars=before is not None and shown.has_bars_of(before))
         else:
-            self._let_near_cuts_be_reached(shown.place)
+            grown = [self._show_row(shown, number) for number in differ]
+            moved = before is not None and before.song.part_onsets != shown.song.part_onsets
+            if any(grown) or moved:
+                self._stack()
+                self._show_seen()
+        self._let_near_cuts_be_reached(before.place if before and differ is not None else None, shown.place)
+        self._ahead.start()
 
     def _show_row(self, shown: Shown, number: int) -> bool:
         """Show a row at its place; whether its size has changed, so that the rows below have to move."""
@@ -290,19 +291,25 @@ class LessonSheet(QScrollArea):
         return row.show_part(shown.content(number), seen=in_sight, estimate=row.height())
 
     def _show_every_row(self, shown: Shown, *, same_bars: bool) -> None:
-        top, widest = MARGIN, 0
+        top = MARGIN
         seen = self._seen()
         estimate = 0
         for row in self.rows:
             in_sight = top < seen.bottom() and top + row.height() > seen.top()
             row.show_part(shown.content(row.number), seen=in_sight or row.number == 1, estimate=estimate)
             estimate = estimate or row.height()  # of the first row, which is always laid out
+            top += row.height() + GAP
+        self._stack(same_bars=same_bars)
+
+    def _stack(self, *, same_bars: bool = True) -> None:
+        """Put the rows below one another, and the cuts between them."""
+        top, widest = MARGIN, 0
+        for row in self.rows:
             if row.y() != top or row.x() != MARGIN:
                 row.move(MARGIN, top)
             top += row.height() + GAP
             widest = max(widest, row.width())
         self._place_cuts(same_bars=same_bars)
-        self._let_near_cuts_be_reached(shown.place)
         width = max(widest + 2 * MARGIN, self.viewport().width())
         self._content.resize(width, max(top - GAP + MARGIN, self.viewport().height()))
 
@@ -319,9 +326,16 @@ class LessonSheet(QScrollArea):
                 cut.onset = onsets[cut.after]
                 cut.describe(cut_in_words(self._shown, cut.onset))
 
-    def _let_near_cuts_be_reached(self, place: Place) -> None:
-        """Tab comes to the cuts on both sides of the selected part, and to no others."""
-        for cut in self.cuts:
+    def _let_near_cuts_be_reached(self, before: Place | None, place: Place) -> None:
+        """Tab comes to the cuts on both sides of the selected part, and to no others.
+
+        Args:
+            before: the place that was selected when this was last seen to, or None where any cut may be otherwise.
+            place: the place that is selected.
+        """
+        parts = None if before is None else {before.part - 1, before.part, place.part - 1, place.part}
+        cuts = self.cuts if parts is None else [self.cuts[part - 1] for part in parts if 1 <= part <= len(self.cuts)]
+        for cut in cuts:
             near = place.part in (cut.after, cut.after + 1)
             policy = Qt.FocusPolicy.TabFocus if near else Qt.FocusPolicy.NoFocus
             if cut.focusPolicy() != policy:
@@ -332,10 +346,32 @@ class LessonSheet(QScrollArea):
         return QRect(0, top, self.viewport().width(), self.viewport().height())
 
     def _show_seen(self) -> None:
+        """Lay out the rows that have come into sight, as far as they are not."""
+        self._show_stale(self._seen())
+        self._ahead.start()
+
+    def _show_stale(self, sight: QRect, most: int | None = None) -> bool:
+        """Lay out rows in a stretch of the sheet that are not as they should be; whether there were any."""
+        found = False
+        while self._drawn is not None:
+            stale = [row for row in self.rows if row.is_stale and row.geometry().intersects(sight)][:most]
+            if not stale:
+                break
+            found = True
+            shown = self._drawn
+            grown = [row.show_part(shown.content(row.number), seen=True, estimate=row.height()) for row in stale]
+            if any(grown):
+                self._stack()
+            if most is not None:
+                break
+        return found
+
+    def _look_ahead(self) -> None:
+        """Lay out a row that will come into sight next, while there is nothing else to do."""
         seen = self._seen()
-        if any(row.is_stale and row.geometry().intersects(seen) for row in self.rows):
-            self._drawn = None
-            self._show_rows()
+        below = QRect(seen.left(), seen.bottom(), seen.width(), seen.height() * SCREENS_AHEAD)
+        if self.isVisible() and self._show_stale(below, most=1):
+            self._ahead.start()
 
     def _dress(self) -> None:
         for row in self.rows:
@@ -347,7 +383,7 @@ class LessonSheet(QScrollArea):
         self.setFocus(Qt.FocusReason.MouseFocusReason)
         if place in self._selection.several:
             return
-        struck = _struck_with(place, self._song)
+        struck = struck_with(place, self._song)
         if len(struck) > 1:
             self._selection.select_several(struck, place)
         else:
@@ -359,19 +395,8 @@ class LessonSheet(QScrollArea):
 
     def _band(self, row: PartRow, box: QRectF) -> None:
         """Draw a rectangle and select the notes in it; an empty one goes away."""
-        if box.isEmpty():
-            self._frame.hide()
-            return
-        on_content = box.translated(QPointF(row.pos()))
-        self._frame.setGeometry(on_content.toAlignedRect())
-        self._frame.raise_()
-        self._frame.show()
-        touched = [other for other in self.rows if on_content.intersects(QRectF(other.geometry()))]
-        found = [place for other in touched for place in other.notes_in(on_content.translated(-QPointF(other.pos())))]
-        if found:
-            self._selection.select_several(found)
-        else:
-            self._selection.select(Place(row.number))
+        if self._frame.show_around(box.translated(QPointF(row.pos()))):
+            self._selection.select_several(self._frame.notes_in(self.rows) or [Place(row.number)])
 
     def _preview_change(self, change: Change | None) -> None:
         if change is None:
@@ -434,7 +459,7 @@ class LessonSheet(QScrollArea):
 
     def _say_place(self) -> None:
         """Let a screen reader say what is selected."""
-        place = place_in_words(self._song, self._selection.place)
+        place = place_in_words(self._song, self._selection.place, self._settings.way_of_naming)
         name = self.tr("Lesson sheet. %1").replace("%1", place)
         known = self.accessibleName()
         if name == known:
@@ -451,18 +476,6 @@ class LessonSheet(QScrollArea):
         kind = {Kind.NOTE: "note", Kind.CHORD: "chord"}.get(place.kind, "part")
         box = row.box_of(Subject(kind, place.part, place.index)) or row.rect()
         return row.mapToGlobal(QPoint(box.center().x(), min(box.bottom(), row.height())))
-
-
-def _struck_with(place: Place, song: Song) -> list[Place]:
-    """The places of everything that a written left hand strikes with a note of its own; of other notes just it."""
-    note = place.note(song)
-    if note is None or note.melody or note.hand is not Hand.LEFT:
-        return [place]
-    return [
-        Place(place.part, Kind.NOTE, index)
-        for index, other in enumerate(song.parts[place.part - 1].notes)
-        if other.hand is Hand.LEFT and other.onset == note.onset
-    ]
 
 
 def _drop(widget: QWidget) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from functools import lru_cache
 from typing import Final
 
@@ -41,6 +42,37 @@ def paint(painter: QPainter, picture: Picture, theme: Theme) -> None:
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     for shape in picture.shapes:
         _paint_shape(painter, shape, theme)
+
+
+def paint_inside(painter: QPainter, picture: Picture, theme: Theme, boxes: Sequence[QRectF]) -> None:
+    """Paint what of a picture lies in some rectangles, and nothing outside them."""
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    for box in boxes:
+        painter.save()
+        painter.setClipRect(box)
+        for shape in picture.shapes:
+            if _bounds(shape).intersects(box):
+                _paint_shape(painter, shape, theme)
+        painter.restore()
+
+
+def _bounds(shape: Shape) -> QRectF:
+    """A rectangle that a shape does not leave."""
+    match shape:
+        case Text():
+            reach = _advance(shape.text, shape.size, shape.bold)
+            return QRectF(shape.x - reach, shape.baseline - 2 * shape.size, 2 * reach, 3 * shape.size)
+        case Line():
+            line = QRectF(QPointF(shape.x1, shape.y1), QPointF(shape.x2, shape.y2)).normalized()
+            return line.adjusted(-shape.width, -shape.width, shape.width, shape.width)
+        case Circle():
+            reach = shape.radius + shape.edge_width
+            return QRectF(shape.x - reach, shape.y - reach, 2 * reach, 2 * reach)
+        case Rectangle():
+            edge = shape.edge_width
+            return QRectF(shape.x - edge, shape.y - edge, shape.width + 2 * edge, shape.height + 2 * edge)
+        case Polygon():
+            return QPolygonF([QPointF(x, y) for x, y in shape.points]).boundingRect()
 
 
 def _paint_shape(painter: QPainter, shape: Shape, theme: Theme) -> None:

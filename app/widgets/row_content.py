@@ -115,10 +115,8 @@ class Shown:
         if before is None or self.look != before.look or not self.has_bars_of(before):
             return None
         song, known = self.song, before.song
-        if song.part_onsets != known.part_onsets:
-            return None
-        pairs = enumerate(zip(song.parts, known.parts, strict=True), 1)
-        numbers = {number for number, (part, other) in pairs if part is not other}
+        pairs = enumerate(zip(song.parts, known.parts, song.part_onsets, known.part_onsets, strict=True), 1)
+        numbers = {number for number, (part, other, onset, was) in pairs if part is not other or onset != was}
         if self.place != before.place:
             numbers.update((self.place.part, before.place.part))
         numbers.update(place.part for place in self.several ^ before.several)

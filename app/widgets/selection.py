@@ -9,7 +9,7 @@ from enum import Enum
 from PySide6.QtCore import QObject, Signal
 
 from core.song.chord import Chord
-from core.song.note import Note
+from core.song.note import Hand, Note
 from core.song.song import Song
 
 
@@ -119,6 +119,18 @@ def places_at(song: Song, notes: Iterable[tuple[int, int]]) -> frozenset[Place]:
         for index, note in enumerate(part.notes)
         if (start + note.onset, note.pitch.midi) in wanted
     )
+
+
+def struck_with(place: Place, song: Song) -> list[Place]:
+    """The places of everything that a written left hand strikes with a note of its own; of other notes just it."""
+    note = place.note(song)
+    if note is None or note.melody or note.hand is not Hand.LEFT:
+        return [place]
+    return [
+        Place(place.part, Kind.NOTE, index)
+        for index, other in enumerate(song.parts[place.part - 1].notes)
+        if other.hand is Hand.LEFT and other.onset == note.onset
+    ]
 
 
 def melody_places(song: Song) -> list[Place]:

@@ -7,9 +7,12 @@ back.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 
-from app.widgets.selection import Kind, Place
+from PySide6.QtCore import Qt
+
+from app.widgets.selection import Kind, Place, Selection
 from core.song.part import Part
 from core.song.song import Song
 
@@ -20,17 +23,50 @@ def sideways(place: Place, song: Song, steps: int) -> Place:
     From a part as a whole it goes to its first note (backwards: to its last).
     """
     kind = Kind.CHORD if place.kind is Kind.CHORD else Kind.NOTE
-    order = [
-        Place(number, kind, index)
-        for number, part in enumerate(song.parts, 1)
-        for index in (range(len(part.chords)) if kind is Kind.CHORD else _melody(part))
-    ]
+
+    def places(number: int) -> list[Place]:
+        part = song.parts[number - 1]
+        return [
+            Place(number, kind, index) for index in (range(len(part.chords)) if kind is Kind.CHORD else _melody(part))
+        ]
+
+    here = places(place.part)
     if place.kind is Kind.PART:
-        inside = [other for other in order if other.part == place.part]
-        return (inside[0] if steps > 0 else inside[-1]) if inside else place
-    if place not in order:
+        return (here[0] if steps > 0 else here[-1]) if here else place
+    if place not in here:
         return place
-    return order[min(max(0, order.index(place) + steps), len(order) - 1)]
+    at, number, direction = here.index(place) + steps, place.part, 1 if steps > 0 else -1
+    found = here
+    while not 0 <= at < len(found):
+        if not 1 <= number + direction <= len(song.parts):
+            return _end_of(song, places, direction)
+        number += direction
+        behind, found = len(found), places(number)
+        at = at - behind if direction > 0 else at + len(found)
+    return found[at]
+
+
+def _end_of(song: Song, places: Callable[[int], list[Place]], direction: int) -> Place:
+    """The last place of the song that has one, or the first."""
+    numbers = range(1, len(song.parts) + 1)
+    for number in reversed(numbers) if direction > 0 else numbers:
+        if found := places(number):
+            return found[-1 if direction > 0 else 0]
+    return Place()
+
+
+def extend_by_key(selection: Selection, song: Song, key: Qt.Key) -> bool:
+    """Let a selection reach a note further, or to the part's first or last one; whether the key means that."""
+    place = selection.place
+    if place.kind is Kind.CHORD or key not in (Qt.Key.Key_Left, Qt.Key.Key_Right, Qt.Key.Key_Home, Qt.Key.Key_End):
+        return False
+    melody = _melody(song.parts[place.part - 1])
+    if key in (Qt.Key.Key_Home, Qt.Key.Key_End):
+        target = Place(place.part, Kind.NOTE, melody[0 if key == Qt.Key.Key_Home else -1]) if melody else place
+    else:
+        target = sideways(place, song, 1 if key == Qt.Key.Key_Right else -1)
+    selection.extend_to(target, song)
+    return True
 
 
 def first_in(song: Song, number: int) -> Place:

@@ -32,7 +32,9 @@ class SheetHands:
             layout = self.row(part).layout_of_row
             note = self.opened.song.parts[part - 1].notes[index]
             line, x = layout.point_of(note.onset)
-            return QPoint(round(x + layout.lead), round(layout.y_of_step(note.pitch.staff_step, line)))
+            zoom = self.row(part).height() / self.row(part).picture.height
+            y = layout.y_of_step(note.pitch.staff_step, line)
+            return QPoint(round((x + layout.lead) * zoom), round(y * zoom))
         if kind == "chord":
             return QPoint(box.left() + 40, box.center().y())
         return box.center()

@@ -4,15 +4,17 @@ from __future__ import annotations
 
 import pytest
 from PySide6.QtCore import QEvent, QPoint, Qt
+from PySide6.QtGui import QColor, QImage, QPainter
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
+from app.widgets.painting import paint
 from app.widgets.selection import Kind, Place
 from core.drawing.hand_brackets import HandBracket
 from core.drawing.keyboard import SIZES
 from core.drawing.shapes import Text
 from core.song.note import Hand
-from tests.helpers.open_window import OpenWindow
+from tests.helpers.open_window import OpenWindow, themes_of
 from tests.helpers.sheet_hands import SheetHands, move_mouse
 
 LEFT = Qt.MouseButton.LeftButton
@@ -100,3 +102,34 @@ def test_a_pressed_key_falls_silent_outside_the_keyboard_and_when_the_window_clo
     QTest.mousePress(keyboard, LEFT, pos=keyboard.point_on(64).toPoint())
     opened.window.close()
     assert released == [62, 64]
+
+
+def test_keys_that_are_lit_and_put_out_again_look_as_if_painted_afresh(opened: OpenWindow) -> None:
+    keyboard = opened.window.page.keyboard
+    for place in (Place(2, Kind.NOTE, 0), Place(2, Kind.CHORD, 1), Place(3, Kind.NOTE, 2)):
+        opened.window.selection.select(place)
+        shown = keyboard.grab().toImage()
+        afresh = QImage(shown.size(), shown.format())
+        afresh.fill(0)
+        painter = QPainter(afresh)
+        paint(painter, keyboard.picture, themes_of(application()).theme)
+        painter.end()
+        ground = keyboard.palette().window().color()
+        differing = sum(
+            1
+            for x in range(0, shown.width(), 3)
+            for y in range(17, shown.height(), 3)
+            if _far(shown.pixelColor(x, y), afresh.pixelColor(x, y)) and afresh.pixelColor(x, y) != ground
+        )
+        assert differing == 0
+
+
+def application() -> QApplication:
+    found = QApplication.instance()
+    assert isinstance(found, QApplication)
+    return found
+
+
+def _far(first: QColor, second: QColor) -> bool:
+    pairs = zip(first.getRgb(), second.getRgb(), strict=True)
+    return second.alpha() == 255 and any(abs(int(one) - int(other)) > 8 for one, other in pairs)

@@ -1,0 +1,136 @@
+"""How smoothly the lesson sheet scrolls, follows, selects and drags with 2,000 notes in it.
+
+Run by name: ``python -m tests.benchmarks.bench_sheet``, on an idle machine. Each figure is the time from one thing done
+(a turn of the wheel, a page, a step of the playing position, a step of a selection, a move of the mouse in a drag)
+until everything in sight has been computed and painted anew; at 60 frames a second a frame is 16.7 ms. The first
+passage through a song computes and draws every row when it comes into sight; the second finds them there.
+"""
+
+from __future__ import annotations
+
+import os
+import sys
+import tempfile
+import time
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from statistics import median, quantiles
+
+os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+
+from PySide6.QtCore import QPoint, Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication
+
+from app.widgets.selection import Kind, Place
+from core.song.time import TICKS_PER_QUARTER
+from tests.benchmarks.bench_window import FRAME, settle, song_of
+from tests.benchmarks.results import keep, show
+from tests.helpers.open_window import OpenWindow, open_window
+from tests.helpers.sheet_hands import LEFT, SheetHands, move_mouse
+
+NOTES = 2000
+SIZE = (1920, 1080)
+WHEEL = 120
+"""Pixels of a turn of the wheel."""
+STEPS = 120
+TENTHS = 10
+
+
+def frame(does: Callable[[], object]) -> float:
+    """Milliseconds from something done until it has been painted."""
+    began = time.perf_counter()
+    does()
+    QApplication.processEvents()
+    return (time.perf_counter() - began) * 1e3
+
+
+def scrolled(opened: OpenWindow, pixels: int) -> list[float]:
+    """Frames of scrolling through the whole song by so many pixels each."""
+    bar = opened.window.page.sheet.verticalScrollBar()
+    bar.setValue(0)
+    settle(opened)
+    times = []
+    while bar.value() < bar.maximum():
+        times.append(frame(lambda: bar.setValue(bar.value() + pixels)))
+    return times
+
+
+def followed(opened: OpenWindow) -> list[float]:
+    """Frames of the dotted line moving through a part and on into the next ones."""
+    sheet, song = opened.window.page.sheet, opened.song
+    moments = [(part, tick) for part in range(40, 44) for tick in range(0, song.parts[part - 1].duration, 2520)]
+    return [frame(lambda at=at: sheet.show_position(*at)) for at in moments]
+
+
+def walked(opened: OpenWindow) -> list[float]:
+    """Frames of the selection going from note to note."""
+    opened.window.selection.select(Place(20, Kind.NOTE, 0))
+    settle(opened)
+    return [frame(lambda: QTest.keyClick(opened.window.page.sheet, Qt.Key.Key_Right)) for _ in range(STEPS)]
+
+
+def dragged(opened: OpenWindow) -> list[float]:
+    """Frames of a note dragged to and fro."""
+    hands = SheetHands(opened)
+    opened.window.selection.select(Place(2, Kind.NOTE, 0))
+    settle(opened)
+    row, start = hands.row(2), hands.point("note", 2, 0)
+    return list(_moves(row, start, lambda step: QPoint(0, -6 * (1 + step % 5))))
+
+
+def cut_dragged(opened: OpenWindow) -> list[float]:
+    """Frames of a cut dragged to and fro, each a beat further."""
+    sheet = opened.window.page.sheet
+    opened.window.selection.select(Place(2))
+    settle(opened)
+    row = sheet.rows[0]
+    beat = row.layout_of_row.pixels_per_tick * TICKS_PER_QUARTER * row.height() / row.picture.height
+    handle = sheet.cuts[0]
+    return list(_moves(handle, handle.rect().center(), lambda step: QPoint(-round(beat * (1 + step % 4)), 0)))
+
+
+def _moves(widget: object, start: QPoint, by: Callable[[int], QPoint]) -> Iterator[float]:
+    from PySide6.QtWidgets import QWidget
+
+    assert isinstance(widget, QWidget)
+    on_screen = widget.mapToGlobal(start)
+    QTest.mousePress(widget, LEFT, pos=start)
+    for step in range(STEPS):
+        yield frame(lambda step=step: move_mouse(widget, on_screen + by(step), Qt.KeyboardModifier.NoModifier))
+    QTest.keyClick(widget, Qt.Key.Key_Escape)
+
+
+def main() -> int:
+    """Print and keep the table."""
+    application = QApplication.instance() or QApplication(sys.argv[:1])
+    assert application is not None
+    kept: dict[str, dict[str, float]] = {}
+    with tempfile.TemporaryDirectory() as place, open_window(song_of(NOTES), Path(place), SIZE) as opened:
+        settle(opened)
+        for name, measure in (
+            ("wheel, first passage", lambda: scrolled(opened, WHEEL)),
+            ("wheel, second passage", lambda: scrolled(opened, WHEEL)),
+            ("page by page", lambda: scrolled(opened, SIZE[1] // 2)),
+            ("playing position", lambda: followed(opened)),
+            ("note to note", lambda: walked(opened)),
+            ("note dragged", lambda: dragged(opened)),
+            ("cut dragged", lambda: cut_dragged(opened)),
+        ):
+            times = measure()
+            late = sum(each > FRAME * 1e3 for each in times)
+            kept[name] = {
+                "frames": len(times),
+                "median ms": round(median(times), 1),
+                "p90 ms": round(quantiles(times, n=TENTHS)[-1], 1),
+                "longest ms": round(max(times), 1),
+                "late": late,
+            }
+            figures = "  ".join(f"{what} {figure}" for what, figure in kept[name].items())
+            show(f"{name:24} {figures}")
+    keep("sheet", {"notes": NOTES, "platform": os.environ["QT_QPA_PLATFORM"], "one frame ms": 16.7, "frames": kept})
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
