@@ -110,6 +110,7 @@ QListWidget#chord-suggestions::item { padding: 2px 6px; }
 QListWidget:focus { border: 2px solid $left; border-radius: 6px; }
 
 QScrollArea { border: none; background: transparent; }
+QAbstractScrollArea::corner { background: transparent; border: none; }
 QScrollBar:vertical { background: transparent; width: 12px; margin: 2px; }
 QScrollBar:horizontal { background: transparent; height: 12px; margin: 2px; }
 QScrollBar::handle { background: $key_edge; border-radius: 4px; min-height: 28px; min-width: 28px; }

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import Final
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QEvent, QObject, QSize, Qt
 from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QHBoxLayout, QScrollArea, QStackedWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QScrollArea, QSizePolicy, QStackedWidget, QVBoxLayout, QWidget
 
 from app.background.slow_work import SlowWork
 from app.document.document import LessonDocument
@@ -24,7 +24,6 @@ from app.window.header import Workspace
 from app.window.keyboard_band import KeyboardBand
 from core.drawing.keyboard import LitKey
 from core.song.song import Song
-from core.teaching.naming import Naming
 
 SIDE_SHARE: Final = 0.21
 SIDE_WIDTHS: Final = (324, 400)
@@ -82,8 +81,6 @@ class SheetPage(QWidget):
         self.keyboard.key_released.connect(player.release_key)
         self.desk.heard.connect(player.try_key)
         self.draft_panel.moment_wanted.connect(self.sheet.show_moment)
-        self.draft_panel.set_naming(Naming(settings.settings.naming))
-        settings.changed.connect(lambda _before, after: self.draft_panel.set_naming(Naming(after.naming)))
         self._show_part()
 
     def _lay_out(self) -> None:
@@ -91,7 +88,7 @@ class SheetPage(QWidget):
         left.setContentsMargins(0, 0, 0, 0)
         left.setSpacing(0)
         left.addWidget(self.sheet, 1)
-        left.addWidget(self._strips)
+        left.addWidget(_beneath(self._strips, self))
         above = QHBoxLayout()
         above.setContentsMargins(0, 0, 0, 0)
         above.setSpacing(0)
@@ -126,6 +123,9 @@ class SheetPage(QWidget):
         self._workspace = workspace
         self.listen_panel.embellish.leave_trial()
         place = list(self._panels).index(workspace)
+        for index, strip in enumerate((self.draft_strip, self.listen_strip)):  # what is not shown asks for no room
+            asks = QSizePolicy.Policy.Preferred if index == place else QSizePolicy.Policy.Ignored
+            strip.setSizePolicy(asks, QSizePolicy.Policy.Preferred)
         self._strips.setCurrentIndex(place)
         self._sides.setCurrentIndex(place)
         self._show_part()
@@ -185,6 +185,45 @@ class SheetPage(QWidget):
             self.band.show_place(self._selection.place)
         else:
             self.band.show_sounding(keys)
+
+
+def _beneath(strips: QWidget, parent: QWidget) -> QScrollArea:
+    """A band as high as what it holds, which can be moved sideways where there is no room for all of it."""
+    band = Band(parent)
+    band.setWidget(strips)
+    band.setWidgetResizable(True)
+    band.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+    band.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+    band.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
+    band.viewport().setAutoFillBackground(False)
+    strips.setAutoFillBackground(False)
+    return band
+
+
+class Band(QScrollArea):
+    """A scrolled band that is as high as its content, and its scroll bar where there is one."""
+
+    def sizeHint(self) -> QSize:  # noqa: N802 - Qt's name
+        """As high as the content."""
+        content = self.widget()
+        height = content.sizeHint().height() if content is not None else 0
+        lacking = content is not None and content.minimumSizeHint().width() > self.width()
+        return QSize(0, height + (self.horizontalScrollBar().sizeHint().height() if lacking else 0))
+
+    def minimumSizeHint(self) -> QSize:  # noqa: N802 - Qt's name
+        """No width is too small."""
+        return QSize(0, self.sizeHint().height())
+
+    def resizeEvent(self, event: QResizeEvent) -> None:  # noqa: N802 - Qt's name
+        """The scroll bar comes and goes with the width."""
+        super().resizeEvent(event)
+        self.updateGeometry()
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:  # noqa: N802 - Qt's name
+        """Be as high as the content, whenever that changes."""
+        if event.type() is QEvent.Type.LayoutRequest:
+            self.updateGeometry()
+        return super().eventFilter(watched, event)
 
 
 def _side(panel: QWidget, parent: QWidget) -> QScrollArea:
