@@ -1,65 +1,39 @@
 """Everything computed for a part, kept as long as the part stays the same object.
 
 An analysis depends on the part, its place and number, the song's keys, metres and tempos, and the player's
-hands, and on the part before where its first chord does; nothing else of the song. So an edit in one part costs
-that part alone, and an undo, which brings the same object back, costs nothing.
+hands, on the part before where its first chord does, and on the part that it comes back from; nothing else of the
+song. So an edit in one part costs that part and those that come back from it, and an undo, which brings the same
+object back, costs nothing.
 """
 
 from __future__ import annotations
 
-from collections import OrderedDict
 from collections.abc import Hashable, Sequence
 from dataclasses import dataclass, replace
-from typing import Final, Generic, TypeVar
+from typing import Final
 
 from core.arranging.left_hand import left_hand, left_hand_remarks
 from core.arranging.right_hand import right_hand
+from core.session.identity_cache import IdentityCache
+from core.session.resembled import resembled
 from core.session.script_check import check_script
 from core.song.metre import Bar, bar_at
 from core.song.note import Hand, Note
 from core.song.song import Song
 from core.teaching.care import Caution, cautions
-from core.teaching.directions import COMPUTED_WORDS, computed_words
 from core.teaching.effort import Effort, PlayedNote, effort_of
 from core.teaching.fingering import Fingered, finger_chord, finger_hand, hand_positions
 from core.teaching.fingering_positions import HandPosition
 from core.teaching.landings import Landing, landings
 from core.teaching.left_hand_voicings import Voicing, leads_in, voicings
-from core.teaching.naming import Naming
+from core.teaching.left_hand_words import left_hand_words
+from core.teaching.naming import Names, Naming
 from core.teaching.reach import BeyondReach, beyond_reach
+from core.teaching.right_hand_words import leading_sentence, right_hand_words, taught_before
+from core.teaching.together_words import together_words
 
-Value = TypeVar("Value")
-
-MOST_KEPT: Final = 1024
 WORTH_A_LOOK: Final = 45.0
 """A cause of effort below this does not need the teacher's eye."""
-
-
-class IdentityCache(Generic[Value]):
-    """Values kept by the identity of what they were computed from; the longest unused go first.
-
-    What a value was computed from is held on to, so that an identity cannot come to mean another object.
-    """
-
-    def __init__(self, most: int = MOST_KEPT) -> None:
-        self._most = most
-        self._kept: OrderedDict[Hashable, tuple[tuple[object, ...], Value]] = OrderedDict()
-
-    def get(self, objects: tuple[object, ...], facts: tuple[Hashable, ...]) -> Value | None:
-        """The value for these very objects and equal facts, or None."""
-        key = (tuple(map(id, objects)), facts)
-        found = self._kept.get(key)
-        if found is None:
-            return None
-        self._kept.move_to_end(key)
-        return found[1]
-
-    def put(self, objects: tuple[object, ...], facts: tuple[Hashable, ...], value: Value) -> Value:
-        """Keep a value and give it back."""
-        self._kept[(tuple(map(id, objects)), facts)] = (objects, value)
-        while len(self._kept) > self._most:
-            self._kept.popitem(last=False)
-        return value
 
 
 @dataclass(frozen=True, slots=True)
@@ -174,26 +148,39 @@ def analyse_part(song: Song, number: int, naming: Naming = Naming.LETTERS) -> Pa
         naming: what notes and chords are called in the words, and in own words that are read against the part.
     """
     objects, facts = depends_on(song, number)
-    known = _analyses.get(objects, (*facts, naming))
+    lead = _lead(song, number)
+    before = song.metre_at(song.part_onsets[number - 2]) if number > 1 else None
+    facts = (*facts, before, lead, naming)
+    known = _analyses.get(objects, facts)
     if known is not None:
         return known
     if naming is Naming.LETTERS:
-        return _analyses.put(objects, (*facts, naming), _analysed(song, number))
+        return _analyses.put(objects, facts, _analysed(song, number, lead))
     plain = analyse_part(song, number)
     own = len(_about_own_words(song, number, Naming.LETTERS))
     named = replace(
         plain,
-        words=_words(song, number, naming),
+        words=_words(song, number, naming, lead),
         remarks=(*_about_own_words(song, number, naming), *plain.remarks[own:]),
     )
-    return _analyses.put(objects, (*facts, naming), named)
+    return _analyses.put(objects, facts, named)
 
 
-def _words(song: Song, number: int, naming: Naming) -> tuple[tuple[str, str], ...]:
-    return tuple((kind, computed_words(song, number, kind, naming)) for kind in COMPUTED_WORDS)
+def _lead(song: Song, number: int) -> str:
+    """The sentence, without a note's name, that tells which part it comes back from; all that hangs on that part."""
+    return leading_sentence(resembled(song, number, taught_before(song, number)))
 
 
-def _analysed(song: Song, number: int) -> PartAnalysis:
+def _words(song: Song, number: int, naming: Naming, lead: str) -> tuple[tuple[str, str], ...]:
+    names = Names.of_part(song, number, naming)
+    return (
+        ("right_hand", right_hand_words(song, number, names, lead)),
+        ("left_hand", left_hand_words(song, number, names)),
+        ("together", together_words(song, number, names)),
+    )
+
+
+def _analysed(song: Song, number: int, lead: str) -> PartAnalysis:
     part = song.part(number)
     placed = voicings(song, number)
     effort = part_effort(song, number)
@@ -208,7 +195,7 @@ def _analysed(song: Song, number: int) -> PartAnalysis:
         fingers=fingers,
         positions=positions,
         beyond_reach=_beyond_reach(song, number),
-        words=_words(song, number, Naming.LETTERS),
+        words=_words(song, number, Naming.LETTERS, lead),
         remarks=_to_look_at(song, number, effort, found),
     )
 

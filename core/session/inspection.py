@@ -19,9 +19,9 @@ from core.song.chord import ChordSymbol
 from core.song.errors import DomainError
 from core.song.key import Key
 from core.song.metre import bar_at
+from core.song.part import Part
 from core.song.song import Song
 from core.song.time import quarters_number
-from core.teaching.directions import words_to_say
 from core.teaching.hands import assign_hands
 from core.teaching.left_hand_movement import OTHER_STYLE, Movement, movements, placement_reasons
 from core.teaching.naming import Naming
@@ -213,6 +213,12 @@ def _landings(inspected: _Inspected) -> list[Json]:
     ]
 
 
+def _said(part: Part, analysis: PartAnalysis, kind: str) -> str:
+    """The teacher's own words where there are some, else the computed ones."""
+    own = part.teaching.words_for(kind)
+    return own.text if own is not None else analysis.words_of(kind)
+
+
 def _parts(inspected: _Inspected) -> list[Json]:
     song, naming = inspected.song, inspected.settings.way_of_naming
     return [
@@ -228,9 +234,9 @@ def _parts(inspected: _Inspected) -> list[Json]:
             },
             "reasons": [reason.text for reason in analysis.effort.reasons],
             "teach_seconds": round(teach_seconds(song, analysis.number, inspected.settings), 1),
-            "right_hand": words_to_say(song, analysis.number, "right_hand", naming),
-            "left_hand": words_to_say(song, analysis.number, "left_hand", naming),
-            "together": words_to_say(song, analysis.number, "together", naming),
+            "right_hand": _said(part, analysis, "right_hand"),
+            "left_hand": _said(part, analysis, "left_hand"),
+            "together": _said(part, analysis, "together"),
             "script_check": [
                 {"kind": words.kind, "start": finding.start, "end": finding.end, "sentence": finding.sentence}
                 for words in part.teaching.words

@@ -17,7 +17,8 @@ from typing import Final
 
 from core.arranging.embellished import chosen_words, goes_beyond_melody
 from core.arranging.embellishments import OWN, Embellishment, embellishment_in
-from core.session.analysis import IdentityCache, analyse_part, depends_on
+from core.session.analysis import analyse_part, depends_on
+from core.session.identity_cache import IdentityCache
 from core.session.lesson_settings import END
 from core.session.resembled import resembled
 from core.session.script import closing_words, embellishment_words, opening_words, run_through_words, stretches_of

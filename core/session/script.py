@@ -9,6 +9,7 @@ from collections.abc import Sequence
 from typing import Final
 
 from core.song.song import Song
+from core.teaching.counting import counting_sentence
 from core.teaching.naming import LETTER_NAMES, Names
 from core.teaching.number_words import number_word
 
@@ -23,10 +24,12 @@ def the_section(song: Song) -> str:
 
 
 def opening_words(song: Song, taught: Sequence[int], names: Names = LETTER_NAMES) -> tuple[str, ...]:
-    """What is said before anything is taught."""
+    """What is said before anything is taught; in a compound metre also how its counts go with its beats."""
     how = "" if len(taught) == 1 else f" in {number_word(len(taught))} short parts"
+    counted = counting_sentence(song.metre)
     return (
         f"Hello. This is {the_section(song)}, in {names.key_said(song.key)}.",
+        *((counted,) if counted else ()),
         f"Listen once; then we learn it{how}.",
     )
 
