@@ -26,6 +26,7 @@ from app.window.hints import hint_for
 from app.window.lesson_files import LessonFiles, file_stem
 from app.window.many_plans import ManyPlans
 from app.window.menus import Menus
+from app.window.motion import Motion
 from app.window.safe_keeping import SafeKeeping
 from app.window.sheet_page import SheetPage
 from core.session.timing import LessonSettings
@@ -105,6 +106,8 @@ class MainWindow(QMainWindow):
         chosen = settings.settings
         self.setMinimumSize(*SMALLEST_SIZE)
         self.resize(chosen.window_width or USUAL_SIZE[0], chosen.window_height or USUAL_SIZE[1])
+        self._motion = Motion()
+        self.bar.let_move(self._motion.choose(chosen.motion))
         self._scale_text()
         self.page.sheet.set_lesson_settings(self.lesson_settings())
         self.show_workspace(Workspace.DRAFT)
@@ -398,6 +401,8 @@ class MainWindow(QMainWindow):
     def _settings_changed(self, before: Settings, after: Settings) -> None:
         if before.theme != after.theme:
             self._themes.choose(after.theme)
+        if before.motion != after.motion:
+            self.bar.let_move(self._motion.choose(after.motion))
         if before.text_scale != after.text_scale:
             self._scale_text()
         elif before.zoom != after.zoom:

@@ -12,6 +12,8 @@ from app.widgets.button import Button
 from app.widgets.labels import label
 
 COLUMNS = 2
+KEY_WIDTH = 150
+NUMBER_WIDTH = 24
 
 
 def sheet_keys() -> tuple[tuple[str, str], ...]:
@@ -33,6 +35,29 @@ def sheet_keys() -> tuple[tuple[str, str], ...]:
         (translated("Double-click an empty place"), translated("New note or chord")),
         (translated("Double-click a chord"), translated("Name it")),
     )
+
+
+def first_lesson() -> tuple[tuple[str, str], ...]:
+    """A first lesson from beginning to end, in ten lines."""
+
+    def translated(text: str) -> str:
+        return QCoreApplication.translate("ShortcutsPage", text)
+
+    steps = (
+        translated("Open a song (File, Open: MusicXML, MIDI or ABC), or begin a new lesson and type its notes."),
+        translated(
+            "Look at the parts: each is a row, as long as a learner keeps in mind. Drag the arrows to move a cut."
+        ),
+        translated("Select a note and type its name; select a chord and press Enter to name it."),
+        translated("Read the words at the right; type over them what you would say yourself."),
+        translated("Look at the effort and at the things to look at; a click on a reason shows its bar."),
+        translated("Say in Settings what the hands reach without strain; fingers and chords follow."),
+        translated("Press Space to hear a part, Shift+Space to hear all parts up to it."),
+        translated("In Listen choose what the left hand plays, the key, and how fast a part is taught."),
+        translated("Before the camera the words turn with Space; each part is said, then played."),
+        translated("Export the session plan (Ctrl+E) to have it on paper. Rest your hands; stop if anything hurts."),
+    )
+    return tuple((f"{number}.", step) for number, step in enumerate(steps, 1))
 
 
 class ShortcutsPage(QScrollArea):
@@ -60,6 +85,7 @@ class ShortcutsPage(QScrollArea):
         sheet = _table(self.tr("On the lesson sheet"), sheet_keys(), content)
         tables = [_table(title, _lines(actions), content) for title, actions in commands]
         left, right = QVBoxLayout(), QVBoxLayout()
+        steps = _table(self.tr("A first lesson"), first_lesson(), content, narrow=True)
         left.addWidget(sheet)
         for place, table in enumerate(tables):
             (right if place in (1, 3) else left).addWidget(table)
@@ -71,6 +97,7 @@ class ShortcutsPage(QScrollArea):
         layout.setContentsMargins(32, 20, 32, 24)
         layout.setSpacing(20)
         layout.addLayout(head)
+        layout.addWidget(steps)
         layout.addLayout(columns)
         self.setWidget(content)
 
@@ -87,7 +114,7 @@ def _lines(actions: Sequence[QAction]) -> list[tuple[str, str]]:
     return [(action.shortcut().toString(native), action.text().replace("&", "").rstrip("…")) for action in actions]
 
 
-def _table(title: str, lines: Sequence[tuple[str, str]], parent: QWidget) -> QWidget:
+def _table(title: str, lines: Sequence[tuple[str, str]], parent: QWidget, *, narrow: bool = False) -> QWidget:
     table = QWidget(parent)
     grid = QGridLayout(table)
     grid.setContentsMargins(0, 0, 0, 0)
@@ -97,7 +124,7 @@ def _table(title: str, lines: Sequence[tuple[str, str]], parent: QWidget) -> QWi
     grid.addWidget(label(title, table, look="heading"), 0, 0, 1, COLUMNS)
     for row, (keys, meaning) in enumerate(lines, 1):
         key = label(keys, table, bold=True)
-        key.setMinimumWidth(150)
+        key.setMinimumWidth(NUMBER_WIDTH if narrow else KEY_WIDTH)
         key.setWordWrap(True)
         text = label(meaning, table)
         text.setWordWrap(True)

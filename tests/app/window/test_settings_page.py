@@ -7,10 +7,12 @@ from typing import TYPE_CHECKING
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication, QLabel, QProgressBar
 
 from app.widgets.song_facts import facts_line
 from app.window.header import Workspace
 from app.window.settings_page import SettingsPage
+from app.window.shortcuts_page import first_lesson
 from core.session.timing import LessonSettings
 from core.song.hand_profile import HandProfile
 from core.song.note import Hand
@@ -49,7 +51,14 @@ def test_the_usual_values_come_back(opened: OpenWindow) -> None:
 
 def test_every_field_says_what_it_is(opened: OpenWindow) -> None:
     shown = page(opened)
-    fields = (*shown.plan.numbers.values(), shown.plan.pause, *shown.reaches.values(), shown.theme, shown.zoom, shown.output)
+    fields = (
+        *shown.plan.numbers.values(),
+        shown.plan.pause,
+        *shown.reaches.values(),
+        shown.theme,
+        shown.zoom,
+        shown.output,
+    )
     assert all(field.accessibleName() for field in fields)
 
 
@@ -188,3 +197,24 @@ def test_all_text_can_be_twice_as_large(opened: OpenWindow) -> None:
     shown.text_scale.setValue(100)
     assert shown.back.fontMetrics().height() == before
     assert opened.window.header.name.button.fontMetrics().height() == heading
+
+
+def test_less_motion_stops_what_moves_by_itself(opened: OpenWindow, qapp: QApplication) -> None:
+    flash = qapp.cursorFlashTime()
+    shown = page(opened)
+    shown.motion.setChecked(True)
+    assert qapp.cursorFlashTime() == 0
+    opened.window.bar.work("Reading")
+    assert not opened.window.bar.findChild(QProgressBar).isVisible()  # type: ignore[union-attr]
+    assert opened.window.bar.text == "Reading"
+    shown.motion.setChecked(False)
+    assert qapp.cursorFlashTime() == flash
+    assert opened.window.bar.findChild(QProgressBar).isVisible()  # type: ignore[union-attr]
+
+
+def test_the_help_page_leads_through_a_first_lesson_in_ten_lines(opened: OpenWindow) -> None:
+    opened.window.show_shortcuts()
+    texts = [one.text() for one in opened.window.findChildren(QLabel)]
+    lines = [text for _, text in first_lesson()]
+    assert len(lines) == 10
+    assert all(line in texts for line in lines)
