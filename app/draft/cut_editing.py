@@ -95,6 +95,24 @@ class CutEditing(QObject):
         if self._song is before:
             self._document.message.emit(self.tr("The cuts are already where they would be proposed."))
 
+    def propose_more(self) -> None:
+        """Cut the whole song anew into one part more."""
+        self._propose(len(self._song.parts) + 1, self.tr("The song cannot be cut into more parts."))
+
+    def propose_fewer(self) -> None:
+        """Cut the whole song anew into one part fewer."""
+        self._propose(len(self._song.parts) - 1, self.tr("The song cannot be cut into fewer parts."))
+
+    def _propose(self, count: int, if_not: str) -> None:
+        """Cut the whole song anew into a number of parts; say so where repeats or too few notes are in the way."""
+        from core.teaching.splitting import propose_cuts
+
+        cuts = propose_cuts(self._song, max(1, count))
+        if len(cuts) != count:
+            self._document.message.emit(if_not)
+            return
+        self._document.apply(lambda song: recut(song, cuts), self.tr("proposed cuts"))
+
 
 def _cut_after(song: Song, after: int) -> int:
     """Where the cut after a part lies, in ticks from the song's start."""

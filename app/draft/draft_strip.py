@@ -2,15 +2,21 @@
 
 from __future__ import annotations
 
-from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+from typing import Final
+
+from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from app.document.document import LessonDocument
 from app.draft.cut_editing import CutEditing
 from app.draft.right_hand_line import RightHandLine
 from app.widgets.button import Button
+from app.widgets.flow_layout import FlowLayout
 from app.widgets.labels import label
 from app.widgets.place_words import cut_in_words
 from core.session.analysis import part_effort
+
+BESIDE_BUTTONS: Final = (5, 0, 4)
+"""Pixels above, right of and below a line of text that stands in a row with buttons."""
 
 
 class DraftStrip(QWidget):
@@ -20,24 +26,28 @@ class DraftStrip(QWidget):
         super().__init__(parent)
         self._document = document
         self._where = label("", self, look="quiet")
+        self._where.setContentsMargins(0, *BESIDE_BUTTONS)
         self.propose = Button(
             self.tr("Propose cuts"), self, name=self.tr("Propose cuts for the whole song"), does=cuts.propose
         )
         self.propose.setToolTip(self.tr("Cut the whole song anew where its phrases begin"))
+        self.fewer = Button(
+            self.tr("Fewer parts"), self, name=self.tr("Propose cuts for one part fewer"), does=cuts.propose_fewer
+        )
+        self.fewer.setToolTip(self.tr("Cut the whole song anew into one part fewer"))
+        self.more = Button(
+            self.tr("More parts"), self, name=self.tr("Propose cuts for one part more"), does=cuts.propose_more
+        )
+        self.more.setToolTip(self.tr("Cut the whole song anew into one part more"))
         self.split = Button(
             self.tr("Split here"), self, name=self.tr("Split before the selected note"), does=cuts.split
         )
         self.split.setToolTip(self.tr("Begin a new part with the selected note"))
         self.join = Button("", self, does=cuts.join)
         self.line = RightHandLine(document, self)
-        row = QHBoxLayout()
-        row.setContentsMargins(0, 0, 0, 0)
-        row.setSpacing(8)
-        row.addWidget(self._where)
-        row.addWidget(self.propose)
-        row.addWidget(self.split)
-        row.addWidget(self.join)
-        row.addStretch()
+        row = FlowLayout()
+        for widget in (self._where, self.propose, self.fewer, self.more, self.split, self.join):
+            row.addWidget(widget)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(20, 6, 20, 8)
         layout.setSpacing(6)

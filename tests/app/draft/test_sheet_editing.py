@@ -327,6 +327,20 @@ def test_cuts_are_proposed_again(hands: SheetHands) -> None:
     undone_and_done_again(hands, before)
 
 
+def test_one_part_more_or_fewer_is_proposed_as_far_as_the_song_goes(hands: SheetHands) -> None:
+    strip = hands.opened.window.page.draft_strip
+    before = hands.opened.song
+    strip.more.click()
+    assert len(hands.opened.song.parts) == len(before.parts) + 1
+    undone_and_done_again(hands, before)
+    for count in range(len(before.parts), 0, -1):
+        strip.fewer.click()
+        assert len(hands.opened.song.parts) == count
+    strip.fewer.click()
+    assert len(hands.opened.song.parts) == 1
+    assert hands.opened.window.bar.text == "The song cannot be cut into fewer parts."
+
+
 def test_the_arrow_keys_walk_over_notes_chords_and_parts(hands: SheetHands) -> None:
     selection = hands.opened.window.selection
     hands.click("note", 1, 5)
