@@ -34,6 +34,7 @@ from app.window.reach_measure import ReachMeasure
 from core.edits.set_hands import set_hands
 from core.song.errors import DomainError
 from core.song.note import Hand
+from core.teaching.naming import Naming
 
 ZOOM_STEP: Final = 10
 COLUMN_GAP: Final = 64
@@ -114,6 +115,15 @@ class SettingsPage(QScrollArea):
         self.caution.setWordWrap(True)
 
     def _make_program_fields(self, content: QWidget) -> None:
+        self.naming = _choice(self.tr("Names of notes"), content)
+        for way, text in (
+            (Naming.LETTERS, self.tr("Letters, with words: E flat")),
+            (Naming.SIGNS, self.tr("Letters, with signs: E♭")),
+            (Naming.GERMAN, self.tr("German: Es, B, H")),
+            (Naming.SYLLABLES, self.tr("Syllables: Mi flat")),
+            (Naming.DEGREES, self.tr("Degrees of the key: flat three")),
+        ):
+            self.naming.addItem(text, way.value)
         self.theme = _choice(self.tr("Theme"), content)
         for name, text in (
             ("system", self.tr("As the system has it")),
@@ -136,6 +146,7 @@ class SettingsPage(QScrollArea):
         others = self._form(
             (self.tr("Right hand reaches"), *self._reach_row(Hand.RIGHT)),
             (self.tr("Left hand reaches"), *self._reach_row(Hand.LEFT)),
+            (self.tr("Names of notes"), self.naming),
             (self.tr("Theme"), self.theme),
             (self.tr("Size of all text"), self.text_scale),
             (self.tr("Size of the sheet"), self.zoom),
@@ -145,7 +156,7 @@ class SettingsPage(QScrollArea):
             (self.tr("Folder of lessons"), self.folder),
             (self.tr("Own phrases"), self.phrases),
         )
-        headings = ((8, self.tr("Your own")), (6, self.tr("Sound")), (2, self.tr("Window")))
+        headings = ((9, self.tr("Your own")), (7, self.tr("Sound")), (2, self.tr("Window")))
         for row, text in headings:
             others.insertRow(row, _heading(text, content))
         others.insertRow(2, self.caution)
@@ -199,6 +210,7 @@ class SettingsPage(QScrollArea):
         self.plan.left.connect(self._leave)
         for hand, reach in self.reaches.items():
             reach.valueChanged.connect(lambda value, hand=hand: self._reach(hand, value))
+        self.naming.activated.connect(lambda _: self._change("naming", self.naming.currentData()))
         self.theme.activated.connect(lambda _: self._change("theme", self.theme.currentData()))
         self.zoom.valueChanged.connect(lambda value: self._change("zoom", value))
         self.output.activated.connect(lambda _: self._change("output", self.output.currentData()))
@@ -287,6 +299,7 @@ class SettingsPage(QScrollArea):
         self.folder.setAccessibleName(self.tr("Folder of lessons: %1").replace("%1", settings.folder or "–"))
         if not self.phrases.hasFocus():
             self.phrases.setPlainText("\n".join(settings.phrases))
+        self.naming.setCurrentIndex(self.naming.findData(settings.naming))
         self.theme.setCurrentIndex(self.theme.findData(settings.theme))
         self.output.setCurrentIndex(self.output.findData(settings.output))
 

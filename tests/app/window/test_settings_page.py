@@ -9,6 +9,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QLabel, QProgressBar
 
+from app.widgets.selection import Kind, Place
 from app.widgets.song_facts import facts_line
 from app.window.header import Workspace
 from app.window.settings_page import SettingsPage
@@ -218,3 +219,13 @@ def test_the_help_page_leads_through_a_first_lesson_in_ten_lines(opened: OpenWin
     lines = [text for _, text in first_lesson()]
     assert len(lines) == 10
     assert all(line in texts for line in lines)
+
+
+def test_the_names_of_notes_are_chosen(opened: OpenWindow) -> None:
+    shown = page(opened)
+    shown.naming.setCurrentIndex(shown.naming.findText("German", Qt.MatchFlag.MatchStartsWith))
+    shown.naming.activated.emit(shown.naming.currentIndex())
+    assert opened.settings.settings.naming == "german"
+    opened.window.show_workspace(Workspace.DRAFT)
+    opened.window.selection.select(Place(1, Kind.NOTE, 3))
+    assert ": H, " in opened.window.bar.text
