@@ -26,7 +26,8 @@ def merged(parts: Sequence[Part], teaching: Teaching) -> Part:
             last = chords[-1] if chords else None
             goes_on = chord.continued and last is not None and last.symbol == chord.symbol and chord.onset == 0
             if goes_on and last is not None and last.end == start:
-                chords[-1] = replace(last, duration=last.duration + chord.duration)
+                given = last.given or chord.given
+                chords[-1] = replace(last, duration=last.duration + chord.duration, given=given)
             else:
                 chords.append(replace(chord, onset=chord.onset + start, continued=chord.continued and not chords))
         start += part.duration

@@ -12,6 +12,8 @@ from core.song.song import Song
 def move_chord(song: Song, number: int, index: int, onset: int) -> Song:
     """Let a chord begin earlier or later; it ends where it did, and the chord before it meets it.
 
+    A suggested chord that is moved becomes the teacher's.
+
     Args:
         song: the song before.
         number: part number from 1.
@@ -29,7 +31,8 @@ def move_chord(song: Song, number: int, index: int, onset: int) -> Song:
     if not earliest <= onset < chord.end:
         raise EditError("A chord must begin after the chord before it and before its own end.")
     chords = list(part.chords)
-    chords[index] = replace(chord, onset=onset, duration=chord.end - onset, continued=chord.continued and onset == 0)
+    continued = chord.continued and onset == 0
+    chords[index] = replace(chord, onset=onset, duration=chord.end - onset, continued=continued, given=True)
     if index and (chords[index - 1].end == chord.onset or chords[index - 1].end > onset):
         chords[index - 1] = replace(chords[index - 1], duration=onset - chords[index - 1].onset)
     return with_chords(song, number, chords)

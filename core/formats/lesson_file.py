@@ -18,9 +18,9 @@
 Times are quarter notes (a number, or a fraction in text such as ``"1/3"``); a song's and its changes' from the
 song's start, a part's from the part's start. Left out, a field has its usual value: ``taught`` true, ``given``
 and ``hand_given`` true (a lesson names its hands), ``hand`` right, ``melody`` true in the right hand. A part,
-and a chord for itself, may have a ``voicing``: ``root`` (the usual) or ``nearest`` (inversion). A lesson's state
-is ``wanted``, ``drafted`` (the usual), ``recorded`` or ``published``. Fields that this version does not know are
-kept and written again.
+and a chord for itself, may have a ``voicing``: ``root`` (the usual) or ``nearest`` (inversion). A chord that is
+not ``given`` was suggested from the melody. A lesson's state is ``wanted``, ``drafted`` (the usual), ``recorded`` or
+``published``. Fields that this version does not know are kept and written again.
 """
 
 from __future__ import annotations

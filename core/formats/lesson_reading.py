@@ -254,9 +254,9 @@ def _own_words(fields: Fields) -> OwnWords:
 
 def _chord(fields: Fields) -> Chord:
     onset, duration, text = fields.time("onset"), fields.time("duration"), fields.text("symbol")
-    continued, voicing = fields.flag("continued", False), _voicing(fields)
+    continued, voicing, given = fields.flag("continued", False), _voicing(fields), fields.flag("given", True)
     symbol = fields.checked("symbol", lambda: parse_chord(text))
-    return fields.checked("", lambda: Chord(onset, duration, symbol, continued, fields.unread(), voicing))
+    return fields.checked("", lambda: Chord(onset, duration, symbol, continued, fields.unread(), voicing, given))
 
 
 def _note(fields: Fields) -> Note:

@@ -123,6 +123,8 @@ def _chord(chord: Chord) -> list[Field]:
         fields.append(("continued", "true"))
     if chord.voicing is not None:
         fields.append(("voicing", json_text(chord.voicing)))
+    if not chord.given:
+        fields.append(("given", "false"))
     return [*fields, *chord.extra]
 
 

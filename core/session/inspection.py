@@ -166,7 +166,7 @@ def _chords(inspected: _Inspected) -> list[Json]:
                     "degrees": [scale_degree(name, key) for name in chord_tones(chord.symbol)],
                     "voicing": [pitch.plain for pitch in voicing],
                     "fingers": list(fingers),
-                    "given": True,
+                    "given": chord.given,
                     "reason": reason,
                     **_movement(way),
                     **_also(chord.symbol, key, after),

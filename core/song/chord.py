@@ -160,6 +160,7 @@ class Chord:
         continued: whether it is the second half of a chord that a cut divided.
         extra: unknown fields of a lesson file, kept.
         voicing: ``root`` or ``nearest`` for this chord alone, or None for what its part does.
+        given: False where the chord was suggested from the melody, not stated by the source or the teacher.
     """
 
     onset: int
@@ -168,6 +169,7 @@ class Chord:
     continued: bool = False
     extra: Extra = ()
     voicing: str | None = None
+    given: bool = True
 
     def __post_init__(self) -> None:
         if self.onset < 0:

@@ -108,7 +108,8 @@ def chords(draw: st.DrawFn, length: int, *, with_extras: bool = True) -> tuple[C
         continued = onset == 0 and draw(st.booleans())
         extra = draw(extras()) if with_extras else ()
         voicing = draw(st.sampled_from((None, None, "root", "nearest")))
-        placed.append(Chord(onset, end - onset, draw(chord_symbols()), continued, extra, voicing))
+        given = not with_extras or draw(st.booleans())
+        placed.append(Chord(onset, end - onset, draw(chord_symbols()), continued, extra, voicing, given))
     return tuple(placed)
 
 

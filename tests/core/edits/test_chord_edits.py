@@ -1,6 +1,9 @@
+from dataclasses import replace
+
 import pytest
 
 from core.edits.add_chord import add_chord
+from core.edits.join_parts import join_parts
 from core.edits.move_chord import move_chord
 from core.edits.remove_chord import remove_chord
 from core.edits.rename_chord import rename_chord
@@ -50,3 +53,32 @@ def test_a_chord_begins_earlier_or_later_and_the_one_before_meets_it() -> None:
     for onset in (0, 12 * Q):
         with pytest.raises(EditError, match="begin after the chord before it"):
             move_chord(night_ferry(), 2, 1, onset)
+
+
+def suggested(song: Song) -> Song:
+    """The song with every chord suggested, none the teacher's."""
+    parts = (replace(part, chords=tuple(replace(chord, given=False) for chord in part.chords)) for part in song.parts)
+    return replace(song, parts=tuple(parts))
+
+
+def test_a_cut_through_a_suggested_chord_leaves_two_suggested_halves() -> None:
+    song = suggested(night_ferry())
+    first = song.part(1).chords[0]
+    cut = split_part(song, 1, first.onset + first.duration // 2)
+    assert [chord.given for chord in (cut.part(1).chords[-1], cut.part(2).chords[0])] == [False, False]
+    assert join_parts(cut, 1).part(1).chords == song.part(1).chords
+
+
+def test_a_suggested_chord_that_is_renamed_is_the_teachers_in_both_halves() -> None:
+    song = suggested(night_ferry())
+    first = song.part(1).chords[0]
+    cut = split_part(song, 1, first.onset + first.duration // 2)
+    renamed = rename_chord(cut, 1, len(cut.part(1).chords) - 1, parse_chord("F#m7"))
+    assert (renamed.part(1).chords[-1].given, renamed.part(2).chords[0].given) == (True, True)
+    assert not any(chord.given for chord in renamed.part(2).chords[1:])
+
+
+def test_a_suggested_chord_that_is_moved_is_the_teachers() -> None:
+    song = suggested(add_chord(night_ferry(), 1, 4 * Q, 2 * Q, parse_chord("Am")))
+    moved = move_chord(song, 1, 1, 5 * Q)
+    assert [chord.given for chord in moved.part(1).chords] == [False, True]

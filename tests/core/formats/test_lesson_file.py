@@ -107,6 +107,14 @@ def test_unknown_fields_at_every_level_are_written_again() -> None:
     assert again == json.loads(marked)
 
 
+def test_only_a_suggested_chord_says_that_it_is_not_given() -> None:
+    song = night_ferry()
+    first, *others = song.part(1).chords
+    written = write_lesson(song.with_part(1, replace(song.part(1), chords=(replace(first, given=False), *others))))
+    chords = [chord for part in json.loads(written)["parts"] for chord in part["chords"]]
+    assert [chord.get("given") for chord in chords] == [False] + [None] * (len(chords) - 1)
+
+
 def test_a_byte_order_mark_before_the_text_is_passed_over() -> None:
     data = write_lesson(night_ferry())
     assert read_lesson("x", b"\xef\xbb\xbf" + data) == night_ferry()
