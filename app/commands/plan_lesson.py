@@ -14,6 +14,7 @@ from app.settings.settings_place import kept_settings, settings_path
 from core.handover.registry import write_plan
 from core.session.lesson_settings import LessonSettings
 from core.session.running_order import USUAL_SETTINGS, running_order, total_seconds
+from core.session.script_check import script_warnings
 from core.song.errors import PlanError
 
 
@@ -40,6 +41,7 @@ def plan_lesson(name: str, out: str, *, force: bool, as_json: bool, preset: str 
                 segments = running_order(reading.song, settings)
         except PlanError as error:
             raise PlanError(f"{name}: {error}") from error
+    warnings = [*reading.warnings, *script_warnings(reading.song, settings.way_of_naming)]
     written = [str(path) for path in write_folder(Path(out), contents, force=force)]
     report = {
         "file": name,
@@ -47,12 +49,12 @@ def plan_lesson(name: str, out: str, *, force: bool, as_json: bool, preset: str 
         "segments": len(segments),
         "seconds": round(total_seconds(segments), 2),
         "written": written,
-        "warnings": list(reading.warnings),
+        "warnings": warnings,
     }
     if preset is not None:
         report["preset"] = preset
     if not as_json:
-        for warning in reading.warnings:
+        for warning in warnings:
             note(f"{name}: {warning}")
     print_report(report, written, as_json=as_json)
     return 0

@@ -6,6 +6,7 @@ import json
 
 from core.handover.session_plan import SessionPlan
 from core.session.running_order import Segment, total_seconds
+from core.session.script_check import script_warnings
 from core.session.timing import Play
 from core.song.time import quarters_number
 
@@ -13,8 +14,9 @@ Json = dict[str, object]
 
 
 def plan_object(plan: SessionPlan) -> Json:
-    """The plan as an object of plain values."""
+    """The plan as an object of plain values; with ``warnings`` where the teacher's own words are not the part's."""
     song = plan.song
+    warnings = script_warnings(song, plan.naming)
     return {
         "title": song.title,
         "key": song.key.plain,
@@ -22,6 +24,7 @@ def plan_object(plan: SessionPlan) -> Json:
         "tempo": song.tempo,
         "seconds": _seconds(total_seconds(plan.segments)),
         "segments": [_segment(segment) for segment in plan.segments],
+        **({"warnings": list(warnings)} if warnings else {}),
     }
 
 

@@ -16,7 +16,7 @@ from core.arranging.left_hand import left_hand, left_hand_remarks
 from core.arranging.right_hand import right_hand
 from core.session.identity_cache import IdentityCache
 from core.session.resembled import resembled
-from core.session.script_check import check_script
+from core.session.script_check import check_own_words
 from core.song.metre import Bar, bar_at
 from core.song.note import Hand, Note
 from core.song.song import Song
@@ -287,11 +287,7 @@ def _about_own_words(song: Song, number: int, naming: Naming) -> tuple[Remark, .
         for words in part.teaching.words
         if words.review
     ]
-    wrong = [
-        Remark(finding.sentence)
-        for words in part.teaching.words
-        for finding in check_script(song, number, words.kind, words.text, naming)
-    ]
+    wrong = [Remark(own.finding.sentence) for own in check_own_words(song, number, naming)]
     return (*older, *wrong)
 
 

@@ -6,6 +6,8 @@ miscounts; lengths, waits, directions, places, landings and ordinals that are no
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from core.session.script_facts import Finding, PartFacts
 from core.session.script_left_hand import read_left_hand
 from core.session.script_reading import read_script
@@ -14,9 +16,22 @@ from core.session.script_together import read_together
 from core.song.song import Song
 from core.teaching.naming import Naming
 
-__all__ = ["Finding", "check_script"]
+__all__ = ["Finding", "OwnFinding", "check_own_words", "check_script", "script_warnings"]
 
 RIGHT_HAND, LEFT_HAND = "right_hand", "left_hand"
+
+
+@dataclass(frozen=True, slots=True)
+class OwnFinding:
+    """Something in the teacher's own words that the part does not bear out.
+
+    Attributes:
+        kind: which words: ``right_hand``, ``left_hand`` or ``together``.
+        finding: what, and where in them.
+    """
+
+    kind: str
+    finding: Finding
 
 
 def check_script(song: Song, number: int, kind: str, text: str, naming: Naming = Naming.LETTERS) -> tuple[Finding, ...]:
@@ -34,3 +49,22 @@ def check_script(song: Song, number: int, kind: str, text: str, naming: Naming =
     read = {RIGHT_HAND: read_right_hand, LEFT_HAND: read_left_hand}.get(kind, read_together)
     found = dict.fromkeys(read(facts, reading))
     return tuple(sorted(found, key=lambda finding: (finding.start, finding.end)))
+
+
+def check_own_words(song: Song, number: int, naming: Naming = Naming.LETTERS) -> tuple[OwnFinding, ...]:
+    """What in the teacher's own words for a part is not so, kind by kind."""
+    return tuple(
+        OwnFinding(words.kind, finding)
+        for words in song.part(number).teaching.words
+        for finding in check_script(song, number, words.kind, words.text, naming)
+    )
+
+
+def script_warnings(song: Song, naming: Naming = Naming.LETTERS) -> tuple[str, ...]:
+    """What in the teacher's own words for the parts that are taught is not so, a sentence each, in the song's order."""
+    return tuple(
+        f"Part {number}, {found.kind.replace('_', ' ')}: {found.finding.sentence}"
+        for number, part in enumerate(song.parts, 1)
+        if part.teaching.taught
+        for found in check_own_words(song, number, naming)
+    )

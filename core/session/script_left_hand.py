@@ -14,7 +14,7 @@ from core.teaching.left_hand_voicings import Voicing, voicings
 from core.teaching.number_words import number_word
 from core.theory.chord_tones import chord_tones
 
-_LIST: Final = re.compile(r"^[^.;:]*?(?:: | is | are | has |, that is,? )$")
+_LIST: Final = re.compile(r"^(?:[^.;:]*?(?:: | is | are | has |, that is,? | \()|[^:]*\. It is )$")
 _BETWEEN_TONES: Final = re.compile(r"^(?:,| and|, and|, then)? ?$")
 _BOTTOM: Final = re.compile(r"^ (?:at|in) the (?:bottom|bass)")
 _CHORDS_EACH: Final = re.compile(rf"\b({NUMBER}) chords?, (?:each|both|all) for ", re.IGNORECASE)
