@@ -13,6 +13,7 @@ from app.background.slow_work import SlowWork
 from app.document.document import LessonDocument
 from app.document.lesson_store import save_lesson
 from app.document.unsaved_copies import free_name
+from app.draft.key_entry import KeyEntry
 from app.listen.playback_engine import PlaybackEngine
 from app.listen.player import Player
 from app.settings.settings import FIRST_HINTS, Settings
@@ -94,6 +95,7 @@ class MainWindow(QMainWindow):
         self.files = LessonFiles(document, settings, slow_work, self.bar, self.lesson_settings, self)
         self.keeping = SafeKeeping(document, self.bar, settings.folder)
         self.many_plans = ManyPlans(slow_work, self.bar, self.lesson_settings, self)
+        self.key_entry = KeyEntry(document, self.selection, self)
         self._stack = QStackedWidget(self)
         self._stack.addWidget(self.page)
         self._lay_out()
@@ -147,6 +149,8 @@ class MainWindow(QMainWindow):
         self.document.clean_changed.connect(self._show_title)
         self.document.path_changed.connect(self._show_title)
         self.page.desk.settled.connect(self.bar.settle)
+        self.page.keyboard.key_pressed.connect(self._key_struck)
+        self._engine.key.connect(lambda midi, _velocity, on, _seconds: self._key_struck(midi) if on else None)
         self.page.desk.chord_field.faulty.connect(self.bar.say)
         self.page.desk.chord_field.mended.connect(self.bar.settle)
         self.page.sheet.refused.connect(self.bar.say)
@@ -412,6 +416,11 @@ class MainWindow(QMainWindow):
             self.header.refresh()
             if self._camera is not None:
                 self._camera.set_lesson_settings(self.lesson_settings())
+
+    def _key_struck(self, midi: int) -> None:
+        on_draft = self._stack.currentWidget() is self.page and self._workspace is Workspace.DRAFT
+        if on_draft and self.player.piece is None:
+            self.key_entry.key(midi)
 
     def _scale_text(self) -> None:
         settings = self.settings.settings

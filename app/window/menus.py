@@ -188,6 +188,11 @@ class Menus(QObject):
         desk = self._window.page.desk
         notes = desk.notes
         menu.addAction(self._action(self.tr("New note behind it"), "Ctrl+I", notes.add, sheet))
+        entry = self._window.key_entry
+        self.entry = self._action(self.tr("Write what is played"), "Ctrl+Shift+K")
+        self.entry.setCheckable(True)
+        self.entry.toggled.connect(entry.switch)
+        menu.addAction(self.entry)
         menu.addSeparator()
         menu.addAction(self._action(self.tr("A step up in the key"), "Alt+Up", lambda: notes.move_by_step(1), sheet))
         menu.addAction(

@@ -159,9 +159,7 @@ class PlanChoices(QWidget):
             form.addRow(_named(text, row[0]), _in_a_row(*row))
         form.addRow(label(self.tr("Segments"), self), self._segment_grid())
         first, last = self.numbers["first_play_percent"], self.numbers["last_play_percent"]
-        form.addRow(
-            _named(self.tr("Tempo of plays"), first), _in_a_row(first, _named(self.tr("to"), last), last)
-        )
+        form.addRow(_named(self.tr("Tempo of plays"), first), _in_a_row(first, _named(self.tr("to"), last), last))
         form.addRow(label(self.tr("Repeats"), self), self.by_difference)
         form.addRow(label(self.tr("Shown at the end"), self), self.embellishments)
 

@@ -20,6 +20,9 @@ from tests.helpers.open_window import open_window
 from tests.helpers.sheet_hands import SheetHands
 from tests.helpers.songs import night_ferry
 
+HELPER_MILLISECONDS = 300_000
+"""How long a helper process may take to start, to load the readers and to read a song on a machine that is busy."""
+
 
 def make_it_ones_own(hands: SheetHands) -> None:
     """Rename, lengthen, cut, name a chord, choose words."""
@@ -82,10 +85,12 @@ def test_a_song_from_elsewhere_is_planned(qapp: QApplication, tmp_path: Path, qt
     with open_window(night_ferry(), tmp_path) as opened:
         demo = demo_songs()[0].with_suffix(ending)
         opened.window.files.open(demo)
-        qtbot.waitUntil(lambda: opened.song is not None and "Reading" not in opened.window.bar.text, timeout=60_000)
+        qtbot.waitUntil(
+            lambda: opened.song is not None and "Reading" not in opened.window.bar.text, timeout=HELPER_MILLISECONDS
+        )
         assert opened.document.path is None
         opened.window.show_workspace(Workspace.CAMERA)
         assert opened.window.camera.segment is not None
         opened.window.files.export_plan_to(tmp_path / "plan")
-        qtbot.waitUntil(lambda: "Written to" in opened.window.bar.text, timeout=60_000)
+        qtbot.waitUntil(lambda: "Written to" in opened.window.bar.text, timeout=HELPER_MILLISECONDS)
         assert (tmp_path / "plan" / "plan.pdf").read_bytes().startswith(b"%PDF")
