@@ -9,6 +9,7 @@ from core.drawing.keyboard import SIZES
 from core.session.lesson_settings import SEGMENT_KINDS, WHOLE, LessonSettings, Preset
 from core.song.errors import DomainError
 from core.song.pattern_grid import OwnPattern
+from core.song.phrase import Phrase
 from core.teaching.naming import Naming
 
 VERSION: Final = 1
@@ -79,6 +80,7 @@ class Settings:
         by_difference: whether a part that comes back is taught by what is new about it.
         embellishments: names of what either hand shows at the lesson's end.
         naming: what notes and chords are called: letters, signs, german, syllables or degrees.
+        segment_phrases: what the teacher says in kinds of segments, with fields.
         own_patterns: left-hand patterns of the teacher's own, to be used in any lesson.
         presets: named ways of giving lessons, in the order of their names.
         keys_shown: how many keys the keyboard on the screen has, 25 … 88; 0 for as many as the song needs.
@@ -129,6 +131,7 @@ class Settings:
     by_difference: bool = True
     embellishments: tuple[str, ...] = ("broken", "octaves")
     naming: str = Naming.LETTERS.value
+    segment_phrases: tuple[Phrase, ...] = ()
     own_patterns: tuple[OwnPattern, ...] = ()
     presets: tuple[Preset, ...] = ()
     keys_shown: int = 0

@@ -15,6 +15,7 @@ from app.settings.settings import VERSION, Settings
 from core.session.lesson_settings import LessonSettings, Preset
 from core.song.errors import PhrasebenchError
 from core.song.pattern_grid import Grid, OwnPattern
+from core.song.phrase import Phrase
 
 Fields = dict[str, object]
 
@@ -57,7 +58,9 @@ def write_settings(settings: Settings) -> str:
     return json.dumps(known, indent=2, ensure_ascii=False) + "\n"
 
 
-def _plain(item: str | Preset | OwnPattern) -> object:
+def _plain(item: str | Preset | OwnPattern | Phrase) -> object:
+    if isinstance(item, Phrase):
+        return asdict(item)
     if isinstance(item, OwnPattern):
         return {"name": item.name, "grids": [_plain_grid(grid) for grid in item.grids]}
     return item if isinstance(item, str) else {"name": item.name, **asdict(item.settings)}
@@ -104,6 +107,8 @@ def _fitting(name: str, value: object) -> object:
     usual = getattr(Settings(), name)
     if name == "presets":
         return _presets(value)
+    if name == "segment_phrases":
+        return _phrases(value)
     if name == "own_patterns":
         return _patterns(value)
     if isinstance(usual, tuple):
@@ -134,6 +139,22 @@ def _preset(value: object) -> Preset:
         raise TypeError(value)
     wanted: Any = {name: _fitting(name, value[name]) for name in LESSON_FIELDS if name in value}
     return Preset(value["name"], LessonSettings(**wanted))
+
+
+def _phrases(value: object) -> tuple[Phrase, ...]:
+    """Phrases out of JSON; raises TypeError or a DomainError where one is none."""
+    if not isinstance(value, list):
+        raise TypeError(value)
+    return tuple(map(_phrase, value))
+
+
+def _phrase(value: object) -> Phrase:
+    if not isinstance(value, dict):
+        raise TypeError(value)
+    kind, text = value.get("kind"), value.get("text")
+    if not isinstance(kind, str) or not isinstance(text, str):
+        raise TypeError(value)
+    return Phrase(kind, text)
 
 
 def _patterns(value: object) -> tuple[OwnPattern, ...]:

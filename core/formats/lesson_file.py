@@ -8,6 +8,7 @@
       "tempos": [{"onset": 0, "bpm": 84}], "pickup": 0, "playing_order": [1, 2, 3],
       "hands": {"right_reach": 12, "left_reach": 12},
       "standing": {"state": "drafted", "asked_by": …, "asked_on": "2026-11-25", "rights_cleared": false},
+      "phrases": [{"kind": "opening", "text": "Welcome. ‹words›"}],
       "parts": [{"duration": 8, "taught": true, "pattern": "block", "harmony": "none", "teaching_tempo": 60,
                  "words": [{"kind": "right_hand", "text": "Start on E …", "review": false}],
                  "chords": [{"onset": 0, "duration": 8, "symbol": "Em", "continued": false}, …],

@@ -17,6 +17,7 @@ from core.song.metre import Metre, MetreChange
 from core.song.note import Hand, Note
 from core.song.part import OwnWords, Part, Teaching
 from core.song.pattern_grid import Grid, OwnPattern
+from core.song.phrase import KINDS_OF_SEGMENTS, Phrase
 from core.song.pitch import Pitch
 from core.song.song import USUAL_STANDING, Song
 from core.song.standing import Standing
@@ -126,6 +127,7 @@ def _song(fields: Fields) -> Song:
     extra.extend(reach.unread("hands/"))
     standing = _standing(fields, extra)
     patterns = _own_patterns(fields, extra)
+    phrases = tuple(_changes(fields, "phrases", _phrase, extra)) if fields.has("phrases") else ()
     title, section = fields.text("title"), fields.text("section", "")
     composer, rights = fields.text("composer", ""), fields.text("rights", "")
     pickup = fields.time("pickup", 0)
@@ -147,6 +149,7 @@ def _song(fields: Fields) -> Song:
             hands=hands,
             standing=standing,
             patterns=patterns,
+            phrases=phrases,
             extra=(*fields.unread(), *extra),
         ),
     )
@@ -160,6 +163,11 @@ def _own_patterns(fields: Fields, extra: list[tuple[str, str]]) -> tuple[OwnPatt
     for name, grid in _changes(fields, "patterns", _named_grid, extra):
         by_name.setdefault(name, []).append(grid)
     return fields.checked("patterns", lambda: tuple(OwnPattern(name, tuple(grids)) for name, grids in by_name.items()))
+
+
+def _phrase(fields: Fields) -> Phrase:
+    kind, text = fields.text("kind"), fields.text("text")
+    return fields.checked("text" if kind in KINDS_OF_SEGMENTS else "kind", lambda: Phrase(kind, text))
 
 
 def _named_grid(fields: Fields) -> tuple[str, Grid]:

@@ -10,6 +10,7 @@ from core.song.chord import ROOT_POSITION, Chord
 from core.song.note import Extra, Hand, Note
 from core.song.part import OwnWords, Part
 from core.song.pattern_grid import OwnPattern
+from core.song.phrase import Phrase
 from core.song.song import USUAL_STANDING, Song
 from core.song.standing import Standing
 from core.theory.chord_symbols import write_chord
@@ -52,6 +53,7 @@ def write_lesson(song: Song) -> bytes:
         ("hands", _line(reach)),
         *_standing(song.standing, nested),
         *_own_patterns(song.patterns, nested),
+        *_phrases(song.phrases, nested),
         *plain,
         ("parts", _list([_part(part) for part in song.parts], 2)),
     ]
@@ -70,6 +72,11 @@ def _own_patterns(patterns: Sequence[OwnPattern], nested: Extra) -> list[Field]:
         for grid in pattern.grids
     ]
     return [("patterns", _rows("patterns", rows, nested, 2))] if rows else []
+
+
+def _phrases(phrases: Sequence[Phrase], nested: Extra) -> list[Field]:
+    rows = [[("kind", json_text(phrase.kind)), ("text", json_text(phrase.text))] for phrase in phrases]
+    return [("phrases", _rows("phrases", rows, nested, 2))] if rows else []
 
 
 def _standing(standing: Standing, nested: Extra) -> list[Field]:

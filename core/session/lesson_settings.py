@@ -7,9 +7,10 @@ from typing import Final
 
 from core.arranging.embellishments import embellishment_named
 from core.song.errors import DomainError
+from core.song.phrase import KINDS_OF_SEGMENTS, Phrase, check_phrases
 from core.teaching.naming import Naming
 
-SEGMENT_KINDS: Final = ("opening", "right_hand", "left_hand", "together", "run_through", "embellishment", "closing")
+SEGMENT_KINDS: Final = KINDS_OF_SEGMENTS
 """Everything that a running order may have, in its order."""
 WHOLE, END = "whole", "end"
 OPENINGS: Final = (WHOLE, END)
@@ -38,6 +39,7 @@ class LessonSettings:
         embellishments: names of the left-hand patterns and right-hand harmonies shown at the end, in order; a
             pattern of the teacher's own after ``own:``, shown where the song has it.
         naming: what notes and chords are called, by the name of a `Naming`.
+        segment_phrases: what the teacher says in kinds of segments, with fields, in place of the computed words.
     """
 
     speaking_rate: float = 140.0
@@ -55,6 +57,7 @@ class LessonSettings:
     by_difference: bool = True
     embellishments: tuple[str, ...] = ("broken", "octaves")
     naming: str = Naming.LETTERS.value
+    segment_phrases: tuple[Phrase, ...] = ()
 
     def __post_init__(self) -> None:
         checks: tuple[tuple[str, float, float, float], ...] = (
@@ -83,6 +86,7 @@ class LessonSettings:
         for name in self.embellishments:
             embellishment_named(name)
         Naming.named(self.naming)
+        check_phrases(self.segment_phrases)
 
     @property
     def way_of_naming(self) -> Naming:

@@ -20,12 +20,14 @@ from core.arranging.embellishments import OWN, Embellishment, embellishment_in
 from core.session.analysis import analyse_part, depends_on
 from core.session.identity_cache import IdentityCache
 from core.session.lesson_settings import END
+from core.session.phrasing import field_values, phrased
 from core.session.resembled import resembled
 from core.session.script import closing_words, embellishment_words, opening_words, run_through_words, stretches_of
 from core.session.timing import LessonSettings, Play, plays_at, run_through_tempo, segment_seconds, teaching_tempo
 from core.song.errors import PlanError
 from core.song.note import Hand
 from core.song.part import Part
+from core.song.phrase import fields_in, filled
 from core.song.song import Song
 from core.teaching.difference_words import difference_words
 from core.teaching.naming import Names
@@ -83,11 +85,17 @@ def running_order(song: Song, settings: LessonSettings = USUAL_SETTINGS) -> tupl
         raise PlanError(f"{song.title} has no right-hand notes yet, so there is nothing to plan; add notes first.")
     placed: list[Segment] = []
     start = 0.0
-    for number, segment in enumerate(_segments(song, settings), 1):
+    for number, computed in enumerate(_segments(song, settings), 1):
+        segment = computed if computed.kind in TITLES else _phrased(song, computed, settings)
         seconds = segment_seconds(segment.say, segment.play, settings)
         placed.append(replace(segment, number=number, start=start, seconds=seconds))
         start += seconds
     return tuple(placed)
+
+
+def _phrased(song: Song, segment: Segment, settings: LessonSettings) -> Segment:
+    say = phrased(song, segment.kind, segment.parts, segment.say, segment.play, settings)
+    return segment if say is segment.say else replace(segment, say=say)
 
 
 def total_seconds(segments: Sequence[Segment]) -> float:
@@ -182,11 +190,12 @@ def _part_segments(song: Song, number: int, settings: LessonSettings) -> tuple[S
     found = _comes_back(song, number, settings) if settings.by_difference else None
     if found is not None:
         objects = (*objects, song.part(found.part))
-    known = _segments_of_parts.get(objects, (*facts, found, settings))
+    facts = (*facts, found, settings, song.phrases, song.title)
+    known = _segments_of_parts.get(objects, facts)
     if known is not None:
         return known
     made = tuple(_made_part_segments(song, number, settings, found))
-    return _segments_of_parts.put(objects, (*facts, found, settings), made)
+    return _segments_of_parts.put(objects, facts, made)
 
 
 def _comes_back(song: Song, number: int, settings: LessonSettings) -> Resemblance | None:
@@ -222,8 +231,15 @@ def _made_part_segments(
         say, is_short = _said(song, number, kind, found, names)
         name = TITLES[kind]
         play = Play(start, end, played, tempo, max(1, times - 1) if is_short else times, counted, plain=True)
+        plays = plays_at(play, settings)
+        own = part.teaching.words_for(kind)
+        if own is None:
+            say = phrased(song, kind, (number,), say, plays, settings)
+        elif fields_in(own.text):
+            words = analyse_part(song, number, names.naming).words_of(kind)
+            say = (filled(own.text, field_values(song, (number,), (words,), plays, settings)),)
         on_screen = " · ".join(filter(None, (f"Part {number}", name, shown[kind])))
-        yield _segment(kind, (number,), f"Part {number}, {name}", say, on_screen, plays_at(play, settings))
+        yield _segment(kind, (number,), f"Part {number}, {name}", say, on_screen, plays)
 
 
 def _said(song: Song, number: int, kind: str, found: Resemblance | None, names: Names) -> tuple[tuple[str, ...], bool]:

@@ -19,6 +19,7 @@ from core.song.metre import Bar, Metre, MetreChange, bars_of
 from core.song.note import Extra, Hand, Note
 from core.song.part import Part
 from core.song.pattern_grid import OwnPattern
+from core.song.phrase import Phrase, check_phrases
 from core.song.pitch import NoteName
 from core.song.standing import Standing
 from core.song.tempo import DEFAULT_TEMPO, TempoChange
@@ -46,6 +47,7 @@ class Song:
         rights: a note of rights; may be empty.
         hands: the player's reach.
         patterns: left-hand patterns of the teacher's own, each name once.
+        phrases: what is said in kinds of segments of this lesson, before what the teacher says in all of them.
         standing: how far the lesson has come, and who asked for it.
         extra: unknown fields of a lesson file, kept.
     """
@@ -64,6 +66,7 @@ class Song:
     standing: Standing = USUAL_STANDING
     extra: Extra = ()
     patterns: tuple[OwnPattern, ...] = ()
+    phrases: tuple[Phrase, ...] = ()
     part_onsets: tuple[int, ...] = field(init=False, repr=False, compare=False)
     """Start of each part in ticks from the song's start, kept since everything asks for it."""
 
@@ -81,6 +84,7 @@ class Song:
         names = [pattern.name for pattern in self.patterns]
         if len(set(names)) != len(names):
             raise DomainError("the names of a song's own patterns", names, "different from one another")
+        check_phrases(self.phrases)
         if not self.playing_order:
             object.__setattr__(self, "playing_order", tuple(range(1, len(self.parts) + 1)))
         if any(not 1 <= number <= len(self.parts) for number in self.playing_order):

@@ -16,8 +16,10 @@ from app.settings.settings_text import SettingsError, read_settings, write_setti
 from core.session.lesson_settings import OPENINGS, SEGMENT_KINDS, LessonSettings, Preset
 from core.song.errors import DomainError
 from core.song.pattern_grid import Grid, OwnPattern
+from core.song.phrase import Phrase
 from core.teaching.naming import NAMINGS
 
+SLOW = LessonSettings(speaking_rate=90.0, segments=("together",), segment_phrases=(Phrase("together", "‹words›"),))
 ROCKING = OwnPattern("rocking", (Grid.parse("R 8 - 5", 2), Grid.parse("R . 8", 3, compound=True)))
 ANY_SETTINGS = st.builds(
     Settings,
@@ -42,9 +44,13 @@ ANY_SETTINGS = st.builds(
     naming=st.sampled_from(NAMINGS),
     segments=st.sampled_from([SEGMENT_KINDS, ("right_hand", "run_through")]),
     by_difference=st.booleans(),
-    presets=st.sampled_from([(), (Preset("Slow", LessonSettings(speaking_rate=90.0, segments=("together",))),)]),
+    presets=st.sampled_from([(), (Preset("Slow", SLOW),)]),
     embellishments=st.sampled_from([(), ("octaves",), ("broken", "thirds", "own:rocking")]),
     own_patterns=st.sampled_from([(), (ROCKING,)]),
+    segment_phrases=st.builds(
+        Phrase, st.sampled_from(SEGMENT_KINDS), st.text(min_size=1, max_size=40).map(lambda text: f"{text}. ‹words›")
+    ).map(lambda phrase: (phrase,))
+    | st.just(()),
     extra=st.dictionaries(st.sampled_from(("naming_of", "sound")), st.integers() | st.text(max_size=5)).map(
         lambda kept: tuple((name, json.dumps(value, ensure_ascii=False)) for name, value in kept.items())
     ),

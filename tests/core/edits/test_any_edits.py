@@ -35,6 +35,7 @@ from core.edits.set_finger import set_finger
 from core.edits.set_hands import set_hands
 from core.edits.set_level import make_easier, make_harder
 from core.edits.set_note_hand import set_note_hand
+from core.edits.set_phrase import set_phrase
 from core.edits.set_right_hand_line import set_right_hand_line
 from core.edits.set_standing import set_asked, set_rights, set_state
 from core.edits.set_teaching import set_harmony, set_pattern, set_rhythm, set_taught, set_teaching_tempo
@@ -183,6 +184,11 @@ EDITS: tuple[Entry, ...] = (
     (set_rhythm, (numbers, st.sampled_from(("written", "early", "late", "repeated", "swung"))), that_part),
     (set_teaching_tempo, (numbers, st.none() | tempos), that_part),
     (set_title, (texts,), no_part),
+    (
+        set_phrase,
+        (kinds | st.just("opening"), st.none() | texts | st.sampled_from(("‹title›, ‹words›", "‹aside›"))),
+        no_part,
+    ),
     (set_section, (texts,), no_part),
     (set_composer, (texts,), no_part),
     (set_tempo, (tempos,), no_part),
