@@ -5,6 +5,7 @@ Only rows whose part (or selection, or size) changed are laid out anew, and only
 
 from __future__ import annotations
 
+from dataclasses import replace
 from math import inf
 from typing import Final
 
@@ -220,7 +221,10 @@ class LessonSheet(QScrollArea):
             larger for widest, larger in LARGER_IN_WIDE_WINDOWS if self.viewport().width() < widest
         )
         room = (self.viewport().width() - 2 * MARGIN) / self._zoom
-        self._style = sheet_style(self._shown, font_metrics(), max(320.0, room), self._settings.way_of_naming)
+        style = sheet_style(self._shown, font_metrics(), max(320.0, room), self._settings.way_of_naming)
+        if self._shown is not self._song and self._style is not None:
+            style = replace(style, beat_width=self._style.beat_width)  # nothing shifts under a hand that drags
+        self._style = style
         self._match_rows()
         self._show_rows()
 
@@ -270,6 +274,7 @@ class LessonSheet(QScrollArea):
             self._selection.place,
             self._playing,
             self._selection.several,
+            self._shown is not self._song,
         )
         before, self._drawn = self._drawn, shown
         differ = shown.rows_unlike(before)

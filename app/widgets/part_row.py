@@ -21,7 +21,7 @@ from app.widgets.painting import colour, paint
 from app.widgets.row_button import RowButton
 from app.widgets.row_content import RowContent
 from app.widgets.row_drag import Change, Drag, begin_drag, grid
-from app.widgets.row_facts import font_metrics, row_facts
+from app.widgets.row_facts import font_metrics, passing_facts, row_facts
 from app.widgets.row_hints import hint_about
 from app.widgets.selection import Kind, Place
 from app.widgets.themes import Themes
@@ -74,6 +74,8 @@ class PartRow(QWidget):
         self._themes = themes
         self._shown: RowContent | None = None
         self._is_stale = True
+        self._is_passing = False
+        self._seconds: float | None = None
         self._layout: RowLayout | None = None
         self._cached: QPixmap | None = None
         self._position: int | None = None
@@ -119,7 +121,7 @@ class PartRow(QWidget):
         Returns:
             Whether the row's size has changed.
         """
-        if content != self._shown:
+        if content != self._shown or (self._is_passing and not content.passing):
             self._shown, self._is_stale = content, True
         if not self._is_stale:
             return False
@@ -135,6 +137,12 @@ class PartRow(QWidget):
         if content is None:
             return
         place, look = content.place, content.look
+        if content.passing:
+            facts = passing_facts(content.song, self.number, self._seconds)
+        else:
+            facts = row_facts(content.song, self.number, look.settings)
+            self._seconds = facts.teach_seconds
+        self._is_passing = content.passing
         kind = place.kind if place else Kind.PART
         layout = lay_out_row(
             content.song,
@@ -142,7 +150,7 @@ class PartRow(QWidget):
             look.style,
             font_metrics(),
             place.index if place and kind is Kind.NOTE else None,
-            row_facts(content.song, self.number, look.settings),
+            facts,
             selected=place is not None,
             selected_chord=place.index if place and kind is Kind.CHORD else None,
             selected_notes=content.several,

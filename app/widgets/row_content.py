@@ -38,6 +38,8 @@ class RowContent:
         onset: of the part, in ticks from the song's start.
         look: how rows are drawn.
         place: what is selected in this row, or None where another row is.
+        passing: whether the song is only tried while the mouse drags something; a row is drawn alike either way, but
+            what takes long to compute is left as it was.
         all_selected: the places of all selected notes where there are several, in this row and others.
         playing: the play button whose music sounds, where it is one of this row's.
     """
@@ -50,6 +52,7 @@ class RowContent:
     place: Place | None
     playing: Subject | None
     all_selected: frozenset[Place] = frozenset()
+    passing: bool = False
 
     @property
     def several(self) -> frozenset[int]:
@@ -82,6 +85,7 @@ class Shown:
         place: what is selected.
         playing: the play button whose music sounds, or None.
         several: the places of all selected notes where there are several.
+        passing: whether the song is only tried while the mouse drags something.
     """
 
     look: RowLook
@@ -89,6 +93,7 @@ class Shown:
     place: Place
     playing: Subject | None
     several: frozenset[Place] = frozenset()
+    passing: bool = False
 
     def content(self, number: int) -> RowContent:
         """What the row of a part shows."""
@@ -101,6 +106,7 @@ class Shown:
             self.place if self.place.part == number else None,
             self.playing if self.playing and self.playing.part == number else None,
             self.several,
+            self.passing,
         )
 
     def has_bars_of(self, before: Shown) -> bool:
