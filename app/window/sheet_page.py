@@ -24,6 +24,7 @@ from app.window.header import Workspace
 from app.window.keyboard_band import KeyboardBand
 from core.drawing.keyboard import LitKey
 from core.song.song import Song
+from core.teaching.naming import Naming
 
 SIDE_SHARE: Final = 0.21
 SIDE_WIDTHS: Final = (324, 400)
@@ -81,6 +82,8 @@ class SheetPage(QWidget):
         self.keyboard.key_released.connect(player.release_key)
         self.desk.heard.connect(player.try_key)
         self.draft_panel.moment_wanted.connect(self.sheet.show_moment)
+        self.draft_panel.set_naming(Naming(settings.settings.naming))
+        settings.changed.connect(lambda _before, after: self.draft_panel.set_naming(Naming(after.naming)))
         self._show_part()
 
     def _lay_out(self) -> None:
@@ -206,8 +209,13 @@ class Band(QScrollArea):
     def sizeHint(self) -> QSize:  # noqa: N802 - Qt's name
         """As high as the content."""
         content = self.widget()
-        height = content.sizeHint().height() if content is not None else 0
-        lacking = content is not None and content.minimumSizeHint().width() > self.width()
+        if content is None:
+            return QSize(0, 0)
+        needed = content.minimumSizeHint().width()
+        height = content.heightForWidth(max(needed, self.width()))
+        if height < 0:
+            height = content.sizeHint().height()
+        lacking = needed > self.width()
         return QSize(0, height + (self.horizontalScrollBar().sizeHint().height() if lacking else 0))
 
     def minimumSizeHint(self) -> QSize:  # noqa: N802 - Qt's name
