@@ -20,11 +20,9 @@ from core.song.note import Hand, Note
 from core.song.part import Part, in_order
 from core.song.song import Song
 from core.song.tempo import DEFAULT_TEMPO, FASTEST_TEMPO, SLOWEST_TEMPO, TempoChange
-from core.teaching.hands import assign_hands
+from core.teaching.hands import assign_hands, is_one_line
 from core.theory.key_finding import find_key
 
-WIDEST_TUNE: Final = 24
-"""Semitones; a single line inside two octaves is taken for a tune that the right hand plays (common practice)."""
 NO_NOTES: Final = "There is not a single sounding note."
 NO_CHORDS: Final = "There are no chord symbols, so there is nothing to teach the left hand from; none were invented."
 
@@ -221,14 +219,16 @@ def _without_repetition(changes: Sequence[TempoChange]) -> tuple[TempoChange, ..
 def _with_hands(source: Source, notes: Sequence[SourceNote]) -> list[tuple[int, Note]]:
     """Notes with hand and melody."""
     named = all(note.hand is not None for note in notes)
-    if named or source.is_tune or _is_one_line_tune(notes):
+    sounding = [(note.onset, note.duration, note.pitch.midi) for note in notes]
+    if named or source.is_tune or is_one_line(sounding):
         hands = [note.hand or Hand.RIGHT for note in notes]
     else:
-        guesses = assign_hands([(note.onset, note.duration, note.pitch.midi) for note in notes])
-        hands = [
-            note.hand or (Hand.RIGHT if note.line == source.melody_line else guess.hand)
-            for note, guess in zip(notes, guesses, strict=True)
-        ]
+        known = {
+            index: note.hand or Hand.RIGHT
+            for index, note in enumerate(notes)
+            if note.hand or note.line == source.melody_line
+        }
+        hands = [guess.hand for guess in assign_hands(sounding, known)]
     placed = [
         Note(note.onset, note.duration, note.pitch, hand, note.hand is not None, melody=False, finger=note.finger)
         for note, hand in zip(notes, hands, strict=True)
@@ -241,14 +241,6 @@ def _with_hands(source: Source, notes: Sequence[SourceNote]) -> list[tuple[int, 
         if flag:
             placed[index] = replace(placed[index], melody=True)
     return [(note.onset, note) for note in placed]
-
-
-def _is_one_line_tune(notes: Sequence[SourceNote]) -> bool:
-    if not notes:
-        return True
-    midis = [note.pitch.midi for note in notes]
-    alone = all(after.onset >= note.onset + note.duration for note, after in pairwise(notes))
-    return alone and max(midis) - min(midis) <= WIDEST_TUNE
 
 
 def _chords(

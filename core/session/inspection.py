@@ -7,6 +7,7 @@ octave, with middle C as C4. A field that is not computed is left out.
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Sequence
+from functools import cached_property
 from typing import Final
 
 from core.session.analysis import PartAnalysis, analyse_part, song_cautions, song_effort
@@ -14,6 +15,7 @@ from core.session.key_choice import twelve_keys
 from core.session.resembled import resembled
 from core.session.running_order import USUAL_SETTINGS, teach_seconds
 from core.session.script_check import check_script
+from core.session.song_hands import NoteHand, doubtful_hands, song_hands
 from core.session.timing import LessonSettings
 from core.song.chord import ChordSymbol
 from core.song.errors import DomainError
@@ -22,7 +24,6 @@ from core.song.metre import bar_at
 from core.song.part import Part
 from core.song.song import Song
 from core.song.time import quarters_number
-from core.teaching.hands import assign_hands
 from core.teaching.left_hand_movement import OTHER_STYLE, Movement, movements, placement_reasons
 from core.teaching.naming import Naming
 from core.teaching.splitting import phrase_onsets
@@ -57,7 +58,8 @@ def inspect_song(
     if unknown:
         raise DomainError("a field to inspect", unknown[0], "one of " + ", ".join(FIELDS))
     wanted = [name for name in FIELDS if only is None or name in only]
-    return {name: FIELDS[name](_Inspected(song, tuple(warnings), settings)) for name in wanted}
+    inspected = _Inspected(song, tuple(warnings), settings)
+    return {name: FIELDS[name](inspected) for name in wanted}
 
 
 class _Inspected:
@@ -67,6 +69,10 @@ class _Inspected:
         self.song = song
         self.warnings = warnings
         self.settings = settings
+
+    @cached_property
+    def hands(self) -> tuple[tuple[NoteHand, ...], ...]:
+        return song_hands(self.song)
 
     def analyses(self) -> list[PartAnalysis]:
         naming = self.settings.way_of_naming
@@ -117,15 +123,16 @@ def _notes(inspected: _Inspected) -> list[Json]:
     song = inspected.song
     placed = sorted(
         (
-            (start + note.onset, note.pitch.midi, note, fingered, beyond)
-            for start, part, analysis in zip(song.part_onsets, song.parts, inspected.analyses(), strict=True)
-            for note, fingered, beyond in zip(part.notes, analysis.fingers, analysis.beyond_reach, strict=True)
+            (start + note.onset, note.pitch.midi, note, fingered, beyond, played)
+            for start, part, analysis, hands in zip(
+                song.part_onsets, song.parts, inspected.analyses(), inspected.hands, strict=True
+            )
+            for note, fingered, beyond, played in zip(
+                part.notes, analysis.fingers, analysis.beyond_reach, hands, strict=True
+            )
         ),
         key=lambda one: one[:2],
     )
-    doubtful = any(not note.hand_given for _, _, note, _, _ in placed)
-    guesses = assign_hands([(onset, note.duration, midi) for onset, midi, note, _, _ in placed]) if doubtful else None
-    confidences = [1.0] * len(placed) if guesses is None else [round(guess.confidence, 3) for guess in guesses]
     return [
         {
             "onset": quarters_number(onset),
@@ -135,14 +142,16 @@ def _notes(inspected: _Inspected) -> list[Json]:
             "degree": scale_degree(note.pitch, song.key_at(onset)),
             "hand": note.hand.value,
             "hand_given": note.hand_given,
-            "confidence": 1.0 if note.hand_given else confidence,
+            "confidence": played.confidence,
+            "hand_reason": played.reason,
+            **({"doubtful": True} if played.is_doubtful else {}),
             "finger": fingered.finger,
             "finger_given": note.finger is not None,
             "reason": fingered.reason,
             "melody": note.melody,
             **({"beyond_reach": {"trouble": beyond.trouble, "alternative": beyond.alternative}} if beyond else {}),
         }
-        for (onset, midi, note, fingered, beyond), confidence in zip(placed, confidences, strict=True)
+        for onset, midi, note, fingered, beyond, played in placed
     ]
 
 
@@ -242,7 +251,10 @@ def _parts(inspected: _Inspected) -> list[Json]:
                 for words in part.teaching.words
                 for finding in check_script(song, analysis.number, words.kind, words.text, naming)
             ],
-            "to_look_at": list(analysis.to_look_at),
+            "to_look_at": [
+                *analysis.to_look_at,
+                *doubtful_hands(song, analysis.number, inspected.hands[analysis.number - 1]),
+            ],
             "positions": [
                 {
                     "onset": quarters_number(start + position.onset),

@@ -1,28 +1,33 @@
-"""Which hand plays each note of a full arrangement.
+"""Which hand plays each note of a full arrangement, how sure that is, and why.
 
-Method: a beam search over the ways to share each chord between two hands that do not cross within it. A
-hand has a centre that glides after what it plays; a share costs what its keys are away from the centre, what a
-span beyond a fifth costs (held notes included), and a little for a register that is unusual for the hand.
+What the notes show is weighed by `core.teaching.hand_model`. Then the body has its say: where a hand would have to
+strike keys together that lie further apart than it reaches, and the other hand could take one of them, the other
+hand takes it. Hands that are given stay, and what is around them is told with their help.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from math import exp
+from itertools import pairwise
 from typing import Final
 
-from core.song.note import Hand
-from core.song.time import TICKS_PER_QUARTER
+import numpy as np
 
-TOGETHER: Final = TICKS_PER_QUARTER // 12
-BEAM: Final = 24
-GLIDE: Final = 0.64
-FREE_REACH: Final = 2.0
-MOVEMENT: Final = 0.5
-SPAN: Final = 0.4
-FREE_SPAN: Final = 7
-REGISTER: Final = 0.012
+from core.song.hand_profile import HandProfile
+from core.song.note import Hand
+from core.teaching.hand_features import Played
+from core.teaching.hand_model import right_odds
+from core.teaching.hand_windows import Integers
+
+DOUBTFUL: Final = 0.8
+"""Below this confidence a note is worth the teacher's look. By cross-validation over pieces, about one note in
+seven lies below it."""
+WIDEST_TUNE: Final = 24
+"""Semitones; a single line inside two octaves is taken for a tune that the right hand plays (common practice)."""
+WIDEST_REACH: Final = 16
+"""Semitones, a tenth: what players of the usual pieces reach or roll (common practice); a profile may reach
+further, one that reaches less says what is easy, not what is possible."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,114 +36,107 @@ class HandGuess:
 
     Attributes:
         hand: the likelier hand.
-        confidence: 0 (a toss-up) to 1.
+        confidence: 0 (a toss-up) to 1 (certain).
+        moved: whether the note was moved to this hand because the other does not reach so far.
     """
 
     hand: Hand
     confidence: float
+    moved: bool = False
+
+    @property
+    def is_doubtful(self) -> bool:
+        """Whether the teacher should look at it."""
+        return self.confidence < DOUBTFUL
 
 
-@dataclass(slots=True)
-class _Sharing:
-    """One way to have shared all chords so far."""
-
-    cost: float
-    left: float
-    right: float
-    held_left: tuple[tuple[int, int], ...]
-    held_right: tuple[tuple[int, int], ...]
-    before: _Sharing | None
-    split: int
-
-
-def assign_hands(notes: Sequence[tuple[int, int, int]]) -> tuple[HandGuess, ...]:
+def assign_hands(
+    notes: Sequence[tuple[int, int, int]],
+    given: Mapping[int, Hand] | None = None,
+    hands: HandProfile | None = None,
+) -> tuple[HandGuess, ...]:
     """The hand of each note.
 
     Args:
         notes: onset and duration in ticks, and MIDI number, in any order.
+        given: hands that the source or the teacher names, by the index of their note; they stay as they are, with
+            confidence 1, and the notes around are told with their help.
+        hands: what the player reaches.
 
     Returns:
         One guess for each note, in the order given.
     """
+    given = {} if given is None else given
     if not notes:
         return ()
-    order = sorted(range(len(notes)), key=lambda index: (notes[index][0], notes[index][2]))
-    chords: list[list[int]] = []
-    for index in order:
-        if chords and notes[index][0] - notes[chords[-1][0]][0] < TOGETHER:
-            chords[-1].append(index)
-        else:
-            chords.append([index])
-    for chord in chords:
-        chord.sort(key=lambda index: notes[index][2])
-    beam = [_Sharing(0.0, 50.0, 72.0, (), (), None, 0)]
-    last = notes[chords[0][0]][0]
-    margins: list[list[float]] = []
-    for chord in chords:
-        onset = notes[chord[0]][0]
-        waited = max(onset - last, 0) / TICKS_PER_QUARTER
-        last = onset
-        grown = [
-            _share(before, [notes[index] for index in chord], split, onset, waited)
-            for before in beam
-            for split in range(len(chord) + 1)
-        ]
-        grown.sort(key=lambda sharing: sharing.cost)
-        best: dict[int, float] = {}
-        for sharing in grown:
-            best.setdefault(sharing.split, sharing.cost)
-        margins.append([best[split] for split in range(len(chord) + 1)])
-        beam = grown[:BEAM]
-    return _guesses(beam[0], chords, margins, len(notes))
+    if Hand.LEFT not in given.values() and is_one_line(notes):
+        return (HandGuess(Hand.RIGHT, 1.0),) * len(notes)
+    odds = right_odds(notes, given)
+    is_right = odds > 0
+    confidence = np.abs(np.tanh(odds / 2))
+    confidence[list(given)] = 1.0
+    moved = _moved(notes, is_right, confidence, given, hands or HandProfile())
+    return tuple(
+        HandGuess(Hand.RIGHT if right else Hand.LEFT, round(sure, 3), index in moved)
+        for index, (right, sure) in enumerate(zip(is_right.tolist(), confidence.tolist(), strict=True))
+    )
 
 
-def _share(before: _Sharing, chord: Sequence[tuple[int, int, int]], split: int, onset: int, waited: float) -> _Sharing:
-    left, right = chord[:split], chord[split:]
-    cost_left, centre_left, held_left = _play(before.left, before.held_left, left, onset, waited, 50.0)
-    cost_right, centre_right, held_right = _play(before.right, before.held_right, right, onset, waited, 72.0)
-    cost = before.cost + cost_left + cost_right
-    if centre_left > centre_right:
-        cost += 0.5 * (centre_left - centre_right)
-    return _Sharing(cost, centre_left, centre_right, held_left, held_right, before, split)
+def is_one_line(notes: Sequence[tuple[int, int, int]]) -> bool:
+    """Whether the notes are a tune: one after another, and within two octaves."""
+    if not notes:
+        return True
+    line = sorted(notes)
+    midis = [midi for _, _, midi in line]
+    alone = all(after[0] >= before[0] + before[1] for before, after in pairwise(line))
+    return alone and max(midis) - min(midis) <= WIDEST_TUNE
 
 
-def _play(
-    centre: float,
-    held: tuple[tuple[int, int], ...],
-    struck: Sequence[tuple[int, int, int]],
-    onset: int,
-    waited: float,
-    register: float,
-) -> tuple[float, float, tuple[tuple[int, int], ...]]:
-    """The cost for one hand to strike some keys, where its centre is then, and what it holds."""
-    held = tuple((end, key) for end, key in held if end > onset + TOGETHER)
-    if not struck:
-        return 0.0, centre, held
-    keys = [key for _, _, key in struck]
-    middle = (keys[0] + keys[-1]) / 2
-    under = keys + [key for _, key in held]
-    span = max(under) - min(under)
-    moved = max(0.0, abs(middle - centre) - FREE_REACH)
-    cost = MOVEMENT * moved / (1.0 + waited) + SPAN * max(0, span - FREE_SPAN)
-    cost += REGISTER * sum(abs(key - register) for key in keys)
-    held = held + tuple((when + length, key) for when, length, key in struck)
-    return cost, centre + GLIDE * (middle - centre), held
+def reach_of(hand: Hand, hands: HandProfile) -> int:
+    """The widest interval in semitones that a hand is left to strike at once: a tenth, or what the profile says."""
+    return max(hands.reach(hand), WIDEST_REACH)
 
 
-def _guesses(
-    best: _Sharing, chords: Sequence[Sequence[int]], margins: Sequence[Sequence[float]], count: int
-) -> tuple[HandGuess, ...]:
-    guesses = [HandGuess(Hand.RIGHT, 0.0)] * count
-    sharing: _Sharing | None = best
-    for chord, costs in zip(reversed(chords), reversed(margins), strict=True):
-        if sharing is None:
-            break
-        for place, index in enumerate(chord):
-            is_left = place < sharing.split
-            as_left = min(costs[place + 1 :])
-            as_right = min(costs[: place + 1])
-            margin = (as_right - as_left) if is_left else (as_left - as_right)
-            confidence = max(0.0, 2.0 / (1.0 + exp(-max(-50.0, min(50.0, margin)))) - 1.0)
-            guesses[index] = HandGuess(Hand.LEFT if is_left else Hand.RIGHT, round(confidence, 3))
-        sharing = sharing.before
-    return tuple(guesses)
+def _moved(
+    notes: Sequence[tuple[int, int, int]],
+    is_right: np.typing.NDArray[np.bool_],
+    confidence: np.typing.NDArray[np.float64],
+    given: Mapping[int, Hand],
+    hands: HandProfile,
+) -> set[int]:
+    """Move what is struck too far apart for a hand to the other one where that reaches it; which notes were moved."""
+    played = Played.of(notes)
+    place_of = np.empty(len(notes), dtype=np.intp)
+    place_of[played.order] = np.arange(len(notes))
+    here, there = played.mates
+    right = is_right[played.order]
+    reach = np.where(right[here], reach_of(Hand.RIGHT, hands), reach_of(Hand.LEFT, hands))
+    wide = (right[here] == right[there]) & (np.abs(played.pitch[here] - played.pitch[there]) > reach)
+    moved: set[int] = set()
+    offenders: list[int] = played.order[np.unique(here[wide])].tolist()
+    # The note nearest to the other hand goes first.
+    for index in sorted(offenders, key=lambda index: notes[index][2] if is_right[index] else -notes[index][2]):
+        if index in given:
+            continue
+        mates = _struck_with(played, int(place_of[index]))
+        hand, other = (Hand.RIGHT, Hand.LEFT) if is_right[index] else (Hand.LEFT, Hand.RIGHT)
+        midi = notes[index][2]
+        own = [notes[mate][2] for mate in mates if is_right[mate] == is_right[index]]
+        others = [notes[mate][2] for mate in mates if is_right[mate] != is_right[index]]
+        is_inner = bool(own) and (midi < min(own) if hand is Hand.RIGHT else midi > max(own))
+        if not is_inner or max(abs(key - midi) for key in own) <= reach_of(hand, hands):
+            continue
+        if others and max(*others, midi) - min(*others, midi) > reach_of(other, hands):
+            continue
+        is_right[index] = not is_right[index]
+        confidence[index] = 0.0
+        moved.add(index)
+    return moved
+
+
+def _struck_with(played: Played, place: int) -> list[int]:
+    """The indices of the notes struck together with one."""
+    here, there = played.mates
+    first, last = np.searchsorted(here, [place, place + 1])
+    found: Integers = played.order[there[first:last]]
+    return list(map(int, found))
