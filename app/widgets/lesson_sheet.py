@@ -16,7 +16,7 @@ from PySide6.QtWidgets import QScrollArea, QWidget
 from app.widgets.cut_effort import CutEffort
 from app.widgets.cut_handle import HEIGHT, WIDTH, CutHandle
 from app.widgets.part_row import PartRow
-from app.widgets.place_words import cut_in_words, place_in_words
+from app.widgets.place_words import cut_in_words, selection_in_words
 from app.widgets.row_content import RowLook, Shown
 from app.widgets.row_drag import Change
 from app.widgets.row_facts import font_metrics
@@ -464,7 +464,7 @@ class LessonSheet(QScrollArea):
 
     def _say_place(self) -> None:
         """Let a screen reader say what is selected."""
-        place = place_in_words(self._song, self._selection.place, self._settings.way_of_naming)
+        place = selection_in_words(self._song, self._selection, self._settings.way_of_naming)
         name = self.tr("Lesson sheet. %1").replace("%1", place)
         known = self.accessibleName()
         if name == known:

@@ -6,7 +6,7 @@ from fractions import Fraction
 
 from PySide6.QtCore import QCoreApplication
 
-from app.widgets.selection import Place
+from app.widgets.selection import Place, Selection
 from core.session.analysis import analyse_part
 from core.song.metre import bar_at
 from core.song.song import Song
@@ -80,3 +80,10 @@ def place_in_words(song: Song, place: Place, naming: Naming = Naming.LETTERS) ->
             moment_in_words(song, start + chord.onset),
         )
     return _translated("Part %1 of %2", place.part, len(song.parts))
+
+
+def selection_in_words(song: Song, selection: Selection, naming: Naming = Naming.LETTERS) -> str:
+    """What is selected; of several notes how many, and the one that counts."""
+    place = place_in_words(song, selection.place, naming)
+    count = len(selection.notes)
+    return _translated("%1 notes selected; %2", count, place) if count > 1 else place

@@ -438,7 +438,7 @@ class MainWindow(QMainWindow):
 
     def _show_hint(self) -> None:
         naming = self.lesson_settings().way_of_naming
-        self.bar.hint(hint_for(self.document.song, self.selection.place, self._workspace, naming))
+        self.bar.hint(hint_for(self.document.song, self.selection, self._workspace, naming))
 
     def _show_title(self) -> None:
         self.setWindowTitle(self.tr("%1[*] – Phrasebench").replace("%1", self.document.song.title))

@@ -203,3 +203,12 @@ def test_where_the_left_hand_plays_chords_it_is_said_why_it_takes_no_note(hands:
     hands.type("l")
     assert hands.opened.song is before
     assert "plays its chords" in hands.opened.window.bar.text
+
+
+def test_how_many_notes_are_selected_is_said_in_the_bar_and_to_screen_readers(hands: SheetHands) -> None:
+    hands.click("note", 1, 0)
+    hands.press(Qt.Key.Key_Right, SHIFT)
+    assert hands.opened.window.bar.text.startswith("2 notes selected; Part 1, note 2 of 7")
+    assert "2 notes selected" in hands.sheet.accessibleName()
+    hands.press(Qt.Key.Key_Left)
+    assert "selected" not in hands.opened.window.bar.text
