@@ -7,6 +7,7 @@ from typing import Final
 
 from core.edits.recut import recut
 from core.formats.abc_reader import AbcReader
+from core.formats.heard_chords import with_heard_chords
 from core.formats.lesson_file import LessonFile
 from core.formats.midi_reader import MidiReader
 from core.formats.midi_writer import MidiWriter
@@ -42,6 +43,8 @@ def read_song(name: str, data: bytes) -> Reading:
     if tune is not None and tune > 1 and len(reader.titles(file_name, data)) == 1:
         raise FormatError(file_name, f"#{tune}", "it holds one song only", "leave the number away")
     reading = reader.read(file_name, data, tune)
+    if not isinstance(reader, LessonFile):
+        reading = with_heard_chords(reading)
     if reading.has_cuts or not any(part.notes for part in reading.song.parts):
         return reading
     song = recut(reading.song, propose_cuts(reading.song))

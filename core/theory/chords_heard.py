@@ -117,7 +117,7 @@ def chords_heard(notes: Sequence[tuple[int, int, int]], bars: Sequence[Bar], key
     templates = _templates()
     scores = _scores(sounding, bass, key, templates)
     path = _best_path(scores, [is_bar_line for _, _, is_bar_line in cells])
-    return _named(path, scores, cells, bass, key, templates)
+    return _named(path, scores, cells, sounding, bass, key, templates)
 
 
 def _cells(bars: Sequence[Bar]) -> list[tuple[int, int, bool]]:
@@ -199,6 +199,7 @@ def _named(
     path: Sequence[int],
     scores: Floats,
     cells: Sequence[tuple[int, int, bool]],
+    sounding: Floats,
     bass: NDArray[np.intp],
     key: Key,
     templates: _Templates,
@@ -214,9 +215,18 @@ def _named(
         lead = float(summed[chosen] - others.max()) / (index - start)
         symbol = _symbol(int(templates.roots[chosen]), int(templates.families[chosen]), int(bass[start]), key)
         confidence = min(1.0, max(0.0, 0.5 + lead))
-        found.append(HeardChord(cells[start][0], cells[index - 1][1] - cells[start][0], symbol, round(confidence, 3)))
+        if _is_borne_out(sounding[start:index].sum(axis=0), int(templates.roots[chosen])):
+            found.append(
+                HeardChord(cells[start][0], cells[index - 1][1] - cells[start][0], symbol, round(confidence, 3))
+            )
         start = index
     return tuple(found)
+
+
+def _is_borne_out(sounding: Floats, root: int) -> bool:
+    """Whether the root sounds with a third or a fifth over it; a tune alone is no chord."""
+    heard = {(at - root) % 12 for at in range(12) if sounding[at] > 0}
+    return 0 in heard and bool(heard & {3, 4, 7})
 
 
 def _symbol(root: int, family: int, bass: int, key: Key) -> ChordSymbol:
