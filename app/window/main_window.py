@@ -44,6 +44,7 @@ if TYPE_CHECKING:
     from app.songs.wish_page import WishPage
     from app.window.about_page import AboutPage
     from app.window.first_steps import FirstSteps
+    from app.window.phrases_page import PhrasesPage
     from app.window.reading_list import ReadingList
     from app.window.settings_page import SettingsPage
     from app.window.shortcuts_page import ShortcutsPage
@@ -82,6 +83,7 @@ class MainWindow(QMainWindow):
         self._shortcuts: ShortcutsPage | None = None
         self._new_lesson: NewLessonPage | None = None
         self._settings_page: SettingsPage | None = None
+        self._phrases: PhrasesPage | None = None
         self._tunes: TuneChooser | None = None
         self._about: AboutPage | None = None
         self._wish: WishPage | None = None
@@ -270,12 +272,26 @@ class MainWindow(QMainWindow):
             self._settings_page = SettingsPage(self.settings, self.document, self._back_to_work, self)
             self._settings_page.refused.connect(self.bar.say)
             self._settings_page.folder_wanted.connect(self._choose_folder)
+            self._settings_page.phrases_wanted.connect(self.show_phrases)
             self._engine.key.connect(self._settings_page.measure.key)
             self._stack.addWidget(self._settings_page)
         self.player.stop()
         self.bar.hint(self.tr("Every change counts at once; Esc goes back to work."))
         self._stack.setCurrentWidget(self._settings_page)
         self._settings_page.start(self.player.outputs, self.player.keyboards)
+
+    def show_phrases(self) -> None:
+        """Show the page of the teacher's own phrases for kinds of segments."""
+        if self._phrases is None:
+            from app.window.phrases_page import PhrasesPage
+
+            self._phrases = PhrasesPage(self.settings, self.document, self._back_to_work, self)
+            self._phrases.refused.connect(self.bar.say)
+            self._stack.addWidget(self._phrases)
+        self.player.stop()
+        self.bar.hint(self.tr("Every change counts at once; Esc goes back to work."))
+        self._stack.setCurrentWidget(self._phrases)
+        self._phrases.start()
 
     def _choose_folder(self) -> None:
         dialog = QFileDialog(self, self.tr("Folder of lessons"), self.settings.settings.folder or str(Path.home()))
@@ -429,7 +445,7 @@ class MainWindow(QMainWindow):
         self.header.name.show_title()
 
     def _page_changed(self) -> None:
-        pages = (self.page, self._camera, self._settings_page, self._about)
+        pages = (self.page, self._camera, self._settings_page, self._phrases, self._about)
         self.menus.let_undo(self._stack.currentWidget() in pages)
 
     def _selection_changed(self) -> None:

@@ -392,6 +392,7 @@ class Menus(QObject):
         self.reading = self._action(self.tr("The part in &words"), "Ctrl+L", self._window.toggle_reading_list)
         menu.addAction(self.reading)
         menu.addAction(self._action(self.tr("S&ettings…"), ("Ctrl+,", "F6"), self._window.show_settings))
+        menu.addAction(self._action(self.tr("&Phrases of segments…"), "Shift+F6", self._window.show_phrases))
         menu.addAction(self._action(self.tr("Full screen"), "F11", self._window.toggle_full_screen))
 
     def _help_menu(self) -> None:

@@ -47,6 +47,8 @@ class SettingsPage(QScrollArea):
 
     refused = Signal(str)
     """One sentence: why a value cannot be."""
+    phrases_wanted = Signal()
+    """The phrases for kinds of segments are to be shown."""
     folder_wanted = Signal()
     """Another folder of lessons is to be chosen."""
 
@@ -137,6 +139,12 @@ class SettingsPage(QScrollArea):
         self.output = _choice(self.tr("Heard through"), content)
         self.keyboard = _choice(self.tr("Keyboard that is listened to"), content)
         self.folder = Button("", content, does=self.folder_wanted.emit)
+        self.segments = Button(
+            self.tr("Phrases…"),
+            content,
+            name=self.tr("Your phrases for each kind of segment"),
+            does=self.phrases_wanted.emit,
+        )
         self.phrases = TextField(content)
         self.phrases.setAccessibleName(self.tr("Own phrases, one on each line"))
         self.phrases.setMinimumWidth(PHRASES_WIDTH)
@@ -155,6 +163,7 @@ class SettingsPage(QScrollArea):
             (self.tr("Keyboard"), self.keyboard),
             (self.tr("Folder of lessons"), self.folder),
             (self.tr("Own phrases"), self.phrases),
+            (self.tr("Said in each segment"), self.segments),
         )
         headings = ((9, self.tr("Your own")), (7, self.tr("Sound")), (2, self.tr("Window")))
         for row, text in headings:

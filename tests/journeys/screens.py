@@ -21,6 +21,8 @@ from app.listen.player import Piece
 from app.resources import HOME
 from app.widgets.selection import Kind, Place
 from app.window.header import Workspace
+from core.edits.set_phrase import set_phrase
+from core.song.phrase import Phrase
 from tests.helpers.open_window import OpenWindow, open_window
 from tests.helpers.sheet_hands import SheetHands
 from tests.helpers.songs import DEMO_SONGS
@@ -93,6 +95,13 @@ def looking_up_keys(opened: OpenWindow) -> None:
     opened.window.show_shortcuts()
 
 
+def phrasing(opened: OpenWindow) -> None:
+    """Own phrases, one for all lessons and one for this."""
+    opened.settings.change(segment_phrases=(Phrase("opening", "Good evening. ‹words›"),))
+    opened.document.apply(lambda song: set_phrase(song, "opening", "‹title› begins on ‹start note›. ‹words›"), "phrase")
+    opened.window.show_phrases()
+
+
 def setting_up(opened: OpenWindow) -> None:
     opened.window.show_settings()
 
@@ -148,6 +157,7 @@ MOMENTS: dict[str, Moment] = {
     "songs": choosing_a_song,
     "keys": looking_up_keys,
     "settings": setting_up,
+    "phrases": phrasing,
     "about": about_the_lesson,
     "wish": noting_a_wish,
     "dragging": dragging_a_note,
