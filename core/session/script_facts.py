@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections import Counter
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
@@ -51,6 +52,7 @@ class PartFacts:
         melody: its melody notes, grace notes too.
         rhythm: of each melody note as it is said; None for a grace note.
         metre: the metre that it begins in.
+        numbered: of each melody note, by identity, the how-manyth of its name it is, and of how many.
     """
 
     song: Song
@@ -59,6 +61,7 @@ class PartFacts:
     melody: tuple[Note, ...]
     rhythm: tuple[SpokenLength | None, ...]
     metre: Metre
+    numbered: dict[int, tuple[int, int]]
 
     @classmethod
     def of(cls, song: Song, number: int, naming: Naming) -> PartFacts:
@@ -68,7 +71,13 @@ class PartFacts:
         sounding = [note for note in melody if not note.is_grace]
         said = iter(spoken_lengths(sounding, Counting.of(metre)))
         rhythm = tuple(None if note.is_grace else next(said) for note in melody)
-        return cls(song, number, Names.of_part(song, number, naming), tuple(melody), rhythm, metre)
+        of = Counter(note.pitch.name for note in melody)
+        seen: Counter[NoteName] = Counter()
+        numbered: dict[int, tuple[int, int]] = {}
+        for note in melody:
+            seen[note.pitch.name] += 1
+            numbered[id(note)] = (seen[note.pitch.name], of[note.pitch.name])
+        return cls(song, number, Names.of_part(song, number, naming), tuple(melody), rhythm, metre, numbered)
 
     @property
     def part(self) -> Part:

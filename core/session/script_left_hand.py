@@ -39,6 +39,7 @@ def read_left_hand(facts: PartFacts, reading: ScriptReading) -> list[Finding]:
     found += compared
     if not chords:
         return found
+    told = facts.places(reading.text)
     chosen = [(mention, aligned.get(place)) for place, mention in enumerate(mentions)]
     for place, (mention, index) in enumerate(chosen):
         if index is None:
@@ -46,7 +47,7 @@ def read_left_hand(facts: PartFacts, reading: ScriptReading) -> list[Finding]:
         behind = mentions[place + 1].start if place + 1 < len(mentions) else len(reading.text)
         notes = [note for note in reading.notes if mention.end <= note.start < behind]
         found += _tones(reading, mention, notes, chords[index], placed[index], facts)
-        found += _places(reading, mention.end, behind, placed[index], facts)
+        found += _places(reading, told, mention.end, behind, placed[index], facts)
         found += _length(reading, mention, behind, chords[index], facts)
         if index:
             found += _change(reading, mention, behind, notes, placed[index - 1], placed[index])
@@ -96,10 +97,17 @@ def _tones(
         yield Finding(listed[0].start, listed[-1].end, f"The words leave {left} out of {called}.")
 
 
-def _places(reading: ScriptReading, start: int, end: int, voicing: Voicing, facts: PartFacts) -> Iterator[Finding]:
+def _places(
+    reading: ScriptReading,
+    every: Sequence[re.Match[str]],
+    start: int,
+    end: int,
+    voicing: Voicing,
+    facts: PartFacts,
+) -> Iterator[Finding]:
     """The place of the lowest key that is told between two places of the text: 'up from the A below middle C'."""
-    for told in facts.places(reading.text):
-        if voicing and start <= told.start() < end and _LOWEST.search(reading.text[: told.start()]):
+    for told in every:
+        if voicing and start <= told.start() < end and _LOWEST.search(reading.text[start : told.start()]):
             wrong = facts.place_finding(told, voicing[0])
             if wrong is not None:
                 yield wrong
@@ -113,7 +121,7 @@ def _length(
     colon = reading.text.find(":", mention.end, end)
     end = min(behind, end, colon if colon >= 0 else end)
     for length in reading.lengths:
-        if not mention.end <= length.start < end or not reading.text[: length.start].endswith("for "):
+        if not mention.end <= length.start < end or not reading.text.endswith("for ", 0, length.start):
             continue
         if not facts.fits(length, chord.duration):
             name, right = facts.names.chord_said(chord.symbol), facts.length_words(chord.duration)
@@ -131,13 +139,12 @@ def _change(
     after: Voicing,
 ) -> Iterator[Finding]:
     """How the hand is said to go from the chord before to this one."""
-    text = reading.text[:behind]
-    for told in _EVERY_FINGER.finditer(text, mention.end):
+    for told in _EVERY_FINGER.finditer(reading.text, mention.end, behind):
         step = 1 if told[1] == "up" else -1
         if [pitch.staff_step + step for pitch in before] != [pitch.staff_step for pitch in after]:
             sentence = f"Not every finger moves one step {told[1]} to {mention.said}."
             yield Finding(told.start(), told.end(), sentence)
-    for told in _KEEP.finditer(text, mention.end):
+    for told in _KEEP.finditer(reading.text, mention.end, behind):
         old, new = {pitch.name for pitch in before}, {pitch.name for pitch in after}
         for note in notes:
             kept = told.start(1) <= note.start < told.end(1)
@@ -145,7 +152,7 @@ def _change(
                 yield Finding(note.start, note.end, f"The words keep {note.said}, which is not in both chords.")
             if not told.start(2) <= note.start < told.end(2):
                 continue
-            arrives = reading.text[: note.start].endswith(" to ")
+            arrives = reading.text.endswith(" to ", 0, note.start)
             if note.name not in (new if arrives else old):
                 which = "this chord" if arrives else "the chord before"
                 yield Finding(note.start, note.end, f"The words move {note.said}, which is not in {which}.")

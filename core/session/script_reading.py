@@ -7,6 +7,7 @@ times, bars) is no degree.
 from __future__ import annotations
 
 import re
+from bisect import bisect_right
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
@@ -44,9 +45,10 @@ _NOT_AN_INTERVAL: Final = r"(?! (?:second|third|sixth|seventh|scale|key)\b)"
 _NOT_A_NOTE: Final = (
     r"(?:(?<=^)|(?<=[.!?:;] ))(?:A|As|Do|Es|Si|La)(?= (?!flat|sharp|double|again|for|and|then|to|on)[a-z])"
 )
+_END: Final = re.compile(r"[.!?](?=\s|$)")
 _COUNTS: Final = re.compile(
     rf"\b(?:(?:beat|count|bar|part|finger|count|of) {NUMBER}\b"
-    rf"|{NUMBER} (?:times|notes?|chords?|octaves?|fingers?|hands?|parts?|bars?|more|steps?|keys?|in a bar|after|by)\b)",
+    rf"|{NUMBER} (?:times|notes?|chords?|octaves?|fingers?|hands?|parts?|bars?|more|(?:half )?steps?|keys?|in a bar|after|by)\b)",
     re.IGNORECASE,
 )
 
@@ -115,28 +117,26 @@ class ScriptReading:
         notes: notes, those inside the names of chords not counted.
         chords: chords.
         lengths: lengths.
+        ends: places of the marks that end its sentences.
     """
 
     text: str
     notes: tuple[NoteMention, ...]
     chords: tuple[ChordMention, ...]
     lengths: tuple[LengthMention, ...]
+    ends: tuple[int, ...]
 
     def sentence(self, place: int) -> tuple[int, int]:
         """Where the sentence around a place begins and ends."""
-        before = [found.end() for found in re.finditer(r"[.!?](?:\s|$)", self.text[:place])]
-        after = re.search(r"[.!?](?:\s|$)", self.text[place:])
-        return (before[-1] if before else 0), (place + after.start() if after else len(self.text))
+        index = bisect_right(self.ends, place)
+        start = self.ends[index - 1] + 1 if index else 0
+        return start, self.ends[index] if index < len(self.ends) else len(self.text)
 
 
 def read_script(text: str, names: Names) -> ScriptReading:
     """What a text names in a way of naming."""
     spelled = _spelled(names)
-    name = rf"(?<![\w♭♯])(?:{'|'.join(map(re.escape, sorted(spelled, key=len, reverse=True)))})(?![\w♭♯𝄫𝄪'’])"
-    opens = "[Cc]hord " if names.naming is Naming.DEGREES else ""
-    chord = re.compile(
-        rf"{opens}(?P<root>{name})(?P<family>(?:{_QUALITY})+(?: over {name})?| over {name}){_NOT_AN_INTERVAL}"
-    )
+    name, chord = _patterns(names)
     lengths = tuple(
         LengthMention(found.start(), found.end(), found[0], _counts(found), found["about"] is not None)
         for found in _LENGTH.finditer(text)
@@ -152,12 +152,23 @@ def read_script(text: str, names: Names) -> ScriptReading:
     notes = tuple(
         NoteMention(found.start(), found.end(), found[0], spelled[found[0]]) for found in re.finditer(name, bare)
     )
-    return ScriptReading(text, notes, chords, lengths)
+    ends = tuple(found.start() for found in _END.finditer(text))
+    return ScriptReading(text, notes, chords, lengths, ends)
 
 
 def count_of(word: str) -> int | None:
     """A number in words or figures; None for anything else."""
     return int(word) if word.isdecimal() else NUMBERS.get(word.lower())
+
+
+@lru_cache(maxsize=64)
+def _patterns(names: Names) -> tuple[re.Pattern[str], re.Pattern[str]]:
+    """What finds a note's name, and a chord's."""
+    called = "|".join(map(re.escape, sorted(_spelled(names), key=len, reverse=True)))
+    name = rf"(?<![\w♭♯])(?:{called})(?![\w♭♯𝄫𝄪'’])"
+    opens = "[Cc]hord " if names.naming is Naming.DEGREES else ""
+    family = rf"(?:{_QUALITY})+(?: over {name})?| over {name}"
+    return re.compile(name), re.compile(rf"{opens}(?P<root>{name})(?P<family>{family}){_NOT_AN_INTERVAL}")
 
 
 @lru_cache(maxsize=64)

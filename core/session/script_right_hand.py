@@ -6,6 +6,7 @@ The names are laid beside the melody's own as an editor compares two texts (the 
 from __future__ import annotations
 
 import re
+from bisect import bisect_right
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
@@ -32,16 +33,15 @@ _LENGTH_FOLLOWS: Final = re.compile(
     r"(?: each)?(?: for)? $"
 )
 _MOVED: Final = re.compile(
-    rf"\b(?P<way>up|down) (?P<far>a half step|a step|an? \w+|an octave|{NUMBER} octaves) to "
+    rf"\b(?P<way>up|down) (?P<far>a half step|an? \w+|{NUMBER} (?:octaves|half steps)) to "
     r"(?:the |quick grace notes? |a quick grace note )?$",
     re.IGNORECASE,
 )
 _BACK: Final = re.compile(r"\bback (?P<way>up|down) to $", re.IGNORECASE)
-_INTERVALS: Final = frozenset(
-    "a half step|a step|a third|a fourth|a fifth|a sixth|a seventh|an octave|a ninth|a tenth|an eleventh|a twelfth"
-    "|a second".split("|")
+_INTERVALS: Final = re.compile(
+    r"a half step|a step|a (?:second|third|fourth|fifth|sixth|seventh|ninth|tenth|twelfth)|an (?:octave|eleventh)"
+    r"|\w+ (?:octaves|half steps)"
 )
-
 _STEPS: Final = frozenset({"a half step", "a step", "a second"})
 
 
@@ -165,17 +165,16 @@ def _lengths(
 ) -> Iterator[Finding]:
     """Lengths said behind a note, or behind several with 'each'."""
     for length in reading.lengths:
-        before = [place for place, mention in enumerate(mentions) if mention.end <= length.start]
-        if not before:
+        last = bisect_right(mentions, length.start, key=lambda mention: mention.end) - 1
+        if last < 0:
             continue
-        last = before[-1]
         behind = _behind_place(facts, reading.text[mentions[last].end : length.start])
         if behind == " " or not _LENGTH_FOLLOWS.match(behind):
             continue
         first = last
         if re.search(r"\b(?:each|all|both)\b", behind):
             start = max(reading.text.rfind(mark, 0, mentions[last].start) for mark in (".", ";", ":"))
-            first = next(place for place in before if mentions[place].start > start)
+            first = bisect_right(mentions, start, key=lambda mention: mention.start)
         for place in range(first, last + 1):
             note = aligned.get(place)
             rhythm = None if note is None else facts.rhythm[note]
@@ -270,7 +269,7 @@ def _ways(text: str, mentions: Sequence[NoteMention], aligned: dict[int, int], f
         between = text[before.end : mention.start]
         told = _MOVED.search(between)
         back = told or _BACK.search(between)
-        if move is None or back is None or (told and told["far"].lower() not in _INTERVALS):
+        if move is None or back is None or (told and not _INTERVALS.fullmatch(told["far"].lower())):
             continue
         way = {"up": 1, "down": -1}[back["way"].lower()]
         far = told["far"].lower() if told else move.interval

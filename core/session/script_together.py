@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterator, Sequence
 from typing import Final
 
@@ -21,6 +22,9 @@ _BEHIND: Final = re.compile(
     rf"^ (?P<exactly>on|just after) (?:beat|count) (?P<beat>{NUMBER}) of bar (?P<bar>\d+)", re.IGNORECASE
 )
 _AHEAD: Final = re.compile(rf"\b(?P<which>{ORDINAL}|last|only) $")
+
+_NEAR: Final = 60
+"""Letters before and behind a name that tell which note of that name is meant."""
 
 
 def read_together(facts: PartFacts, reading: ScriptReading) -> list[Finding]:
@@ -83,7 +87,7 @@ def _landing(reading: ScriptReading, start: int, end: int, landing: Landing, fac
         else:
             sentence = f"The words let {name} land with {met.said}, but {right}."
         yield Finding(met.start, met.end, sentence)
-    elif not any(_is_told(text, met, one, facts) for one in facts.melody if one is note):
+    elif not _is_told(text, met, note, facts):
         yield Finding(met.start, met.end, f"The words let {name} land with another {met.said}; {right}.")
 
 
@@ -102,11 +106,11 @@ def _is_told(text: str, mention: NoteMention, note: Note, facts: PartFacts) -> b
     """Whether the words around a note's name fit this very note; those that do not tell it from others always do."""
     if mention.name != note.pitch.name:
         return False
-    ahead, behind = _AHEAD.search(text[: mention.start]), _BEHIND.match(text[mention.end :])
-    same = [index for index, other in enumerate(facts.melody) if other.pitch.name == note.pitch.name]
-    nth = next(place for place, index in enumerate(same, 1) if facts.melody[index] is note)
+    ahead = _AHEAD.search(text[max(0, mention.start - _NEAR) : mention.start])
+    behind = _BEHIND.match(text[mention.end : mention.end + _NEAR])
+    nth, of = facts.numbered[id(note)]
     if ahead and ahead["which"] in ("last", "only"):
-        return nth == len(same)
+        return nth == of
     if ahead:
         return nth == ordinal_of(ahead["which"])
     if behind:
@@ -123,8 +127,9 @@ def _around(
 ) -> Iterator[Finding]:
     """The notes that a chord is said to land alone beside: the one held, the one that follows, and how far they are."""
     sounding = [note for note in facts.melody if not note.is_grace]
-    before = [note for note in sounding if note.onset < landing.onset]
-    after = [note for note in sounding if note.onset > landing.onset]
+    onsets = [note.onset for note in sounding]
+    before = sounding[: bisect_left(onsets, landing.onset)][-1:]
+    after = sounding[bisect_right(onsets, landing.onset) :][:1]
     text = reading.text
     for mention in notes:
         start, _ = reading.sentence(mention.start)

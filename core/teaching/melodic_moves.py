@@ -14,6 +14,7 @@ STEP: Final = "step"
 LEAP: Final = "leap"
 TO_AND_FRO: Final = "to and fro"
 _OCTAVE: Final = 7
+_STEPS: Final = ("a step", "a half step")
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,15 +52,17 @@ def _move(last_but_one: Note | None, before: Note, note: Note) -> Move:
     direction = (semitones > 0) - (semitones < 0)
     if not direction:
         return Move(SAME, 0, "")
-    interval = _interval(steps)
+    interval = _interval(steps, abs(semitones))
     if last_but_one is not None and last_but_one.pitch == note.pitch:
         return Move(TO_AND_FRO, direction, interval)
-    return Move(STEP if steps <= 1 else LEAP, direction, interval)
+    return Move(STEP if interval in _STEPS else LEAP, direction, interval)
 
 
-def _interval(steps: int) -> str:
+def _interval(steps: int, semitones: int) -> str:
     if steps <= 1:
-        return "a step" if steps else "a half step"
+        if steps and semitones in (1, 2):
+            return "a step"
+        return "a half step" if semitones == 1 else f"{number_word(semitones)} half steps"
     if steps % _OCTAVE == 0:
         count = steps // _OCTAVE
         return "an octave" if count == 1 else f"{number_word(count)} octaves"

@@ -29,8 +29,8 @@ LEAST_FOR_USUAL: Final = 4
 """Among fewer notes each length is said."""
 MORE_THAN_OTHERS: Final = 2
 """So many more notes than have other lengths make a length worth saying for most."""
-LEAST_IN_PAIRS: Final = 6
-"""From so many notes on, two lengths that take turns are said once, before them."""
+LEAST_IN_PAIRS: Final = 4
+"""From so many notes on, two lengths that take turns are said once, before them; two more where one is the usual."""
 USUAL_TWELFTHS: Final = frozenset({3, 4, 6, 8, 12, 24, 36})
 """Lengths, in twelfths of a count, that most notes of a part may be said to have."""
 WORTH_LEADING: Final = 0.5
@@ -257,7 +257,7 @@ def _runs(groups: Sequence[_Group], usual: int) -> list[_Run]:
     start = 0
     while start < len(groups):
         how, end = _IN_PAIRS, _end_of_pairs(groups, start)
-        if end - start < LEAST_IN_PAIRS:
+        if end - start < LEAST_IN_PAIRS + 2 * any(group.held == usual for group in groups[start : start + 2]):
             how, end = _SHARED, start + 1
             while end < len(groups) and groups[end].held == groups[start].held and not groups[end].wait:
                 end += 1

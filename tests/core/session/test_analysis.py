@@ -25,6 +25,17 @@ def test_an_edit_costs_its_own_part_only() -> None:
     assert analyse_part(song, 2) is before[1]
 
 
+def test_words_follow_an_edit_in_the_part_that_comes_back() -> None:
+    song = DEMO_SONGS["lamplighters_waltz"]()
+    song = replace(song, parts=(*song.parts, song.parts[1]))
+    again = len(song.parts)
+    last = analyse_part(song, again)
+    assert last.words_of("right_hand").startswith(f"Part {again} is part 2 again. Start on")
+    changed = rename_note(song, 2, 0, NoteName("A", -1))
+    assert not analyse_part(changed, again).words_of("right_hand").startswith(f"Part {again} is part 2 again.")
+    assert analyse_part(song, again) is last
+
+
 def test_the_cache_forgets_the_longest_unused() -> None:
     cache: IdentityCache[str] = IdentityCache(most=2)
     first, second, third = object(), object(), object()

@@ -129,6 +129,12 @@ def test_the_opening_of_a_song_with_repeats_is_played_through_without_a_pause() 
     assert opening.seconds == pytest.approx(spoken + beats * 60 / opening.play[0].tempo)
 
 
+def test_the_opening_says_how_counts_go_with_beats_where_they_differ() -> None:
+    said = {title: running_order(make())[0].say for title, make in DEMO_SONGS.items()}
+    assert "Count six in a bar; two beats of three." in said["heron_at_the_sluice"]
+    assert len(said["night_ferry"]) == 2
+
+
 def test_the_opening_may_play_the_end_alone() -> None:
     (play,) = running_order(night_ferry(), LessonSettings(opening="end"))[0].play
     assert (play.start, play.end, play.hands) == (20 * Q, 32 * Q, "both")

@@ -85,6 +85,10 @@ def test_lengths_that_take_turns_are_said_once_before_them() -> None:
     assert words.count("half a beat") == 1
 
 
+def test_steps_that_are_no_steps_on_the_keyboard_are_counted_in_half_steps() -> None:
+    assert "up three half steps to D sharp, down a half step to D." in right_hand_words(line("C D# D"), 1)
+
+
 def test_notes_to_and_fro_are_told_as_that() -> None:
     assert "down a step to D; back and forth: E, D, E; down a third to C" in right_hand_words(line("E D E D E C"), 1)
 
