@@ -18,6 +18,7 @@ from core.edits.remove_notes import remove_notes
 from core.edits.resize_note import resize_note
 from core.edits.set_finger import set_finger
 from core.edits.set_note_hand import set_note_hand
+from core.edits.set_ornament import set_ornament
 from core.song.metre import Metre
 from core.song.note import Hand, Note
 from core.song.pitch import MIDDLE_C, Pitch
@@ -151,6 +152,21 @@ class NoteEditing(QObject):
             return song
 
         self._change(notes, fingered, self.tr("fingering"))
+
+    def ornament(self, ornament: str) -> None:
+        """Give the selected notes an ornament, or take it back where all of them have it."""
+        if self._chosen() is None:
+            return
+        notes = self._selection.notes
+        has_all = all(self._song.parts[number - 1].notes[index].ornament == ornament for number, index in notes)
+        wanted = "" if has_all else ornament
+
+        def ornamented(song: Song) -> Song:
+            for number, index in notes:
+                song = set_ornament(song, number, index, wanted)
+            return song
+
+        self._change(notes, ornamented, self.tr("ornament"))
 
     def give_to(self, hand: Hand) -> None:
         """Give the selected notes to a hand."""

@@ -117,12 +117,12 @@ class EmbellishPanel(QWidget):
         layout.addWidget(self._none)
         layout.addLayout(grid)
         layout.addLayout(_row(self.easier, self.harder))
-        layout.addLayout(_row(self.draw))
-        layout.addWidget(self.own)
-        layout.addWidget(self.about)
         layout.addWidget(self.effect)
         layout.addLayout(_row(self.hear, self.keep, self.leave))
+        layout.addWidget(self.about)
         layout.addWidget(self.everywhere)
+        layout.addLayout(_row(self.draw))
+        layout.addWidget(self.own)
 
     @property
     def trial(self) -> Song | None:
@@ -150,15 +150,19 @@ class EmbellishPanel(QWidget):
     def _offer(self, song: Song) -> None:
         """Show a song's choices for the part."""
         teaching = song.parts[self._number - 1].teaching
-        known = {pattern.name: pattern.title for pattern in patterns_in(song)}
-        known |= {own.name: own.name for own in self._settings.settings.own_patterns if own.name not in known}
-        self.left.offer(tuple(known.items()), teaching.pattern)
+        self.left.offer(self._patterns(song), teaching.pattern)
         self.right.offer(tuple((one.name, one.title) for one in HARMONIES), teaching.harmony)
         self.rhythm.offer(tuple((one.name, one.title) for one in RHYTHMS), teaching.rhythm)
         styles = ((ROOT_POSITION, self.tr("root position")), (NEAREST, self.tr("nearest inversions")))
         self.chords.offer(styles, teaching.voicing)
         pedals = (("", self.tr("none")), (PEDAL, self.tr("with each chord anew")))
         self.pedal.offer(pedals, PEDAL if teaching.pedal else "")
+
+    def _patterns(self, song: Song, drawn: str = "") -> list[tuple[str, str]]:
+        """The patterns of the trade, the song's and the teacher's own ones, and what is being drawn."""
+        known = {pattern.name: pattern.title for pattern in patterns_in(song)}
+        own = (*(pattern.name for pattern in self._settings.settings.own_patterns), drawn)
+        return list((known | {name: name for name in own if name and name not in known}).items())
 
     def _frames(self) -> list[tuple[str, str]]:
         choices = [("", self.tr("nothing"))]
@@ -197,6 +201,9 @@ class EmbellishPanel(QWidget):
             self.refused.emit(str(error))
             self.leave_trial()
             return
+        drawn = self._drawn
+        if drawn is not None:
+            self.left.offer(self._patterns(song, drawn.name), drawn.name)
         self._set_trial(None if tried == song else tried)
 
     def _take(self, level: Level | None) -> None:

@@ -26,7 +26,7 @@ from app.widgets.selection import Kind, Place
 from app.widgets.text_editors import TextField
 from app.window.header import Workspace
 from core.drawing.keyboard import SIZES
-from core.song.note import Hand
+from core.song.note import GRACE_ABOVE, GRACE_BELOW, TURN, Hand
 
 if TYPE_CHECKING:
     from app.window.main_window import MainWindow
@@ -224,6 +224,14 @@ class Menus(QObject):
         for finger, name in enumerate(names, 1):
             fingers.addAction(self._action(name, str(finger), partial(desk.finger, finger), sheet))
         fingers.addAction(self._action(self.tr("Finger as computed"), "0", lambda: desk.finger(None), sheet))
+
+        ornaments = menu.addMenu(self.tr("Ornament"))
+        for name, title, keys in (
+            (GRACE_ABOVE, self.tr("Grace note from above"), "Ctrl+G"),
+            (GRACE_BELOW, self.tr("Grace note from below"), "Ctrl+Shift+G"),
+            (TURN, self.tr("Turn"), "Ctrl+T"),
+        ):
+            ornaments.addAction(self._action(title, keys, partial(notes.ornament, name), sheet))
 
     def _fill_part_menu(self, menu: QMenu, sheet: QWidget) -> None:
         page = self._window.page

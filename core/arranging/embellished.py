@@ -5,14 +5,16 @@ The song holds names of what was chosen and the plain notes alone; this is made 
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import dataclass
 
 from core.arranging.left_hand import PLAIN, left_hand, left_hand_remarks, pattern_in
 from core.arranging.melody_rhythm import AS_WRITTEN, rhythm_named
+from core.arranging.ornaments import ALL, ornament_words
 from core.arranging.pedal import PEDAL_WORDS, PedalMark, pedal_marks
 from core.arranging.right_hand import NONE, harmony_named, right_hand
 from core.song.note import Hand, Note
-from core.song.part import Teaching
+from core.song.part import Part
 from core.song.song import Song
 from core.teaching.effort import Effort, PlayedNote, effort_of
 from core.teaching.fingering import FingeredHand, finger_hand
@@ -44,9 +46,14 @@ class Embellished:
 
 
 def embellished(
-    song: Song, number: int, pattern: str | None = None, harmony: str | None = None, rhythm: str | None = None
+    song: Song,
+    number: int,
+    pattern: str | None = None,
+    harmony: str | None = None,
+    rhythm: str | None = None,
+    ornaments: Collection[str] = ALL,
 ) -> Embellished:
-    """A part as it would be played; None takes the part's own choice.
+    """A part as it would be played; None takes the part's own choice, and `ornaments` are written out as notes.
 
     Raises:
         DomainError: for an unknown part, pattern, harmony or rhythm.
@@ -58,7 +65,7 @@ def embellished(
     start = song.part_onsets[number - 1]
     key = song.key_at(start)
     left = left_hand(song, number, pattern)
-    right = right_hand(song, number, harmony, left, rhythm)
+    right = right_hand(song, number, harmony, left, rhythm, ornaments)
     bars = [bar for bar in song.bars if bar.end > start and bar.onset < start + part.duration]
     played = [PlayedNote(start + note.onset, note.duration, note.pitch.midi, note.hand) for note in (*right, *left)]
     return Embellished(
@@ -73,9 +80,11 @@ def embellished(
     )
 
 
-def goes_beyond_melody(teaching: Teaching) -> bool:
+def goes_beyond_melody(part: Part) -> bool:
     """Whether more than the plain melody and a left hand was chosen for a part."""
-    return teaching.harmony != NONE or teaching.rhythm != AS_WRITTEN or teaching.pedal
+    teaching = part.teaching
+    ornamented = any(note.ornament for note in part.notes)
+    return ornamented or teaching.harmony != NONE or teaching.rhythm != AS_WRITTEN or teaching.pedal
 
 
 def chosen_words(song: Song, number: int) -> tuple[str, ...]:
@@ -92,6 +101,7 @@ def _words(song: Song, number: int, pattern: str, harmony: str, rhythm: str) -> 
         words.append(harmony_named(harmony).words)
     if rhythm != AS_WRITTEN:
         words.append(rhythm_named(rhythm).words)
+    words.extend(ornament_words(song, number))
     if song.part(number).teaching.pedal:
         words.append(PEDAL_WORDS)
     return tuple(words)

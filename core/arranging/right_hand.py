@@ -13,13 +13,14 @@ What does not fit is left away; the plain melody is always there.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass
 from typing import Final
 
 from core.arranging.beats import beats_of
 from core.arranging.left_hand import left_hand
 from core.arranging.melody_rhythm import AS_WRITTEN, with_rhythm
+from core.arranging.ornaments import ALL, with_ornaments
 from core.song.chord import Chord
 from core.song.errors import DomainError
 from core.song.key import Key
@@ -182,6 +183,7 @@ def right_hand(
     harmony: str | None = None,
     left: Sequence[Note] | None = None,
     rhythm: str | None = None,
+    ornaments: Collection[str] = ALL,
 ) -> tuple[Note, ...]:
     """The right hand's notes of a part, with onsets from the part's start, in order.
 
@@ -194,6 +196,7 @@ def right_hand(
         harmony: its name, or None for the part's own choice.
         left: what the left hand plays meanwhile; None for what the part's own pattern has.
         rhythm: name of the melody's rhythm, or None for the part's own choice.
+        ornaments: which ornaments are written out as notes.
 
     Raises:
         DomainError: for an unknown part, harmony or rhythm.
@@ -201,19 +204,20 @@ def right_hand(
     part = song.part(number)
     chosen = harmony_named(harmony or part.teaching.harmony)
     loosened = rhythm or part.teaching.rhythm
+    start = song.part_onsets[number - 1]
     if chosen.name == NONE and loosened == AS_WRITTEN:
-        return part.hand(Hand.RIGHT)
+        return with_ornaments(song, start, part.hand(Hand.RIGHT), ornaments)
     below = left_hand(song, number) if left is None else left
     part = with_rhythm(song, number, loosened, below)
     if chosen.name == NONE:
-        return part.hand(Hand.RIGHT)
+        return with_ornaments(song, start, part.hand(Hand.RIGHT), ornaments)
     added: list[Note] = []
     melody = part.melody
     for place, under in enumerate(_unders(song, number, part)):
         if under is not None:
             end = min([melody[place].end, *(note.onset for note in melody[place + 1 : place + 2] if not note.is_grace)])
             added.extend(_fitted(under, chosen.notes(under), end, melody, below))
-    return in_order([*melody, *added])
+    return with_ornaments(song, start, in_order([*melody, *added]), ornaments)
 
 
 def _fitted(

@@ -12,6 +12,7 @@ from itertools import pairwise
 from typing import Final
 
 from core.drawing.metrics import FontMetrics
+from core.drawing.ornament_signs import ornament_sign
 from core.drawing.row_lines import SheetLine
 from core.drawing.shapes import Anchor, Circle, Line, Rectangle, Role, Shape, Subject, Text
 from core.drawing.sheet_style import (
@@ -32,6 +33,8 @@ WIRE_WIDTH: Final = 2.2
 WIRE_GAP: Final = 4.0
 """Pixels between a wire's end and the next onset."""
 FINGER_TEXT: Final = 11.0
+FINGER_WIDTH: Final = 0.66
+"""Of a digit, as a share of its size."""
 GRIP: Final = 6.0
 """Half the width of the place where a wire's end is taken hold of."""
 RING: Final = 3.5
@@ -178,6 +181,9 @@ def draw_beads(
         finger = bead.note.finger or fingers.get(bead.index)
         if finger is not None and not bead.note.is_grace:
             shapes.extend(_finger(bead, finger, number, bead.note.finger is not None, bead.index in selected))
+        ring = RING + 1.0 if bead.index in selected else 0.0
+        above = bead.y - bead.half_height - 3.0 - ring - (0.0 if _stands_beside(bead, ring) else FINGER_TEXT)
+        shapes.extend(ornament_sign(bead.note.ornament, bead.x, above, Subject("note", number, bead.index)))
     return shapes
 
 
@@ -229,14 +235,20 @@ def _bead(bead: Bead, number: int, selected: bool, metrics: FontMetrics) -> list
     return shapes
 
 
+def _stands_beside(bead: Bead, ring: float) -> bool:
+    """Whether a finger number has room on the wire to the bead's right."""
+    size = FINGER_TEXT if bead.half_height > 10 else FINGER_TEXT - 1.0
+    return bead.room - 2 * bead.half_width >= FINGER_WIDTH * size + 6 + ring
+
+
 def _finger(bead: Bead, finger: int, number: int, own: bool, selected: bool) -> list[Shape]:
     """A finger number; the teacher's own is heavier and underlined. It keeps clear of a selected bead's ring."""
     subject = Subject("note", number, bead.index)
     role = Role.INK if own else Role.QUIET
     size = FINGER_TEXT if bead.half_height > 10 else FINGER_TEXT - 1.0
-    width = 0.66 * size
+    width = FINGER_WIDTH * size
     ring = RING + 1.0 if selected else 0.0
-    if bead.room - 2 * bead.half_width >= width + 6 + ring:
+    if _stands_beside(bead, ring):
         x, baseline = bead.x + bead.half_width + 3 + ring + width / 2, bead.y - 4.0
     else:
         x, baseline = bead.x, bead.y - bead.half_height - 3.0 - ring

@@ -14,7 +14,7 @@ from core.song.errors import BrokenFileError, ForeignFileError, NewerFileError
 from core.song.hand_profile import HandProfile
 from core.song.key import Key, KeyChange
 from core.song.metre import Metre, MetreChange
-from core.song.note import Hand, Note
+from core.song.note import ORNAMENTS, Hand, Note
 from core.song.part import OwnWords, Part, Teaching
 from core.song.pattern_grid import Grid, OwnPattern
 from core.song.phrase import KINDS_OF_SEGMENTS, Phrase
@@ -275,4 +275,9 @@ def _note(fields: Fields) -> Note:
     given, melody = fields.flag("hand_given", True), fields.flag("melody", hand == Hand.RIGHT.value)
     finger = fields.whole_number("finger") if fields.has("finger") else None
     pitch = fields.checked("pitch", lambda: Pitch.parse(text))
-    return fields.checked("", lambda: Note(onset, duration, pitch, Hand(hand), given, melody, finger, fields.unread()))
+    ornament = fields.text("ornament", "")
+    if ornament not in ORNAMENTS:
+        raise fields.broken("ornament", "grace_above, grace_below or turn is wanted")
+    return fields.checked(
+        "", lambda: Note(onset, duration, pitch, Hand(hand), given, melody, finger, fields.unread(), ornament)
+    )

@@ -148,6 +148,8 @@ def _note(note: Note) -> list[Field]:
         fields.append(("melody", json_text(note.melody)))
     if note.finger is not None:
         fields.append(("finger", str(note.finger)))
+    if note.ornament:
+        fields.append(("ornament", json_text(note.ornament)))
     return [*fields, *note.extra]
 
 

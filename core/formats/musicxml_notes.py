@@ -11,7 +11,7 @@ from core.formats.musicxml_chords import kind_and_degrees
 from core.formats.note_values import NoteValue
 from core.song.chord import ChordSymbol
 from core.song.key import Key
-from core.song.note import Note
+from core.song.note import TURN, Note
 from core.song.pitch import NoteName, Pitch
 from core.song.time import TICKS_PER_QUARTER
 
@@ -133,6 +133,8 @@ def _add_notations(element: ET.Element, note: Note, place: NotePlace, *, in_chor
         ET.SubElement(notations, "tuplet", {"type": "start"})
     if place.tuplet_stops and not in_chord:
         ET.SubElement(notations, "tuplet", {"type": "stop"})
+    if note.ornament == TURN and not place.tied_from:
+        ET.SubElement(ET.SubElement(notations, "ornaments"), "turn")
     if note.finger is not None and not place.tied_from:
         technical = ET.SubElement(notations, "technical")
         ET.SubElement(technical, "fingering").text = str(note.finger)

@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 from typing import Final
 from xml.etree import ElementTree as ET
 
+from core.arranging.ornaments import GRACES
 from core.arranging.pedal import pedal_marks
 from core.arranging.performed import performed
 from core.formats.musicxml_facts import OWN_SOFTWARE, PLAYING_ORDER_FIELD
@@ -55,7 +56,7 @@ class MusicXmlWriter:
 
     def write(self, name: str, song: Song) -> bytes:
         """The MusicXML file of a song; raises FormatError for a note below C0, which MusicXML cannot write."""
-        song = performed(song)
+        song = performed(song, GRACES)
         for onset, note in song.placed_notes():
             if note.pitch.octave < LOWEST_OCTAVE:
                 bar = next((bar.number for bar in song.bars if bar.onset <= onset < bar.end), 0)

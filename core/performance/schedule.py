@@ -23,6 +23,7 @@ from dataclasses import dataclass, replace
 from typing import Final, Literal
 
 from core.arranging.left_hand import left_hand
+from core.arranging.ornaments import ALL
 from core.arranging.pedal import pedal_marks
 from core.arranging.right_hand import right_hand
 from core.performance.beats import Beat, beats_between, count_in_beats
@@ -237,7 +238,9 @@ class _Performance:
             notes: list[Note] = []
             left = left_hand(self.song, number, self.selection.pattern)
             if Hand.RIGHT in self.selection.hands:
-                notes.extend(right_hand(self.song, number, self.selection.harmony, left, self.selection.rhythm))
+                played = ALL if self.selection.ornaments else ()
+                choices = self.selection.harmony, left, self.selection.rhythm, played
+                notes.extend(right_hand(self.song, number, *choices))
             if Hand.LEFT in self.selection.hands:
                 notes.extend(left)
             self.hand_notes[number] = tuple(notes)

@@ -38,6 +38,7 @@ class Selection:
         harmony: name of what lies under the melody in place of each part's own, or None for those.
         rhythm: name of the melody's rhythm in place of each part's own, or None for those.
         pedal: whether the sustain pedal is used in the parts that ask for it, where the left hand is heard.
+        ornaments: whether the melody's ornaments are played.
         end: ticks from the start of the sequence at which it is left each time, or None for its end.
         softer: a hand that is heard softer than the other, or None.
         count_in_bars: how many bars are clicked, 1 … 4.
@@ -64,6 +65,7 @@ class Selection:
     harmony: str | None = None
     rhythm: str | None = None
     pedal: bool = True
+    ornaments: bool = True
 
     def __post_init__(self) -> None:
         if not self.parts:

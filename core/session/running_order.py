@@ -356,7 +356,7 @@ def _as_chosen(
     song: Song, taught: Sequence[int], tempos: Mapping[int, float], settings: LessonSettings
 ) -> Iterator[Segment]:
     """The parts for which more than the plain melody was chosen, as they are performed; none where there is none."""
-    chosen = [number for number in taught if goes_beyond_melody(song.part(number).teaching)]
+    chosen = [number for number in taught if goes_beyond_melody(song.part(number))]
     if not chosen:
         return
     words = dict.fromkeys(

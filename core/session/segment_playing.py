@@ -55,5 +55,6 @@ def _times(song: Song, play: Play) -> Iterator[Schedule]:
             harmony=play.harmony or (NONE if play.plain else None),
             rhythm=AS_WRITTEN if play.plain else None,
             pedal=not play.plain,
+            ornaments=not play.plain,
         )
         yield make_schedule(song, selection)

@@ -8,6 +8,9 @@ from enum import Enum
 from core.song.errors import DomainError
 from core.song.pitch import Pitch
 
+GRACE_ABOVE, GRACE_BELOW, TURN = "grace_above", "grace_below", "turn"
+ORNAMENTS = ("", GRACE_ABOVE, GRACE_BELOW, TURN)
+
 Extra = tuple[tuple[str, str], ...]
 """Fields of a file that this version does not know: pairs of a name and its JSON text, kept as they came."""
 
@@ -32,6 +35,7 @@ class Note:
         melody: whether it belongs to the plain version's right hand.
         finger: the teacher's own finger, 1 (thumb) … 5, or None where it is left to be computed.
         extra: unknown fields of a lesson file, kept.
+        ornament: ``grace_above``, ``grace_below`` or ``turn``, of the melody; empty for none.
     """
 
     onset: int
@@ -42,6 +46,7 @@ class Note:
     melody: bool = True
     finger: int | None = None
     extra: Extra = ()
+    ornament: str = ""
 
     def __post_init__(self) -> None:
         if self.onset < 0:
@@ -50,6 +55,9 @@ class Note:
             raise DomainError("a note's duration", self.duration, "0 or more ticks")
         if self.finger is not None and not 1 <= self.finger <= 5:
             raise DomainError("a note's finger", self.finger, "1 (thumb) to 5 (little finger)")
+
+        if self.ornament not in ORNAMENTS:
+            raise DomainError("a note's ornament", self.ornament, "grace_above, grace_below or turn")
 
     @property
     def end(self) -> int:

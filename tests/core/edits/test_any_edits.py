@@ -35,10 +35,11 @@ from core.edits.set_finger import set_finger
 from core.edits.set_hands import set_hands
 from core.edits.set_level import make_easier, make_harder
 from core.edits.set_note_hand import set_note_hand
+from core.edits.set_ornament import set_ornament
 from core.edits.set_phrase import set_phrase
 from core.edits.set_right_hand_line import set_right_hand_line
 from core.edits.set_standing import set_asked, set_rights, set_state
-from core.edits.set_teaching import set_harmony, set_pattern, set_rhythm, set_taught, set_teaching_tempo
+from core.edits.set_teaching import set_harmony, set_pattern, set_pedal, set_rhythm, set_taught, set_teaching_tempo
 from core.edits.set_voicing import set_chord_voicing, set_voicing
 from core.edits.set_words import set_words
 from core.edits.split_part import split_part
@@ -182,6 +183,8 @@ EDITS: tuple[Entry, ...] = (
     (make_easier, (numbers,), that_part),
     (make_harder, (numbers,), that_part),
     (set_rhythm, (numbers, st.sampled_from(("written", "early", "late", "repeated", "swung"))), that_part),
+    (set_pedal, (numbers, st.booleans()), that_part),
+    (set_ornament, (numbers, indices, st.sampled_from(("", "grace_above", "turn", "trill"))), that_part),
     (set_teaching_tempo, (numbers, st.none() | tempos), that_part),
     (set_title, (texts,), no_part),
     (
