@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from contextlib import suppress
 from dataclasses import dataclass, field
+from enum import Enum
 from fractions import Fraction
 from math import ceil
 from typing import Final
@@ -24,15 +25,25 @@ from core.song.errors import BrokenFileError, ChordSymbolError, DomainError
 NOTE_PARTS: Final = frozenset({"grace", "chord", "pitch", "rest", "unpitched", "duration", "tie", "staff"})
 
 
+class SlurEnd(Enum):
+    """An end of a slur."""
+
+    FIRST = "start"
+    LAST = "stop"
+
+
+Sign = ChordSymbol | float | SlurEnd | None
+
+
 @dataclass(slots=True)
 class Mark:
-    """What stands above the music: a chord symbol, a tempo in quarter notes a minute, or None for a lesson's part.
+    """What stands above the music: a chord symbol, a tempo in quarters a minute, a slur's end, None for a part.
 
     Its moment is where music21 finds its number, and `offset` quarter notes after it (offsets stay out of the tree,
     since music21 lengthens a bar for one that leads past its last note).
     """
 
-    sign: ChordSymbol | float | None
+    sign: Sign
     offset: Fraction = Fraction(0)
 
 
@@ -52,7 +63,8 @@ class Prepared:
 
     Attributes:
         root: the pruned score; its parts are ``part0``, ``part1`` …
-        marks: chord symbols, tempos and parts of a lesson; their numbers stand in the tree.
+        marks: chord symbols, tempos, ends of slurs and parts of a lesson; their numbers stand in the tree.
+        slurs: the first and last mark of each slur over a part's first staff, by their numbers.
         parts: in order.
         bar_signs: repeat signs by the bar's place.
         facts: title and what else stands before the music.
@@ -61,6 +73,7 @@ class Prepared:
 
     root: ET.Element
     marks: list[Mark] = field(default_factory=list)
+    slurs: list[tuple[int, int]] = field(default_factory=list)
     parts: list[PreparedPart] = field(default_factory=list)
     bar_signs: list[BarSigns] = field(default_factory=list)
     facts: Facts = NO_FACTS
@@ -86,6 +99,7 @@ class _Preparing:
         self._prepared.facts = facts_of(score)
         self._divisions = 1.0
         self._waiting: list[Mark] = []
+        self._open_slurs: dict[str, int] = {}
 
     def result(self) -> Prepared:
         prepared = self._prepared
@@ -118,6 +132,7 @@ class _Preparing:
             self._part = PreparedPart(names.get(part.get("id"), ""))
             self._prepared.parts.append(self._part)
             self._repeats.begin_part()
+            self._open_slurs = {}
             entry = ET.SubElement(part_list, "score-part", {"id": f"part{number}"})
             ET.SubElement(entry, "part-name")
             ready = ET.SubElement(self._prepared.root, "part", {"id": f"part{number}"})
@@ -135,6 +150,7 @@ class _Preparing:
                 note = self._prepared_note(element)
                 if note is not None:
                     self._ensure_divisions(ready)
+                    self._mark_slurs(element, ready)
                     _append_note(ready, note)
                     if note.find("grace") is None and note.find("chord") is None:
                         self._share_note(float(note.findtext("duration", "0")))
@@ -308,6 +324,21 @@ class _Preparing:
             if ceil(mark.offset) < beats and len(waiting) <= beats:
                 mark.offset = Fraction(ceil(mark.offset))
 
+    def _mark_slurs(self, note: ET.Element, ready: ET.Element) -> None:
+        """Mark where slurs over the first staff begin and end: they say where phrases do not."""
+        if note.find("chord") is not None or note.find("grace") is not None or note.findtext("staff", "1") != "1":
+            return
+        slurs = sorted(note.iterfind("notations/slur"), key=lambda slur: slur.get("type") != SlurEnd.LAST.value)
+        for slur in slurs:  # one that ends here may lend its number to one that begins here
+            number, kind = slur.get("number", "1"), slur.get("type")
+            here = len(self._prepared.marks)
+            if kind == SlurEnd.LAST.value and number in self._open_slurs:
+                self._mark(SlurEnd.LAST, note, ready)
+                self._prepared.slurs.append((self._open_slurs.pop(number), here))
+            elif kind == SlurEnd.FIRST.value:
+                self._mark(SlurEnd.FIRST, note, ready)
+                self._open_slurs[number] = here
+
     def _take_direction(self, index: int, direction: ET.Element, ready: ET.Element) -> None:
         sound = direction.find("sound")
         if sound is not None:
@@ -343,7 +374,7 @@ class _Preparing:
         self._mark(tempo, at, ready)
         return True
 
-    def _mark(self, sign: ChordSymbol | float | None, at: ET.Element, ready: ET.Element) -> Mark:
+    def _mark(self, sign: Sign, at: ET.Element, ready: ET.Element) -> Mark:
         """Put a mark into the tree where an element stood."""
         mark = Mark(sign)
         with suppress(ValueError, ZeroDivisionError):

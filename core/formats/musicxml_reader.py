@@ -16,7 +16,7 @@ from xml.etree import ElementTree as ET
 
 from core.formats.line_names import is_melody_name, named_hand
 from core.formats.musicxml_opening import opened
-from core.formats.musicxml_preparing import Prepared, prepared
+from core.formats.musicxml_preparing import Prepared, Sign, prepared
 from core.formats.quiet_music21 import quiet_music21
 from core.formats.reading import Reading
 from core.formats.song_building import build_song
@@ -105,12 +105,17 @@ class _ScoreReading:
             tempos=tuple((onset, mark) for onset, mark in marks if isinstance(mark, float)),
             cuts=tuple(onset for onset, mark in marks if mark is None),
             playing_order=self._ready.facts.playing_order,
+            slurs=tuple(
+                (self._marks[first], self._marks[last])
+                for first, last in self._ready.slurs
+                if first in self._marks and last in self._marks
+            ),
             melody_line=self._melody_line(staves),
             is_tune=len(staves) == 1 and self._is_lead_sheet(bool(chords)),
             warnings=tuple(self._warnings),
         )
 
-    def _placed_marks(self) -> list[tuple[int, ChordSymbol | float | None]]:
+    def _placed_marks(self) -> list[tuple[int, Sign]]:
         """Marks in order of their moments, and of the source where these are the same."""
         placed = []
         for index, onset in self._marks.items():

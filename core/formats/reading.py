@@ -16,11 +16,13 @@ class Reading:
         song: the song.
         warnings: what of the file was not taken over, or was guessed; one sentence each.
         has_cuts: whether the file itself says where the song's parts begin, so that none are proposed.
+        slurs: ticks of the first and last note under each slur of the file, from which phrases are told.
     """
 
     song: Song
     warnings: tuple[str, ...] = ()
     has_cuts: bool = False
+    slurs: tuple[tuple[int, int], ...] = ()
 
 
 class Reader(Protocol):

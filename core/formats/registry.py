@@ -47,8 +47,8 @@ def read_song(name: str, data: bytes) -> Reading:
         reading = with_heard_chords(reading)
     if reading.has_cuts or not any(part.notes for part in reading.song.parts):
         return reading
-    song = recut(reading.song, propose_cuts(reading.song))
-    return Reading(song, reading.warnings, has_cuts=False)
+    song = recut(reading.song, propose_cuts(reading.song, slurs=reading.slurs))
+    return Reading(song, reading.warnings, has_cuts=False, slurs=reading.slurs)
 
 
 def tunes_in(name: str, data: bytes) -> tuple[str, ...]:

@@ -70,7 +70,8 @@ def build_song(source: Source, fallback_title: str) -> Reading:
         composer=source.composer,
         rights=source.rights,
     )
-    return Reading(song, tuple(dict.fromkeys(warnings)), has_cuts=bool(source.cuts))
+    slurs = tuple((first - origin, last - origin) for first, last in source.slurs)
+    return Reading(song, tuple(dict.fromkeys(warnings)), has_cuts=bool(source.cuts), slurs=slurs)
 
 
 def _title_of(file_name: str) -> str:

@@ -102,6 +102,7 @@ class Source:
         metres: moments and metres, in order, for sources without bars of their own; else empty.
         cuts: where the source itself says that parts begin; empty where it does not.
         playing_order: of the parts between `cuts`, where the source says it.
+        slurs: the moments of the first and last note under each slur.
         melody_line: the line that is the melody, where the source tells; else None.
         is_tune: whether the source is known to be a tune for one voice, which one hand plays.
         warnings: what was left out or guessed so far.
@@ -117,6 +118,7 @@ class Source:
     tempos: tuple[tuple[int, float], ...] = ()
     cuts: tuple[int, ...] = ()
     playing_order: tuple[int, ...] = ()
+    slurs: tuple[tuple[int, int], ...] = ()
     melody_line: int | None = None
     is_tune: bool = False
     warnings: tuple[str, ...] = field(default=())

@@ -36,6 +36,7 @@ class Weights:
         chords: for each different chord past the usual number.
         length: for the squared distance from the usual length, counted in doublings.
         off_bar: for a beginning inside a bar where none is likely.
+        slur: for a beginning under a slur that comes from the note before.
         held_chord: for a beginning under a chord that is held on from before.
         part: for a part at all.
         agreement: for a beginning whose like elsewhere in the song begins no part, or the other way round.
@@ -49,6 +50,7 @@ class Weights:
     chords: float = 0.7
     length: float = 0.7
     off_bar: float = 0.25
+    slur: float = 1.5
     held_chord: float = 0.05
     part: float = 0.1
     agreement: float = 0.8

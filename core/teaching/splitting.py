@@ -25,6 +25,10 @@ SECTION_LIKELY: Final = 0.25
 """From this probability on the first note of a section begins a phrase."""
 LEAST_STRENGTH: Final = 0.02
 MOST_CANDIDATES: Final = 400
+PHRASE_SLUR: Final = 5
+"""From this many notes on a slur is taken for a phrase's; shorter ones are articulation or one syllable."""
+SLUR_LIKELY: Final = 0.8
+"""How likely a phrase begins where its slur does."""
 LIKE_AFTER: Final = 6
 """Notes that begin a passage alike."""
 LIKE_AROUND: Final = 3
@@ -72,7 +76,12 @@ def _strengths(melody: tuple[tuple[int, int, int], ...], bars: tuple[Bar, ...]) 
     return boundary_strengths(melody, bars)
 
 
-def propose_cuts(song: Song, count: int | None = None, weights: Weights = USUAL_WEIGHTS) -> tuple[int, ...]:
+def propose_cuts(
+    song: Song,
+    count: int | None = None,
+    weights: Weights = USUAL_WEIGHTS,
+    slurs: Sequence[tuple[int, int]] = (),
+) -> tuple[int, ...]:
     """Where the parts of a song should begin.
 
     Args:
@@ -81,6 +90,8 @@ def propose_cuts(song: Song, count: int | None = None, weights: Weights = USUAL_
         count: how many parts are wanted; None to let it follow from the song's length. The nearest number that
             the song allows is taken.
         weights: how much each thing counts.
+        slurs: ticks of the first and last note under each slur, where they are known; a long one is a phrase, and
+            a part begins under none.
 
     Returns:
         Ticks from the song's start, rising, the first 0. A pick-up belongs to the part it leads into.
@@ -94,7 +105,7 @@ def propose_cuts(song: Song, count: int | None = None, weights: Weights = USUAL_
     melody = melody_line(song)
     if len(melody) < 2:
         return forced
-    places = _places(song, melody, forced, weights)
+    places = _places(song, melody, forced, weights, _slurred(melody, slurs))
     weighing = Weighing.of(song, melody, places, weights)
     cuts = _cheapest(weighing, places, count)
     agreed = _agreeing(places, cuts, _alike(melody, song.bars), weights.agreement)
@@ -123,11 +134,37 @@ def forced_cuts(song: Song) -> tuple[int, ...]:
     return tuple(sorted(cuts - {song.length}))
 
 
-def _places(song: Song, melody: Sequence[tuple[int, int, int]], forced: Sequence[int], weights: Weights) -> list[Place]:
+def _slurred(melody: Sequence[tuple[int, int, int]], slurs: Sequence[tuple[int, int]]) -> tuple[set[int], set[int]]:
+    """Notes, by their numbers, that a phrase's slur begins with, and those that come under a slur from the one before.
+
+    Slurs that begin or end elsewhere than at notes of the melody are another voice's.
+    """
+    numbers = {note[0]: index for index, note in enumerate(melody)}
+    begun: set[int] = set()
+    under: set[int] = set()
+    for first, last in slurs:
+        if first in numbers and last in numbers:
+            covered = range(numbers[first], numbers[last] + 1)
+            under.update(covered[1:])
+            if len(covered) >= PHRASE_SLUR:
+                begun.add(covered[0])
+    return begun - under, under
+
+
+def _places(
+    song: Song,
+    melody: Sequence[tuple[int, int, int]],
+    forced: Sequence[int],
+    weights: Weights,
+    slurred: tuple[set[int], set[int]],
+) -> list[Place]:
+    begun, under = slurred
     bars = song.bars
     bar_lines = set(_onsets(bars))
     harmony = Harmony.of(song)
-    strengths = _strengths(tuple(melody), bars)
+    strengths = list(_strengths(tuple(melody), bars))
+    for index in begun:
+        strengths[index] = max(strengths[index], SLUR_LIKELY)
     places: dict[int, Place] = {}
     for index in range(1, len(melody)):
         if strengths[index] < LEAST_STRENGTH and not (weights.bar_lines and melody[index][0] in bar_lines):
@@ -138,6 +175,8 @@ def _places(song: Song, melody: Sequence[tuple[int, int, int]], forced: Sequence
             cost += weights.off_bar * (1 - strengths[index])
         if harmony.is_held_over(tick) and harmony.is_held_over(_next_line(bars, tick)):
             cost += weights.held_chord
+        if index in under:
+            cost += weights.slur
         if 0 < tick < song.length:
             places[tick] = Place(tick, index, cost, forced=False)
     weakest = sorted(places.values(), key=lambda place: place.cost)[MOST_CANDIDATES:]

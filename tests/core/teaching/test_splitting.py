@@ -120,6 +120,21 @@ def test_a_part_begins_where_the_chord_changes_rather_than_under_a_held_one() ->
     assert {3 * BAR, 5 * BAR} <= set(propose_cuts(late, 3))
 
 
+def test_no_part_begins_under_a_slur_and_a_long_slur_is_a_phrase() -> None:
+    tune = song("E4 F4 G4 E4 " * 8)
+    lines = [(start * BAR, end * BAR - QUARTER) for start, end in ((0, 2), (2, 5), (5, 8))]
+    assert propose_cuts(tune, 3, slurs=lines) == (0, 2 * BAR, 5 * BAR)
+    assert propose_cuts(tune, 3) != (0, 2 * BAR, 5 * BAR)
+    free = propose_cuts(FOUR_PHRASES)
+    tied = propose_cuts(FOUR_PHRASES, slurs=[(2 * BAR - 2 * QUARTER, 2 * BAR)])
+    assert 2 * BAR in free
+    assert 2 * BAR not in tied
+
+
+def test_slurs_of_another_voice_say_nothing() -> None:
+    assert propose_cuts(FOUR_PHRASES, slurs=[(BAR // 3, 7 * BAR)]) == propose_cuts(FOUR_PHRASES)
+
+
 def test_repeats_and_endings_stay_cuts() -> None:
     half = melody("E4 F4 G4 E4 C4:4")
     parts = (Part(2 * BAR, half), Part(2 * BAR, half), Part(2 * BAR, half))
