@@ -138,6 +138,9 @@ def _plan(
     /,
     *,
     out: Annotated[str, Parameter(help="The folder to write to; it is made if it is not there.", validator=_not_empty)],
+    parts: Annotated[
+        int | None, Parameter(help="Cut the song anew into so many parts.", converter=_whole_number)
+    ] = None,
     preset: Annotated[
         str | None, Parameter(help="Give the lesson by this preset of yours.", validator=_not_empty)
     ] = None,
@@ -151,7 +154,7 @@ def _plan(
     """
     from app.commands.plan_lesson import plan_lesson
 
-    return plan_lesson(file, out, force=force, as_json=json, preset=preset)
+    return plan_lesson(file, out, force=force, as_json=json, preset=preset, parts=parts)
 
 
 def _convert(

@@ -6,7 +6,7 @@ import difflib
 from pathlib import Path
 
 from app.commands.quiet import quiet
-from app.commands.song_files import song_named
+from app.commands.song_files import song_in_parts, song_named
 from app.commands.speech import WrongUse, note, print_report, working
 from app.commands.whole_files import write_folder
 from app.plan_materials import plan_assets
@@ -18,7 +18,9 @@ from core.session.script_check import script_warnings
 from core.song.errors import PlanError
 
 
-def plan_lesson(name: str, out: str, *, force: bool, as_json: bool, preset: str | None = None) -> int:
+def plan_lesson(
+    name: str, out: str, *, force: bool, as_json: bool, preset: str | None = None, parts: int | None = None
+) -> int:
     """Writes the plan of a song's lesson into a folder; returns the exit status.
 
     Args:
@@ -27,6 +29,7 @@ def plan_lesson(name: str, out: str, *, force: bool, as_json: bool, preset: str 
         force: whether files that are there already are replaced.
         as_json: whether the report is an object.
         preset: the preset by which the lesson is given; None for the usual values.
+        parts: how many parts the song is cut into; None to leave its own or those proposed.
 
     Raises:
         WrongUse: there is no such preset.
@@ -34,18 +37,18 @@ def plan_lesson(name: str, out: str, *, force: bool, as_json: bool, preset: str 
     """
     settings = USUAL_SETTINGS if preset is None else _lesson_by(preset)
     with working(f"planning {name}"):
-        reading = song_named(name)
+        song, remarks = song_in_parts(song_named(name), parts)
         try:
             with quiet():
-                contents = write_plan(reading.song, settings, plan_assets())
-                segments = running_order(reading.song, settings)
+                contents = write_plan(song, settings, plan_assets())
+                segments = running_order(song, settings)
         except PlanError as error:
             raise PlanError(f"{name}: {error}") from error
-    warnings = [*reading.warnings, *script_warnings(reading.song, settings.way_of_naming)]
+    warnings = [*remarks, *script_warnings(song, settings.way_of_naming)]
     written = [str(path) for path in write_folder(Path(out), contents, force=force)]
     report = {
         "file": name,
-        "title": reading.song.title,
+        "title": song.title,
         "segments": len(segments),
         "seconds": round(total_seconds(segments), 2),
         "written": written,

@@ -6,9 +6,12 @@ import errno
 from pathlib import Path
 
 from app.commands.quiet import quiet
+from core.edits.recut import recut
 from core.formats.reading import Reading
 from core.formats.registry import named_tune, read_song, tunes_in
 from core.song.errors import FormatError
+from core.song.song import Song
+from core.teaching.splitting import propose_cuts
 
 REMEDIES = {
     errno.ENOENT: ("there is no such file", "check its name and folder"),
@@ -55,6 +58,25 @@ def song_named(name: str) -> Reading:
     data = song_bytes(name)
     with quiet():
         return read_song(name, data)
+
+
+def song_in_parts(reading: Reading, count: int | None) -> tuple[Song, tuple[str, ...]]:
+    """A song that was read, cut anew into a number of parts, and what is to be said of it.
+
+    Args:
+        reading: as it was read.
+        count: how many parts are wanted; None to leave those it has.
+
+    Raises:
+        DomainError: for a count below 1.
+    """
+    if count is None:
+        return reading.song, reading.warnings
+    song = recut(reading.song, propose_cuts(reading.song, count, slurs=reading.slurs))
+    if len(song.parts) == count:
+        return song, reading.warnings
+    nearest = f"The song cannot be cut into {count} parts; it has {len(song.parts)}, the nearest number."
+    return song, (*reading.warnings, nearest)
 
 
 def tunes_of_book(name: str) -> list[str]:
