@@ -33,8 +33,15 @@ def keys_for(song: Song, place: Place, hands: frozenset[Hand] = BOTH_HANDS) -> d
     part, analysis = song.parts[place.part - 1], analyse_part(song, place.part)
     note, chord = place.note(song), place.chord(song)
     right: dict[int, int] = {}
+    written: dict[int, int] = {}
     index: int | None = 0 if part.chords else None
-    if note is not None:
+    if note is not None and note.hand is Hand.LEFT:
+        index = None
+        for number, other in enumerate(part.notes):
+            if other.onset == note.onset:
+                keys = written if other.hand is Hand.LEFT else right
+                keys[other.pitch.midi] = _finger(part, analysis, number)
+    elif note is not None:
         right[note.pitch.midi] = _finger(part, analysis, place.index)
         index = _sounding_chord(part, note.onset)
     elif chord is not None:
@@ -46,7 +53,8 @@ def keys_for(song: Song, place: Place, hands: frozenset[Hand] = BOTH_HANDS) -> d
         for number, other in enumerate(part.notes):
             if other.melody:
                 right.setdefault(other.pitch.midi, _finger(part, analysis, number))
-    left = _left_keys(analysis, index) if Hand.LEFT in hands else {}
+    left = written or _left_keys(analysis, index)
+    left = left if Hand.LEFT in hands else {}
     right = right if Hand.RIGHT in hands else {}
     lit = {midi: LitKey(Hand.LEFT, finger) for midi, finger in left.items()}
     lit.update({midi: LitKey(Hand.RIGHT, finger, shared=midi in left) for midi, finger in right.items()})

@@ -58,7 +58,16 @@ def place_in_words(song: Song, place: Place, naming: Naming = Naming.LETTERS) ->
     names = Names.of_part(song, place.part, naming)
     if note is not None:
         melody = [index for index, other in enumerate(part.notes) if other.melody]
-        number = melody.index(place.index) + 1 if place.index in melody else place.index + 1
+        if place.index not in melody:
+            return _translated(
+                "Part %1, under the melody: %2, %3, %4, finger %5",
+                place.part,
+                names.said(note.pitch.name),
+                moment_in_words(song, start + note.onset),
+                beats_in_words(note.duration, song.metre_at(start + note.onset).beat_ticks),
+                note.finger or analyse_part(song, place.part).fingers[place.index].finger,
+            )
+        number = melody.index(place.index) + 1
         finger = note.finger or analyse_part(song, place.part).fingers[place.index].finger
         return _translated(
             "Part %1, note %2 of %3: %4, %5, %6, finger %7",

@@ -25,15 +25,21 @@ def sheet_keys() -> tuple[tuple[str, str], ...]:
     return (
         (translated("Left, Right"), translated("Note before, note after")),
         (translated("Up, Down"), translated("From notes to chords, from part to part")),
+        (translated("Shift with Left, Right, Home, End"), translated("Select more notes, or fewer")),
         (translated("A … G, then # or b"), translated("Name the selected note (Shift+B is always the note B)")),
         (translated("Backspace"), translated("Take the last typed letter back; else remove")),
         (translated("Esc"), translated("Give the note its name back; let go of what is dragged")),
         (translated("Drag a note"), translated("Move it, in the key; with Ctrl by semitones")),
+        (translated("Shift and a click"), translated("Select every note up to there")),
+        (translated("Drag on an empty place"), translated("Select the notes in the rectangle")),
         (translated("Drag a line's end"), translated("Make the note longer or shorter")),
         (translated("Drag a chord"), translated("Let it begin earlier or later")),
-        (translated("Drag the arrows between rows"), translated("Move the cut")),
+        (translated("Drag a pin"), translated("Let the chord land with another note, or on another beat")),
+        (translated("Drag the arrows between rows"), translated("Move the cut; the effort on both sides shows")),
+        (translated("Drag the keyboard's upper edge"), translated("Make it taller or lower; a double-click as usual")),
+        (translated("Rest the pointer on a thing"), translated("Read what it is and why")),
         (translated("Double-click an empty place"), translated("New note or chord")),
-        (translated("Double-click a chord"), translated("Name it")),
+        (translated("Double-click a chord"), translated("Name it; Tab completes what is typed")),
     )
 
 

@@ -90,7 +90,7 @@ def place_beads(
     after = dict(pairwise(onsets))
     before = {later: earlier for earlier, later in after.items()}
     beads: list[Bead] = []
-    right_edges: dict[int, float] = {}
+    right_edges: dict[int, float] = {}  # where the next bead may begin, by line
     graces: list[tuple[int, Note]] = []
     for index, note in notes:
         if note.is_grace:
@@ -102,8 +102,8 @@ def place_beads(
         gap_before = (note.onset - before[note.onset]) * pixels_per_tick if note.onset in before else gap
         half_width, half_height, size = bead_size(style.names.shown(note.pitch.name), gap, gap_before, metrics)
         left = line.left + (note.onset - line.start) * pixels_per_tick
-        left = max(left, right_edges.get(note.onset, left))  # two notes struck together stand side by side
-        right_edges[note.onset] = left + 2 * half_width + BEAD_GAP
+        left = max(left, right_edges.get(number, left))  # notes struck together, or almost, stand side by side
+        right_edges[number] = left + 2 * half_width + BEAD_GAP
         y = y_of_step(line, note.pitch.staff_step, style)
         name = style.names.shown(note.pitch.name)
         beads.append(Bead(index, note, number, left + half_width, y, half_width, half_height, name, size, gap))

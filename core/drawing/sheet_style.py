@@ -42,6 +42,11 @@ WIDEST_QUARTER: Final = 124.0
 """Pixels of a quarter note, unless the very shortest note of the song needs more."""
 WIDEST_OF_ALL: Final = 640.0
 """Pixels of a quarter note at most: 128th notes at the smallest bead, with room for names of two syllables."""
+STRUCK_TOGETHER: Final = TICKS_PER_QUARTER // 40
+"""Ticks nearer than a 128th note, 1/32 of a quarter."""
+FAST: Final = TICKS_PER_QUARTER // 8
+"""Ticks of a 32nd note; where only few notes come faster, as in what somebody has played, no beat is widened for
+them: their beads stand side by side."""
 COMMON_SHARE: Final = 0.08
 """Notes shorter than all but this share of the song's notes are drawn with smaller beads."""
 
@@ -174,8 +179,14 @@ def _demands_of(part: Part, metrics: FontMetrics, names: Names) -> _Demands:
 
 
 def _gaps(notes: Iterable[Note], end: int) -> tuple[int, ...]:
-    """Ticks from each onset to the next, and from the last to the end; grace notes do not count."""
-    onsets = sorted({note.onset for note in notes if not note.is_grace})
+    """Ticks from each onset to the next, and from the last to the end; grace notes do not count.
+
+    Notes nearer together than any rhythm has them, as a player strikes the notes of a chord, count as one.
+    """
+    onsets: list[int] = []
+    for onset in sorted({note.onset for note in notes if not note.is_grace}):
+        if not onsets or onset - onsets[-1] >= STRUCK_TOGETHER:
+            onsets.append(onset)
     return tuple(after - before for before, after in pairwise([*onsets, end]))
 
 
@@ -193,7 +204,7 @@ def _quarter_width(song: Song, demands: Sequence[_Demands], room: float | None) 
     if not gaps:
         return WIDEST_NOTE
     common = gaps[int(len(gaps) * COMMON_SHARE)] / TICKS_PER_QUARTER
-    shortest = gaps[0] / TICKS_PER_QUARTER
+    shortest = max(gaps[0], min(FAST, gaps[int(len(gaps) * COMMON_SHARE)])) / TICKS_PER_QUARTER
     easy = WIDEST_NOTE / common if common >= 1 else max(WIDEST_NOTE, (bead + BEAD_GAP) / common)
     comfortable = min(max(easy, NARROWEST_QUARTER, left_hand), WIDEST_QUARTER)
     needed = min((smallest + BEAD_GAP) / shortest, WIDEST_OF_ALL)

@@ -10,7 +10,9 @@ from PySide6.QtTest import QTest
 
 from app.widgets.selection import Kind, Place
 from core.drawing.shapes import Circle, Rectangle, Role, Subject
-from core.song.note import Hand
+from core.song.note import Hand, Note
+from core.song.part import in_order
+from core.song.pitch import Pitch
 from core.song.time import TICKS_PER_QUARTER
 from tests.helpers.open_window import OpenWindow
 from tests.helpers.sheet_hands import LEFT, SheetHands
@@ -212,3 +214,17 @@ def test_how_many_notes_are_selected_is_said_in_the_bar_and_to_screen_readers(ha
     assert "2 notes selected" in hands.sheet.accessibleName()
     hands.press(Qt.Key.Key_Left)
     assert "selected" not in hands.opened.window.bar.text
+
+
+def test_a_note_of_the_left_hand_lights_its_key_as_the_left_hands(hands: SheetHands) -> None:
+    song = hands.opened.song
+    note = Note(0, QUARTER, Pitch.parse("C3"), Hand.LEFT, hand_given=True, melody=False)
+    first = song.parts[0]
+    written = replace(first, notes=in_order([note, *first.notes]), chords=())
+    hands.opened.document.take(replace(song, parts=(written, *song.parts[1:])))
+    index = written.notes.index(note)
+    hands.opened.window.selection.select(Place(1, Kind.NOTE, index))
+    lit = hands.opened.window.page.keyboard.lit
+    assert lit[48].hand is Hand.LEFT
+    assert lit[64].hand is Hand.RIGHT
+    assert "under the melody: C" in hands.opened.window.bar.text

@@ -6,6 +6,7 @@ from dataclasses import replace
 from itertools import pairwise
 from pathlib import Path
 
+from PySide6.QtCore import QDeadlineTimer
 from PySide6.QtWidgets import QApplication
 
 from app.widgets.row_content import RowLook, Shown
@@ -18,7 +19,7 @@ from core.edits.set_facts import set_tempo
 from core.session.timing import LessonSettings
 from core.song.pitch import NoteName
 from core.song.song import Song
-from tests.helpers.open_window import open_window
+from tests.helpers.open_window import OpenWindow, open_window
 from tests.helpers.songs import night_ferry
 
 
@@ -76,3 +77,16 @@ def test_a_change_in_one_part_is_passed_on_to_its_row_alone(qapp: QApplication, 
         assert replace(before, playing=Subject("play-part", 3)).rows_unlike(before) == [3]
         assert replace(before, song=set_tempo(before.song, 99)).rows_unlike(before) is None
         assert replace(before, song=join_parts(before.song, 4)).rows_unlike(before) is None
+
+
+def test_rows_just_below_the_screen_are_laid_out_before_they_are_seen(opened: OpenWindow) -> None:
+    song = opened.song
+    opened.document.take(replace(song, parts=tuple(replace(part) for part in song.parts * 12), playing_order=()))
+    sheet = opened.window.page.sheet
+    patience = QDeadlineTimer(10_000)
+    bottom = sheet.viewport().height()
+    next_below = next(row for row in sheet.rows if row.y() > bottom)
+    while next_below.is_stale and not patience.hasExpired():
+        QApplication.processEvents()
+    assert not next_below.is_stale
+    assert sheet.rows[-1].is_stale
