@@ -6,15 +6,18 @@ import re
 from collections.abc import Sequence
 from dataclasses import replace
 from difflib import SequenceMatcher
+from functools import lru_cache
 from typing import Final
 
 from core.session.script_facts import ENOUGH_NAMED, Finding, PartFacts, sounds_like
 from core.session.script_reading import ChordMention, ScriptReading, read_script
-from core.song.chord import Chord
+from core.song.chord import Chord, ChordSymbol
+from core.song.pitch import NoteName
+from core.teaching.naming import Names
 
 _MOMENTS: Final = re.compile(r"\b(?:lands?|for \w+ (?:beat|count)s?)\b")
 """What tells one time that a chord is played from another; without it a list of chords may name each once."""
-ChordName = tuple[object, str]
+ChordName = tuple[NoteName, str]
 
 
 def sounding_chords(facts: PartFacts) -> list[Chord]:
@@ -24,11 +27,13 @@ def sounding_chords(facts: PartFacts) -> list[Chord]:
 
 def chord_names(facts: PartFacts, chords: Sequence[Chord]) -> list[ChordName]:
     """What chords are called, root and family apart, as a mention of them would be read."""
-    names: list[ChordName] = []
-    for chord in chords:
-        said = read_script(facts.names.chord_said(chord.symbol), facts.names).chords
-        names.append((said[0].root, said[0].family) if said else (chord.symbol.root, ""))
-    return names
+    return [_chord_name(facts.names, chord.symbol) for chord in chords]
+
+
+@lru_cache(maxsize=4096)
+def _chord_name(names: Names, symbol: ChordSymbol) -> ChordName:
+    said = read_script(names.chord_said(symbol), names).chords
+    return (said[0].root, said[0].family) if said else (symbol.root, "")
 
 
 def one_chord_name_each(
@@ -52,7 +57,7 @@ def one_chord_name_each(
             continue
         sentence = f"The words say {_called(mention)} for the chord that part {facts.number} calls {alike[1]}."
         found.append(Finding(mention.start, mention.end, sentence))
-        mentions.append(replace(mention, root=alike[0]))  # type: ignore[arg-type]
+        mentions.append(replace(mention, root=alike[0]))
     return mentions, found
 
 
