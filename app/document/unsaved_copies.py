@@ -8,7 +8,7 @@ any other: with its ending taken away it opens.
 from __future__ import annotations
 
 import hashlib
-import secrets
+import os
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
@@ -47,7 +47,7 @@ class UnsavedCopies:
     def __init__(self, folder: Path) -> None:
         """`folder` is where the program keeps what is its own; it is made when it is needed."""
         self._folder = folder / "unsaved"
-        self._session = secrets.token_hex(8)
+        self._session = os.urandom(8).hex()
         self._lock: QLockFile | None = None
 
     def write(self, song: Song, lesson: Path | None) -> Path:

@@ -5,43 +5,25 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Final
 
-from PySide6.QtCore import QCoreApplication, Qt
+from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QComboBox, QFormLayout, QHBoxLayout, QSpinBox, QVBoxLayout, QWidget
 
+from app.songs.empty_lesson import USUAL_BARS, USUAL_TEMPO, new_lesson
 from app.widgets.button import Button
 from app.widgets.labels import label
 from app.widgets.number_fields import indent_number
 from app.widgets.text_editors import LineField
-from core.song.key import Key, KeyChange, Mode
-from core.song.metre import Metre, MetreChange
-from core.song.part import Part
+from core.song.key import Key, Mode
+from core.song.metre import Metre
 from core.song.pitch import NoteName
-from core.song.song import C_MAJOR, Song
-from core.song.tempo import TempoChange
+from core.song.song import Song
 
-USUAL_BARS: Final = 4
-USUAL_TEMPO: Final = 90
 MOST_BARS: Final = 200
 METRES: Final = ("4/4", "3/4", "2/4", "6/8", "9/8", "12/8", "5/4", "2/2")
 TONICS: Final = ("C", "Db", "C#", "D", "Eb", "E", "F", "Gb", "F#", "G", "Ab", "G#", "A", "Bb", "B")
 MODES: Final = tuple(mode for mode in Mode if mode is not Mode.LOCRIAN)
 WRITABLE_FIFTHS: Final = 7
-COMMON_TIME: Final = Metre()
-
-
-def new_lesson(
-    title: str = "", key: Key = C_MAJOR, metre: Metre = COMMON_TIME, tempo: float = USUAL_TEMPO, bars: int = USUAL_BARS
-) -> Song:
-    """A song of one part with no notes yet."""
-    title = " ".join(title.split()) or QCoreApplication.translate("NewLesson", "Untitled")
-    return Song(
-        title,
-        (Part(bars * metre.bar_ticks),),
-        keys=(KeyChange(0, key),),
-        metres=(MetreChange(0, metre),),
-        tempos=(TempoChange(0, tempo),),
-    )
 
 
 def writable_keys(mode: Mode) -> tuple[Key, ...]:

@@ -10,8 +10,8 @@ from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from app.songs.about_form import AboutForm
+from app.songs.empty_lesson import new_lesson
 from app.songs.known_lessons import taught_before
-from app.songs.new_lesson import new_lesson
 from app.songs.song_entry import SongEntry
 from app.songs.song_table import state_name
 from app.widgets.button import Button

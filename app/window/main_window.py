@@ -114,7 +114,6 @@ class MainWindow(QMainWindow):
         self.bar.let_move(self._motion.choose(chosen.motion))
         self._scale_text()
         self.page.sheet.set_lesson_settings(self.lesson_settings())
-        self.show_workspace(Workspace.DRAFT)
         self._lesson_opened()
         for sentence in settings.troubles:
             self.bar.say(sentence)
@@ -368,6 +367,7 @@ class MainWindow(QMainWindow):
         self.player.close()
         self.keeping.close()
         self.page.listen_panel.close_panel()
+        self.page.doubtful.close()
         if self._songs is not None:
             self._songs.close_index()
         self.slow_work.close()

@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QHBoxLayout, QScrollArea, QSizePolicy, QStackedWid
 from app.background.slow_work import SlowWork
 from app.document.document import LessonDocument
 from app.draft.desk import Desk
+from app.draft.doubtful_hands import DoubtfulHands
 from app.draft.draft_panel import DraftPanel
 from app.draft.draft_strip import DraftStrip
 from app.listen.listen_panel import ListenPanel
@@ -57,7 +58,8 @@ class SheetPage(QWidget):
         self.band = KeyboardBand(document, settings, themes, self)
         self.keyboard = self.band.keyboard
         self.draft_strip = DraftStrip(document, self.desk.cuts, self)
-        self.draft_panel = DraftPanel(document, themes, self)
+        self.doubtful = DoubtfulHands(document, slow_work, self)
+        self.draft_panel = DraftPanel(document, themes, self.doubtful, self)
         self.listen_strip = ListenStrip(settings, self)
         self.listen_panel = ListenPanel(document, settings, slow_work, themes, self)
         self._strips = QStackedWidget(self)
@@ -124,7 +126,8 @@ class SheetPage(QWidget):
     def show_workspace(self, workspace: Workspace) -> None:
         """Show what belongs to Draft or to Listen."""
         self._workspace = workspace
-        self.listen_panel.embellish.leave_trial()
+        if self.listen_panel.embellish.trial is not None:  # what nobody tried needs not be measured anew
+            self.listen_panel.embellish.leave_trial()
         place = list(self._panels).index(workspace)
         for index, strip in enumerate((self.draft_strip, self.listen_strip)):  # what is not shown asks for no room
             asks = QSizePolicy.Policy.Preferred if index == place else QSizePolicy.Policy.Ignored

@@ -18,7 +18,7 @@ from app.engine.qt_client import QtEngine
 from app.resources import demo_songs
 from app.settings.settings_place import settings_path
 from app.settings.settings_store import SettingsStore
-from app.songs.new_lesson import new_lesson
+from app.songs.empty_lesson import new_lesson
 from app.widgets.themes import Themes
 from app.window.main_window import MainWindow
 from core.song.errors import PhrasebenchError

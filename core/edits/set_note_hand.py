@@ -11,7 +11,6 @@ from core.song.errors import EditError
 from core.song.note import Hand, Note
 from core.song.part import Part
 from core.song.song import Song
-from core.teaching.hands import assign_hands
 
 
 def set_note_hand(song: Song, chosen: Chosen, hand: Hand) -> Song:
@@ -53,6 +52,8 @@ def _told_anew(before: Song, after: Song) -> Song:
     if not any(note.hand is Hand.LEFT and not note.hand_given for note in notes):
         # Nothing was shared between two hands, so nothing is to be shared otherwise.
         return after
+    from core.teaching.hands import assign_hands  # slow to load, and needed only here
+
     sounding = [(onset, note.duration, note.pitch.midi) for onset, note in after.placed_notes()]
     old = assign_hands(sounding, _given_in([note for _, note in before.placed_notes()]), before.hands)
     new = assign_hands(sounding, _given_in(notes), after.hands)

@@ -7,8 +7,6 @@ from dataclasses import dataclass
 from core.song.metre import bar_at
 from core.song.note import Hand
 from core.song.song import Song
-from core.teaching.hand_reasons import hand_reasons
-from core.teaching.hands import assign_hands
 
 GIVEN = "The hand is given."
 TUNE = "It belongs to a tune for one hand."
@@ -50,6 +48,9 @@ def song_hands(song: Song) -> tuple[tuple[NoteHand, ...], ...]:
             _, _, number, index, _ = placed[place]
             found[number][index] = NoteHand(1.0, is_doubtful=False, reason=TUNE)
         return tuple(map(tuple, found))
+    from core.teaching.hand_reasons import hand_reasons  # slow to load, and seldom needed for a lesson that is made
+    from core.teaching.hands import assign_hands
+
     notes = [(onset, note.duration, midi) for onset, midi, _, _, note in placed]
     given = {place: note.hand for place, (*_, note) in enumerate(placed) if note.hand_given}
     guesses = assign_hands(notes, given, song.hands)

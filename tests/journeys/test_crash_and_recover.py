@@ -25,7 +25,7 @@ from app.background.slow_work import SlowWork
 from app.document.document import LessonDocument
 from app.engine.qt_client import QtEngine
 from app.settings.settings_store import SettingsStore
-from app.songs.new_lesson import new_lesson
+from app.songs.empty_lesson import new_lesson
 from app.widgets.themes import Themes
 from app.window.main_window import MainWindow
 

@@ -23,7 +23,7 @@ from app.resources import demo_songs
 from app.settings.settings_store import SettingsStore
 from app.widgets.themes import Themes
 from app.window.main_window import MainWindow
-from app.songs.new_lesson import new_lesson
+from app.songs.empty_lesson import new_lesson
 from pathlib import Path
 
 application = QApplication([])

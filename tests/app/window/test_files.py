@@ -14,7 +14,7 @@ from app.background import worker
 from app.background.frames import Task
 from app.document.lesson_store import open_lesson, save_lesson
 from app.resources import demo_songs
-from app.songs.new_lesson import new_lesson
+from app.songs.empty_lesson import new_lesson
 from app.window import lesson_files
 from app.window.starting import _first_document
 from core.edits.rename_note import rename_note
