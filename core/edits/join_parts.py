@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 
 from core.edits.cuts import merged
-from core.edits.part_contents import for_review, the_part
+from core.edits.mentioned_parts import review_mentions
+from core.edits.part_contents import for_review, the_part, with_words_of
 from core.song.errors import EditError
 from core.song.playing_order import can_join
 from core.song.song import Song
@@ -22,6 +23,8 @@ def join_parts(song: Song, number: int) -> Song:
         raise EditError(f"Part {number} is the last one; there is nothing to join it with.")
     if not can_join(song, number):
         raise EditError(f"The song repeats at the cut after part {number}, so the two parts cannot be joined.")
-    whole = merged((first, song.parts[number]), for_review(first.teaching))
+    second = song.parts[number]
+    whole = merged((first, second), for_review(with_words_of(first.teaching, (second.teaching,))))
     order = tuple(played - (played > number) for played in song.playing_order if played != number + 1)
-    return replace(song, parts=(*song.parts[: number - 1], whole, *song.parts[number + 1 :]), playing_order=order)
+    after = replace(song, parts=(*song.parts[: number - 1], whole, *song.parts[number + 1 :]), playing_order=order)
+    return review_mentions(after, range(number, len(song.parts) + 1))

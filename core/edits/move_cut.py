@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from core.edits.cuts import merged, sliced
+from core.edits.mentioned_parts import review_mentions
 from core.edits.part_contents import for_review, the_part
 from core.song.errors import EditError
 from core.song.part import Part
@@ -34,7 +35,8 @@ def move_cut(song: Song, after: int, tick: int) -> Song:
     before = sliced(whole, 0, cut, for_review(first.teaching))
     behind = sliced(whole, cut, whole.duration, for_review(second.teaching))
     behind = replace(behind, extra=second.extra)
-    return replace(song, parts=(*song.parts[: after - 1], before, behind, *song.parts[after + 1 :]))
+    moved = replace(song, parts=(*song.parts[: after - 1], before, behind, *song.parts[after + 1 :]))
+    return review_mentions(moved, (after, after + 1))
 
 
 def _the_two(song: Song, after: int) -> tuple[Part, Part]:

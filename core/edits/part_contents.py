@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import replace
 
+from core.edits.mentioned_parts import review_mentions
 from core.song.chord import Chord
 from core.song.errors import EditError
 from core.song.note import Note
-from core.song.part import Part, Teaching, in_order
+from core.song.part import OwnWords, Part, Teaching, in_order
 from core.song.song import Song
 
 RIGHT_HAND = "right_hand"
@@ -45,7 +46,8 @@ def with_notes(song: Song, number: int, notes: Iterable[Note]) -> Song:
     """The song with other notes in a part; the teacher's own words that speak of them are marked for review."""
     part = the_part(song, number)
     teaching = for_review(part.teaching, (RIGHT_HAND, TOGETHER))
-    return song.with_part(number, replace(part, notes=in_order(list(notes)), teaching=teaching))
+    after = song.with_part(number, replace(part, notes=in_order(list(notes)), teaching=teaching))
+    return review_mentions(after, (number,))
 
 
 def with_line(song: Song, number: int, notes: Iterable[Note]) -> Song:
@@ -95,7 +97,8 @@ def with_chords(song: Song, number: int, chords: Iterable[Chord]) -> Song:
     """The song with other chords in a part; the teacher's own words that speak of them are marked for review."""
     part = the_part(song, number)
     teaching = for_review(part.teaching, (LEFT_HAND, TOGETHER))
-    return song.with_part(number, replace(part, chords=tuple(chords), teaching=teaching))
+    after = song.with_part(number, replace(part, chords=tuple(chords), teaching=teaching))
+    return review_mentions(after, (number,))
 
 
 def for_review(teaching: Teaching, kinds: Iterable[str] = WORD_KINDS) -> Teaching:
@@ -103,6 +106,18 @@ def for_review(teaching: Teaching, kinds: Iterable[str] = WORD_KINDS) -> Teachin
     kinds = frozenset(kinds)
     words = tuple(replace(own, review=True) if own.kind in kinds else own for own in teaching.words)
     return teaching if words == teaching.words else replace(teaching, words=words)
+
+
+def with_words_of(teaching: Teaching, others: Iterable[Teaching]) -> Teaching:
+    """Teaching choices of a part that swallows others, with the teacher's own words of all of them, each once."""
+    together = (teaching, *others)
+    words = []
+    for kind in WORD_KINDS:
+        found = [own for one in together if (own := one.words_for(kind)) is not None]
+        text = "\n".join(dict.fromkeys(own.text for own in found))
+        if found:
+            words.append(OwnWords(kind, text, review=any(own.review for own in found)))
+    return replace(teaching, words=tuple(words))
 
 
 def without_words(teaching: Teaching) -> Teaching:

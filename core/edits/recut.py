@@ -6,7 +6,8 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from core.edits.cuts import merged, sliced
-from core.edits.part_contents import for_review, without_words
+from core.edits.mentioned_parts import review_mentions
+from core.edits.part_contents import for_review, with_words_of, without_words
 from core.song.errors import EditError
 from core.song.part import Part
 from core.song.playing_order import order_after_recut, passages
@@ -17,7 +18,8 @@ def recut(song: Song, onsets: Sequence[int]) -> Song:
     """Cut a song into parts that begin at given moments.
 
     A part whose borders do not change stays the same object. A new part takes the teaching choices of the part
-    it begins in; that part's own words stay with the first new part that begins in it, marked for review.
+    it begins in; that part's own words stay with the first new part that begins in it, marked for review, and those
+    of a part that begins inside a new one go into it.
     Cuts that the song's repeats hold are kept whether they are named or not.
 
     Args:
@@ -48,9 +50,16 @@ def recut(song: Song, onsets: Sequence[int]) -> Song:
                 parts.append(part)
             else:
                 fresh = owner not in spoken_for
-                teaching = for_review(part.teaching) if fresh else without_words(part.teaching)
+                swallowed = [number for edge, number in edges.items() if start < edge < end]
+                teaching = part.teaching if fresh else without_words(part.teaching)
+                teaching = with_words_of(teaching, (song.parts[number - 1].teaching for number in swallowed))
+                teaching = for_review(teaching)
+                spoken_for.update(swallowed)
                 parts.append(sliced(whole, start, end, teaching))
             spoken_for.add(owner)
     if tuple(parts) == song.parts:
         return song
-    return replace(song, parts=tuple(parts), playing_order=order_after_recut(song, tuple(counts)))
+    after = replace(song, parts=tuple(parts), playing_order=order_after_recut(song, tuple(counts)))
+    pairs = zip(song.parts, parts, strict=False)
+    first = next((number for number, (old, new) in enumerate(pairs, 1) if old is not new), 1)
+    return review_mentions(after, range(first, len(song.parts) + 1))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from core.edits.cuts import sliced
+from core.edits.mentioned_parts import review_mentions
 from core.edits.part_contents import for_review, the_part, without_words
 from core.song.errors import EditError
 from core.song.song import Song
@@ -33,4 +34,5 @@ def split_part(song: Song, number: int, tick: int) -> Song:
     for played in song.playing_order:
         order.extend((played, played + 1) if played == number else (played + (played > number),))
     parts = (*song.parts[: number - 1], first, second, *song.parts[number:])
-    return replace(song, parts=parts, playing_order=tuple(order))
+    after = replace(song, parts=parts, playing_order=tuple(order))
+    return review_mentions(after, range(number, len(song.parts) + 1))
