@@ -6,6 +6,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from app.document.document import LessonDocument
+from app.draft.doubtful_hands import DoubtfulHands
 from app.draft.effort_panel import EffortPanel, ThingsToLookAt
 from app.draft.words_panel import WordsPanel
 from app.widgets.labels import label
@@ -20,9 +21,13 @@ class DraftPanel(QWidget):
     moment_wanted = Signal(int)
     """A moment to be shown, in ticks from the song's start."""
 
-    def __init__(self, document: LessonDocument, themes: Themes, parent: QWidget | None = None) -> None:
+    def __init__(
+        self, document: LessonDocument, themes: Themes, doubtful: DoubtfulHands, parent: QWidget | None = None
+    ) -> None:
         super().__init__(parent)
         self._document = document
+        self._doubtful = doubtful
+        doubtful.changed.connect(self._show_again)
         self._naming = Naming.LETTERS
         self._number = 1
         self._title = label("", self, look="heading")
@@ -46,7 +51,7 @@ class DraftPanel(QWidget):
         """Call notes and chords by other names."""
         if naming is not self._naming:
             self._naming = naming
-            self.show_part(min(self._number, len(self._document.song.parts)))
+            self._show_again()
 
     def show_part(self, number: int) -> None:
         """Show what belongs to a part."""
@@ -55,4 +60,7 @@ class DraftPanel(QWidget):
         self._title.setText(self.tr("Part %1: what to say").replace("%1", str(number)))
         self.words.show_part(number, dict(analysis.words))
         self.effort.show_effort(analysis.effort)
-        self.look_at.show_remarks(analysis.remarks)
+        self.look_at.show_remarks((*analysis.remarks, *self._doubtful.remarks(number)))
+
+    def _show_again(self) -> None:
+        self.show_part(min(self._number, len(self._document.song.parts)))
