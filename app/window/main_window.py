@@ -368,7 +368,6 @@ class MainWindow(QMainWindow):
         self.keeping.close()
         self.page.listen_panel.close_panel()
         self.page.doubtful.close()
-        self.page.doubtful.close()
         if self._songs is not None:
             self._songs.close_index()
         self.slow_work.close()

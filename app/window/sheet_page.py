@@ -12,7 +12,6 @@ from app.background.slow_work import SlowWork
 from app.document.document import LessonDocument
 from app.draft.desk import Desk
 from app.draft.doubtful_hands import DoubtfulHands
-from app.draft.doubtful_hands import DoubtfulHands
 from app.draft.draft_panel import DraftPanel
 from app.draft.draft_strip import DraftStrip
 from app.listen.listen_panel import ListenPanel
