@@ -48,7 +48,8 @@ _NOT_A_NOTE: Final = (
 _END: Final = re.compile(r"[.!?](?=\s|$)")
 _COUNTS: Final = re.compile(
     rf"\b(?:(?:beat|count|bar|part|finger|count|of) {NUMBER}\b"
-    rf"|{NUMBER} (?:times|notes?|chords?|octaves?|fingers?|hands?|parts?|bars?|more|(?:half )?steps?|keys?|in a bar|after|by)\b)",
+    rf"|{NUMBER} (?:times|notes?|chords?|octaves?|fingers?|hands?|parts?|bars?|more|(?:half )?steps?|keys?|in a bar"
+    r"|after|by)\b)",
     re.IGNORECASE,
 )
 
