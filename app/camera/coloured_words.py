@@ -70,8 +70,13 @@ def _said_in(song: Song, number: int, names: Names) -> set[str]:
     return {names.said(name) for name in tones | {note.pitch.name for note in part.notes}}
 
 
+def _anywhere(chord: str) -> str:
+    """A pattern for a chord's name, which begins a sentence with a capital: 'Chord five seven'."""
+    return rf"[{chord[0].upper()}{chord[0].lower()}]{re.escape(chord[1:])}" if chord[0].islower() else re.escape(chord)
+
+
 def _stretches(text: str, chords: list[str], notes: str, note_role: Role) -> Iterator[Stretch]:
-    chord = rf"(?P<chord>{'|'.join(map(re.escape, chords))})(?![A-Za-z])" if chords else ""
+    chord = rf"(?P<chord>{'|'.join(map(_anywhere, chords))})(?![A-Za-z])" if chords else ""
     pattern = rf"\b(?:{'|'.join(filter(None, (chord, notes)))})" if chord or notes else r"(?!)"
     here = 0
     for found in re.finditer(pattern, text):

@@ -24,6 +24,9 @@ HELP = (
 
 Json = Annotated[bool, Parameter(help="Make the report one JSON object.", show_default=False)]
 Force = Annotated[bool, Parameter(help="Replace files that are there already.", show_default=False)]
+NamesOfNotes = Annotated[
+    str, Parameter(help="What notes are called: letters, signs, german, syllables (fixed do) or degrees.")
+]
 SongFile = Annotated[str, Parameter(name="FILE", help="The song.")]
 
 
@@ -123,6 +126,7 @@ def _open(file: SongFile, /, *, json: Json = False) -> int:
 def _inspect(
     *files: Annotated[str, Parameter(name="FILE", help="One or more songs.")],
     only: Annotated[str | None, Parameter(help="Print these fields alone: their names, with commas between.")] = None,
+    naming: NamesOfNotes = "letters",
     json: Json = False,  # noqa: ARG001 - inspect prints JSON in any case
 ) -> int:
     """Print everything that is computed for each song: one JSON object on a line of its own."""
@@ -130,7 +134,7 @@ def _inspect(
 
     if not files:
         raise WrongUse("inspect: name one or more songs, as in “inspect night_ferry.lesson”.")
-    return inspect_songs(files, fields_named(only))
+    return inspect_songs(files, fields_named(only), naming)
 
 
 def _plan(
@@ -138,6 +142,7 @@ def _plan(
     /,
     *,
     out: Annotated[str, Parameter(help="The folder to write to; it is made if it is not there.", validator=_not_empty)],
+    naming: NamesOfNotes | None = None,
     parts: Annotated[
         int | None, Parameter(help="Cut the song anew into so many parts.", converter=_whole_number)
     ] = None,
@@ -154,7 +159,7 @@ def _plan(
     """
     from app.commands.plan_lesson import plan_lesson
 
-    return plan_lesson(file, out, force=force, as_json=json, preset=preset, parts=parts)
+    return plan_lesson(file, out, force=force, as_json=json, naming=naming, preset=preset, parts=parts)
 
 
 def _convert(

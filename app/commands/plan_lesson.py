@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import difflib
+from dataclasses import replace
 from pathlib import Path
 
 from app.commands.quiet import quiet
@@ -19,7 +20,14 @@ from core.song.errors import PlanError
 
 
 def plan_lesson(
-    name: str, out: str, *, force: bool, as_json: bool, preset: str | None = None, parts: int | None = None
+    name: str,
+    out: str,
+    *,
+    force: bool,
+    as_json: bool,
+    naming: str | None = None,
+    preset: str | None = None,
+    parts: int | None = None,
 ) -> int:
     """Writes the plan of a song's lesson into a folder; returns the exit status.
 
@@ -28,14 +36,18 @@ def plan_lesson(
         out: the folder, made if it is not there.
         force: whether files that are there already are replaced.
         as_json: whether the report is an object.
+        naming: what notes and chords are called; None to leave it to the preset or, without one, to letters.
         preset: the preset by which the lesson is given; None for the usual values.
         parts: how many parts the song is cut into; None to leave its own or those proposed.
 
     Raises:
         WrongUse: there is no such preset.
-        PhrasebenchError: the settings or the song cannot be read, or nothing can be planned.
+        PhrasebenchError: the settings or the song cannot be read, the way of naming is unknown, or nothing can be
+            planned.
     """
     settings = USUAL_SETTINGS if preset is None else _lesson_by(preset)
+    if naming is not None:
+        settings = replace(settings, naming=naming)
     with working(f"planning {name}"):
         song, remarks = song_in_parts(song_named(name), parts)
         try:
