@@ -1,4 +1,4 @@
-"""Writes pictures of every workspace, in both themes and two sizes, and of moments of the work.
+"""Writes pictures of every workspace, in both themes and three sizes, and of moments of the work.
 
 Run by name: ``python -m tests.journeys.screens --out DIR``. With ``--readme`` it writes the README's picture too.
 """
@@ -27,7 +27,7 @@ from tests.helpers.open_window import OpenWindow, open_window
 from tests.helpers.sheet_hands import SheetHands
 from tests.helpers.songs import DEMO_SONGS
 
-SIZES = ((1280, 720), (1920, 1080))
+SIZES = ((1280, 720), (1920, 1080), (900, 600))
 THEMES = ("light", "dark")
 PATIENCE = 30_000
 """Milliseconds to wait for the helper process at most."""
@@ -148,6 +148,24 @@ def focus_on_a_button(opened: OpenWindow) -> None:
     opened.window.page.draft_strip.split.setFocus(Qt.FocusReason.TabFocusReason)
 
 
+def first_steps(opened: OpenWindow) -> None:
+    drafting(opened)
+    opened.window.show_first_steps()
+
+
+def reading_in_words(opened: OpenWindow) -> None:
+    drafting(opened)
+    opened.window.menus.reading.trigger()
+
+
+def with_large_text(moment: Moment) -> Moment:
+    def large(opened: OpenWindow) -> None:
+        opened.settings.change(text_scale=200)
+        moment(opened)
+
+    return large
+
+
 MOMENTS: dict[str, Moment] = {
     "draft": drafting,
     "listen": listening,
@@ -166,6 +184,19 @@ MOMENTS: dict[str, Moment] = {
     "own_words": own_words,
     "tabbed": walked_with_tab,
     "button_focus": focus_on_a_button,
+    "first_steps": first_steps,
+    "in_words": reading_in_words,
+    **{
+        f"{name}_large_text": with_large_text(moment)
+        for name, moment in (
+            ("draft", drafting),
+            ("listen", listening),
+            ("camera", before_the_camera),
+            ("songs", choosing_a_song),
+            ("settings", setting_up),
+            ("keys", looking_up_keys),
+        )
+    },
 }
 EVERY_SIZE = ("draft", "listen", "camera", "songs", "settings")
 """Shown in every size; the other moments in the smaller one."""
