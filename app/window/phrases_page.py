@@ -22,6 +22,7 @@ from core.song.phrase import FIELDS, KINDS_OF_SEGMENTS, phrase_for, with_phrase
 
 WIDEST: Final = 760
 """Pixels of a line that is still read easily."""
+NOT_BROKEN: Final = "\N{NO-BREAK SPACE}"
 
 
 class PhrasesPage(QWidget):
@@ -97,7 +98,7 @@ class PhrasesPage(QWidget):
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(8)
         column.addWidget(label(self.tr("Phrases"), inside, size="title", bold=True))
-        names = " ".join(f"‹{name}›" for name in FIELDS)
+        names = " ".join(f"‹{name}›".replace(" ", NOT_BROKEN) for name in FIELDS)
         told = self.tr("Your own words for each kind of segment. Filled for each lesson: %1").replace("%1", names)
         for text in (
             told,

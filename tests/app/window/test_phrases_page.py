@@ -75,7 +75,7 @@ def test_the_page_says_which_fields_there_are_and_is_reached_from_the_settings(o
     shown = opened.window.findChild(PhrasesPage)
     assert shown is not None
     assert shown.isVisible()
-    texts = " ".join(one.text() for one in shown.findChildren(QLabel))
+    texts = " ".join(" ".join(one.text().split()) for one in shown.findChildren(QLabel))
     assert all(f"‹{name}›" in texts for name in FIELDS)
     assert isinstance(shown.back, Button)
     shown.back.click()
