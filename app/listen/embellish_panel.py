@@ -16,6 +16,7 @@ from app.settings.settings_store import SettingsStore
 from app.widgets.button import Button
 from app.widgets.choice_box import ChoiceBox
 from app.widgets.labels import label
+from core.arranging.embellished import chosen_words
 from core.arranging.introductions import LENGTHS
 from core.arranging.left_hand import PATTERNS, pattern_in, patterns_in
 from core.arranging.levels import Level, neighbours
@@ -35,6 +36,7 @@ from core.song.song import Song
 from core.teaching.left_hand_movement import part_movement_sentence
 
 PEDAL: Final = "pedal"
+LEFT_WORDS: Final = "Left hand"
 FRAMES: Final = {"introduction": add_introduction, "ending": add_ending}
 
 
@@ -276,6 +278,7 @@ class EmbellishPanel(QWidget):
                 pattern_in(shown, part.teaching.pattern).words_in(shown.metre_at(shown.part_onsets[place - 1]))
             )
             about.append(part_movement_sentence(shown, place))
+        about += (words for words in chosen_words(shown, place) if not words.startswith(LEFT_WORDS))
         self.about.setText(" ".join(filter(None, about)))
         self.about.setVisible(bool(self.about.text()))
         if self._trial is not None and self.frame.chosen:

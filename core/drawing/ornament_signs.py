@@ -14,7 +14,7 @@ from core.song.note import GRACE_BELOW, TURN
 
 WIDTH: Final = 15.0
 HEIGHT: Final = 5.0
-CURL: Final = 0.7
+CURL: Final = 0.3
 """How far the ends of the wave curl back, as a share of a quarter turn."""
 STEPS: Final = 14
 STROKE: Final = 1.6
@@ -50,4 +50,4 @@ def ornament_sign(ornament: str, x: float, bottom: float, subject: Subject) -> l
 def _on_wave(x: float, y: float, share: float) -> tuple[float, float]:
     """A point of the wave, from its left end to its right one."""
     angle = (share - 0.5) * 2 * pi
-    return x + WIDTH / 2 * (2 * share - 1) * cos(angle * CURL / 2), y + HEIGHT * 0.9 * sin(angle)
+    return x + WIDTH / 2 * (2 * share - 1) * cos(angle * CURL / 2), y + HEIGHT * 0.8 * sin(angle)

@@ -15,6 +15,7 @@ from app.listen.player import Piece
 from app.settings.settings_store import SettingsStore
 from app.widgets.selection import Place
 from app.window.header import Workspace
+from core.arranging.embellished import chosen_words
 from core.arranging.levels import neighbours
 from core.edits.set_teaching import set_pattern
 from core.performance.schedule import make_schedule
@@ -122,6 +123,14 @@ def test_easier_and_harder_say_their_effort_and_go_one_step(opened: OpenWindow) 
 def test_how_far_either_voicing_moves_the_hand_is_said(opened: OpenWindow) -> None:
     panel = panel_of(opened)
     assert part_movement_sentence(opened.song, 1) in panel.about.text()
+
+
+def test_what_both_hands_would_do_is_said(opened: OpenWindow) -> None:
+    panel = panel_of(opened)
+    panel.right.choose("thirds")
+    panel.pedal.choose("pedal")
+    assert panel.trial is not None
+    assert all(words in panel.about.text() for words in chosen_words(panel.trial, 1))
 
 
 @pytest.mark.parametrize(("frame", "number"), [("introduction 2", 1), ("ending 4", 4)])
