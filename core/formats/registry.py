@@ -14,6 +14,7 @@ from core.formats.midi_writer import MidiWriter
 from core.formats.musicxml_reader import MusicXmlReader
 from core.formats.musicxml_writer import MusicXmlWriter
 from core.formats.reading import Reader, Reading, Writer
+from core.formats.suggested_chords import with_suggested_chords
 from core.song.errors import ForeignFileError, FormatError
 from core.song.song import Song
 from core.teaching.splitting import propose_cuts
@@ -44,7 +45,7 @@ def read_song(name: str, data: bytes) -> Reading:
         raise FormatError(file_name, f"#{tune}", "it holds one song only", "leave the number away")
     reading = reader.read(file_name, data, tune)
     if not isinstance(reader, LessonFile):
-        reading = with_heard_chords(reading)
+        reading = with_suggested_chords(with_heard_chords(reading))
     if reading.has_cuts or not any(part.notes for part in reading.song.parts):
         return reading
     song = recut(reading.song, propose_cuts(reading.song, slurs=reading.slurs))

@@ -118,13 +118,23 @@ def test_the_melody_of_a_tune_is_the_tune(path: str, tune: int) -> None:
     assert melody == [midi for _, _, midi in sounding(path, tune)]
 
 
-@pytest.mark.parametrize(("path", "tune"), SONGS)
-def test_a_song_without_chords_gets_none_and_a_warning(path: str, tune: int | None) -> None:
+@pytest.mark.parametrize(("path", "tune"), TUNES)
+def test_a_tune_without_chords_gets_suggested_ones_and_a_warning(path: str, tune: int) -> None:
     read = reading(path, tune)
+    chords = [chord for part in read.song.parts for chord in part.chords]
+    assert chords
+    assert not any(chord.given for chord in chords)
+    assert "Chords were suggested from the melody; check them." in read.warnings
+    assert "left_hand" in {segment.kind for segment in running_order(read.song)}
+
+
+@pytest.mark.parametrize(("path", "tune"), SONGS)
+def test_chords_that_the_source_does_not_name_are_said_to_be_guesses(path: str, tune: int | None) -> None:
+    read = reading(path, tune)
+    are_given = all(chord.given for part in read.song.parts for chord in part.chords)
     has_chords = any(part.chords for part in read.song.parts)
-    kinds = {segment.kind for segment in running_order(read.song)}
-    assert ("left_hand" in kinds) == has_chords
-    assert any("chord" in warning for warning in read.warnings) == (not has_chords)
+    assert any("chord" in warning.lower() for warning in read.warnings) == (not are_given or not has_chords)
+    assert ("left_hand" in {segment.kind for segment in running_order(read.song)}) == has_chords
 
 
 def test_an_accidental_holds_to_the_end_of_its_bar() -> None:
