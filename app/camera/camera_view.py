@@ -70,6 +70,7 @@ class CameraView(QWidget):
         self.list.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         self.list.currentRowChanged.connect(self._go_to)
         self._hint = label(self.tr("Space: next. Backspace: back."), self, look="quiet")
+        self._hint.setWordWrap(True)
         self._lay_out()
         self._turn(self.next, Qt.Key.Key_Space, Qt.Key.Key_Right, Qt.Key.Key_PageDown)
         self._turn(self.back, Qt.Key.Key_Backspace, Qt.Key.Key_Left, Qt.Key.Key_PageUp)

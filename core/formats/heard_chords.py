@@ -45,5 +45,3 @@ def _inside(part: Part, start: int, heard: tuple[HeardChord, ...]) -> tuple[Chor
             continued = chord.onset < start
             found.append(Chord(begins - start, ends - begins, chord.symbol, continued, given=False))
     return tuple(found)
-
-
