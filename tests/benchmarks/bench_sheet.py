@@ -14,6 +14,7 @@ import sys
 import tempfile
 import time
 from collections.abc import Callable, Iterator
+from functools import partial
 from pathlib import Path
 from statistics import median, quantiles
 
@@ -61,7 +62,7 @@ def followed(opened: OpenWindow) -> list[float]:
     """Frames of the dotted line moving through a part and on into the next ones."""
     sheet, song = opened.window.page.sheet, opened.song
     moments = [(part, tick) for part in range(40, 44) for tick in range(0, song.parts[part - 1].duration, 2520)]
-    return [frame(lambda at=at: sheet.show_position(*at)) for at in moments]
+    return [frame(partial(sheet.show_position, *at)) for at in moments]
 
 
 def walked(opened: OpenWindow) -> list[float]:
@@ -98,7 +99,7 @@ def _moves(widget: object, start: QPoint, by: Callable[[int], QPoint]) -> Iterat
     on_screen = widget.mapToGlobal(start)
     QTest.mousePress(widget, LEFT, pos=start)
     for step in range(STEPS):
-        yield frame(lambda step=step: move_mouse(widget, on_screen + by(step), Qt.KeyboardModifier.NoModifier))
+        yield frame(partial(move_mouse, widget, on_screen + by(step), Qt.KeyboardModifier.NoModifier))
     QTest.keyClick(widget, Qt.Key.Key_Escape)
 
 
@@ -109,7 +110,7 @@ def main() -> int:
     kept: dict[str, dict[str, float]] = {}
     with tempfile.TemporaryDirectory() as place, open_window(song_of(NOTES), Path(place), SIZE) as opened:
         settle(opened)
-        for name, measure in (
+        measures: tuple[tuple[str, Callable[[], list[float]]], ...] = (
             ("wheel, first passage", lambda: scrolled(opened, WHEEL)),
             ("wheel, second passage", lambda: scrolled(opened, WHEEL)),
             ("page by page", lambda: scrolled(opened, SIZE[1] // 2)),
@@ -117,7 +118,8 @@ def main() -> int:
             ("note to note", lambda: walked(opened)),
             ("note dragged", lambda: dragged(opened)),
             ("cut dragged", lambda: cut_dragged(opened)),
-        ):
+        )
+        for name, measure in measures:
             times = measure()
             late = sum(each > FRAME * 1e3 for each in times)
             kept[name] = {

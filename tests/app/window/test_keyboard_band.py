@@ -131,5 +131,5 @@ def application() -> QApplication:
 
 
 def _far(first: QColor, second: QColor) -> bool:
-    pairs = zip(first.getRgb(), second.getRgb(), strict=True)
-    return second.alpha() == 255 and any(abs(int(one) - int(other)) > 8 for one, other in pairs)
+    steps = (first.red() - second.red(), first.green() - second.green(), first.blue() - second.blue())
+    return second.alpha() == 255 and any(abs(step) > 8 for step in steps)

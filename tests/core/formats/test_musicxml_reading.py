@@ -293,14 +293,14 @@ def test_slurs_over_the_first_staff_say_where_their_first_and_last_notes_are() -
         attributes() + note("C4", 4) + note("D4", 4, inside=first) + note("E4", 4) + note("F4", 4),
         note("G4", 4, inside=last) + note("F4", 4, inside=first) + note("E4", 4) + note("D4", 4),
     ]
-    assert [(quarters(start), quarters(end)) for start, end in read(score(bars)).slurs] == [(1, 4)]
+    assert [(int(quarters(start)), int(quarters(end))) for start, end in read(score(bars)).slurs] == [(1, 4)]
 
 
 def test_one_slur_may_end_where_the_next_begins() -> None:
     both = "<notations><slur type='start'/><slur type='stop'/></notations>"
     start, stop = ("<notations><slur type='start'/></notations>", "<notations><slur type='stop'/></notations>")
     bar = note("C4", 4, inside=start) + note("D4", 4, inside=both) + note("E4", 4) + note("F4", 4, inside=stop)
-    assert [(quarters(here), quarters(there)) for here, there in read(score([attributes() + bar])).slurs] == [
+    assert [(int(quarters(here)), int(quarters(there))) for here, there in read(score([attributes() + bar])).slurs] == [
         (0, 1),
         (1, 3),
     ]
