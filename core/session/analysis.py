@@ -32,7 +32,7 @@ from core.teaching.reach import BeyondReach, beyond_reach
 from core.teaching.right_hand_words import leading_sentence, right_hand_words, taught_before
 from core.teaching.together_words import together_words
 
-WORTH_A_LOOK: Final = 45.0
+WORTH_A_LOOK: Final = 50.0
 """A cause of effort below this does not need the teacher's eye."""
 
 
