@@ -9,7 +9,7 @@ from app.widgets.selection import Place
 from core.drawing.hand_brackets import HandBracket
 from core.drawing.keyboard import LitKey
 from core.session.analysis import PartAnalysis, analyse_part
-from core.session.identity_cache import IdentityCache
+from core.song.identity_cache import IdentityCache
 from core.song.note import Hand
 from core.song.part import Part
 from core.song.pitch import LETTERS, NoteName, Pitch

@@ -14,7 +14,7 @@ from math import ceil, floor
 from typing import Final
 
 from core.drawing.metrics import FontMetrics
-from core.session.identity_cache import IdentityCache
+from core.song.identity_cache import IdentityCache
 from core.song.key import Key
 from core.song.note import Hand, Note
 from core.song.part import Part

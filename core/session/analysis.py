@@ -14,9 +14,9 @@ from typing import Final
 
 from core.arranging.left_hand import left_hand, left_hand_remarks
 from core.arranging.right_hand import right_hand
-from core.session.identity_cache import IdentityCache
 from core.session.resembled import resembled
 from core.session.script_check import check_own_words
+from core.song.identity_cache import IdentityCache
 from core.song.metre import Bar, bar_at
 from core.song.note import Hand, Note
 from core.song.song import Song

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from typing import Final
 
-from core.session.identity_cache import IdentityCache
+from core.song.identity_cache import IdentityCache
 from core.song.song import Song
 from core.teaching.naming import Names, Naming
 from core.teaching.resemblance import Resemblance, compared

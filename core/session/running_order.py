@@ -18,13 +18,13 @@ from typing import Final
 from core.arranging.embellished import chosen_words, goes_beyond_melody
 from core.arranging.embellishments import OWN, Embellishment, embellishment_in
 from core.session.analysis import analyse_part, depends_on
-from core.session.identity_cache import IdentityCache
 from core.session.lesson_settings import END
 from core.session.phrasing import field_values, phrased
 from core.session.resembled import resembled
 from core.session.script import closing_words, embellishment_words, opening_words, run_through_words, stretches_of
 from core.session.timing import LessonSettings, Play, plays_at, run_through_tempo, segment_seconds, teaching_tempo
 from core.song.errors import PlanError
+from core.song.identity_cache import IdentityCache
 from core.song.note import Hand
 from core.song.part import Part
 from core.song.phrase import fields_in, filled

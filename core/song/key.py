@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import Enum
+from functools import lru_cache
 from typing import Final
 
 from core.song.errors import DomainError
@@ -81,9 +82,7 @@ class Key:
     @property
     def scale(self) -> tuple[NoteName, ...]:
         """The seven degrees from the tonic up."""
-        start = LETTERS.index(self.tonic.letter)
-        letters = [LETTERS[(start + degree) % 7] for degree in range(7)]
-        return tuple(self.altered(letter) for letter in letters)
+        return _scale_of(self)
 
     def altered(self, letter: str) -> NoteName:
         """The note that this key's signature makes of a letter."""
@@ -129,3 +128,10 @@ class KeyChange:
     onset: int
     key: Key
     given: bool = True
+
+
+@lru_cache(maxsize=512)
+def _scale_of(key: Key) -> tuple[NoteName, ...]:
+    start = LETTERS.index(key.tonic.letter)
+    letters = [LETTERS[(start + degree) % 7] for degree in range(7)]
+    return tuple(key.altered(letter) for letter in letters)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 from typing import Final
 
 from core.song.metre import Metre
@@ -40,10 +41,7 @@ class Counting:
 
     def plain(self, duration: int) -> int:
         """The plain length in ticks that a duration is said as; itself where none is near enough."""
-        whole = duration // self.ticks
-        lengths = [(whole + part) * self.ticks for part in PLAIN_PARTS if whole + part]
-        nearest = min(lengths, key=lambda length: abs(length - duration))
-        return int(nearest) if abs(nearest - duration) <= NEAR_ENOUGH * self.ticks else duration
+        return _plain(self.ticks, duration)
 
     def is_plain(self, duration: int) -> bool:
         """Whether a length is near enough to a plain one to be said as that."""
@@ -53,6 +51,14 @@ class Counting:
     def words(self, duration: int) -> str:
         """A length in ticks as it is said, such as 'two beats'; a played one as the plain length that is meant."""
         return beats_words(Fraction(self.plain(duration), self.ticks), self.noun)
+
+
+@lru_cache(maxsize=4096)
+def _plain(ticks: int, duration: int) -> int:
+    whole = duration // ticks
+    lengths = [(whole + part) * ticks for part in PLAIN_PARTS if whole + part]
+    nearest = min(lengths, key=lambda length: abs(length - duration))
+    return int(nearest) if abs(nearest - duration) <= NEAR_ENOUGH * ticks else duration
 
 
 def counting_sentence(metre: Metre) -> str:

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Final
 
+from core.song.identity_cache import kept_by_identity
 from core.song.metre import bar_at
 from core.song.note import Note
 from core.song.part import Part
@@ -61,14 +62,48 @@ class Resemblance:
 
 
 @dataclass(frozen=True, slots=True)
+class _Seen:
+    """What is compared of a part: its melody in several lights, worked out once for all comparisons."""
+
+    notes: tuple[Note, ...]
+    placed: list[tuple[int, int, int]]
+    rhythm: list[tuple[int, int]]
+    struck: list[tuple[int, int]]
+    from_end: list[tuple[int, int]]
+    contour: list[int]
+    graces: list[tuple[int, int]]
+    chords: list[tuple[int, int, object]]
+    left_hand: list[tuple[int, int, int]]
+
+
+@kept_by_identity
+def _seen(part: Part) -> _Seen:
+    line = _line(part)
+    return _Seen(
+        line, _placed(line), _rhythm(line), _struck(line), _from_end(line), _contour(line), _graces(part),
+        _chords(part), _left_hand(part),
+    )  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
 class _Pair:
-    """Two parts under comparison: the later one's number and melody, and the other's."""
+    """Two parts under comparison: their numbers, the later one first, and what is seen of each."""
 
     number: int
     other: int
-    notes: tuple[Note, ...]
-    known: tuple[Note, ...]
+    here: _Seen
+    there: _Seen
     same_left_hand: bool
+
+    @property
+    def notes(self) -> tuple[Note, ...]:
+        """The later part's melody."""
+        return self.here.notes
+
+    @property
+    def known(self) -> tuple[Note, ...]:
+        """The other part's melody."""
+        return self.there.notes
 
     def found(
         self, how: str, told: str, strength: float, changed: Sequence[int] | None = None, lead: str | None = None
@@ -102,19 +137,19 @@ def resemblance(song: Song, number: int, to: Sequence[int] | None = None) -> Res
 
 def compared(song: Song, number: int, other: int, names: Names = LETTER_NAMES) -> Resemblance | None:
     """How a part resembles one other part, told with these names of notes; None where it does not."""
-    here, there = song.part(number), song.part(other)
-    notes, known = _line(here), _line(there)
-    if len(notes) < LEAST_NOTES or len(known) < LEAST_NOTES:
+    here, there = _seen(song.part(number)), _seen(song.part(other))
+    if len(here.notes) < LEAST_NOTES or len(there.notes) < LEAST_NOTES:
         return None
-    same_chords = _chords(here) == _chords(there)
-    pair = _Pair(number, other, notes, known, same_chords and _left_hand(here) == _left_hand(there))
+    same_chords = here.chords == there.chords
+    pair = _Pair(number, other, here, there, same_chords and here.left_hand == there.left_hand)
     over = "" if same_chords else " over other chords"
-    if _placed(notes) == _placed(known):
-        is_whole = pair.same_left_hand and here.duration == there.duration and _graces(here) == _graces(there)
+    if here.placed == there.placed:
+        same_length = song.part(number).duration == song.part(other).duration
+        is_whole = pair.same_left_hand and same_length and here.graces == there.graces
         return pair.found(
             "same" if is_whole else "same notes", f"is part {other} again{over}", 1.0 - 0.05 * (not is_whole), ()
         )
-    moved = _moved(notes, known)
+    moved = _moved(pair)
     if moved:
         return pair.found(f"same, {moved}", f"is part {other}, {moved}{over}", 0.9)
     return (
@@ -123,7 +158,7 @@ def compared(song: Song, number: int, other: int, names: Names = LETTER_NAMES) -
         or _same_from_elsewhere(song, pair, over)
         or _shared_beginning(song, pair)
         or _shared_ending(pair)
-        or _same_shape(pair, same_chords, bool(here.chords))
+        or _same_shape(pair, same_chords)
     )
 
 
@@ -153,12 +188,13 @@ def _chords(part: Part) -> list[tuple[int, int, object]]:
 
 
 def _left_hand(part: Part) -> list[tuple[int, int, int]]:
-    return _placed([note for note in part.notes if not note.melody])
+    return [(note.onset, note.duration, note.pitch.midi) for note in part.notes if not note.melody]
 
 
-def _moved(notes: Sequence[Note], known: Sequence[Note]) -> str:
+def _moved(pair: _Pair) -> str:
     """How far a line is moved as a whole, in the letters of the key or by semitones alike; empty where it is not."""
-    if _rhythm(notes) != _rhythm(known):
+    notes, known = pair.notes, pair.known
+    if pair.here.rhythm != pair.there.rhythm:
         return ""
     steps = {note.pitch.staff_step - old.pitch.staff_step for note, old in zip(notes, known, strict=True)}
     if len(steps) != 1:
@@ -179,7 +215,7 @@ def _moved(notes: Sequence[Note], known: Sequence[Note]) -> str:
 def _changed(pair: _Pair, over: str, names: Names) -> Resemblance | None:
     """Parts of the same rhythm in which a few notes differ."""
     notes, known, other = pair.notes, pair.known, pair.other
-    if _rhythm(notes) != _rhythm(known):
+    if pair.here.rhythm != pair.there.rhythm:
         return None
     changes = [
         place for place, (note, old) in enumerate(zip(notes, known, strict=True)) if note.pitch.midi != old.pitch.midi
@@ -206,7 +242,7 @@ def _changed(pair: _Pair, over: str, names: Names) -> Resemblance | None:
 def _same_but_for_lengths(pair: _Pair, over: str) -> Resemblance | None:
     """The same keys struck at the same moments, held for other lengths."""
     notes, known = pair.notes, pair.known
-    if notes[0].onset != known[0].onset or _struck(notes) != _struck(known):
+    if notes[0].onset != known[0].onset or pair.here.struck != pair.there.struck:
         return None
     changes = [
         place for place, (note, old) in enumerate(zip(notes, known, strict=True)) if note.duration != old.duration
@@ -277,13 +313,15 @@ def _shared_beginning(song: Song, pair: _Pair) -> Resemblance | None:
     return pair.found("same beginning", told, strength, range(shared, len(notes)))
 
 
-def _shared_ending(pair: _Pair) -> Resemblance | None:
-    def from_end(line: Sequence[Note]) -> list[tuple[int, int]]:
-        return [(line[-1].onset - note.onset, note.pitch.midi) for note in reversed(line)]
+def _from_end(line: Sequence[Note]) -> list[tuple[int, int]]:
+    """When which key is struck, counted back from the last note."""
+    return [(line[-1].onset - note.onset, note.pitch.midi) for note in reversed(line)]
 
+
+def _shared_ending(pair: _Pair) -> Resemblance | None:
     notes, known = pair.notes, pair.known
     shared = 0
-    for note, old in zip(from_end(notes), from_end(known), strict=False):
+    for note, old in zip(pair.here.from_end, pair.there.from_end, strict=False):
         if note != old:
             break
         shared += 1
@@ -294,15 +332,14 @@ def _shared_ending(pair: _Pair) -> Resemblance | None:
     return pair.found("same ending", told, 0.5 + 0.2 * share, range(len(notes) - shared))
 
 
-def _same_shape(pair: _Pair, same_chords: bool, has_chords: bool) -> Resemblance | None:
-    notes, known = pair.notes, pair.known
-    same_rhythm = _rhythm(notes) == _rhythm(known)
-    same_contour = len(notes) == len(known) and _contour(notes) == _contour(known)
+def _same_shape(pair: _Pair, same_chords: bool) -> Resemblance | None:
+    same_rhythm = pair.here.rhythm == pair.there.rhythm
+    same_contour = pair.here.contour == pair.there.contour
     if same_rhythm and same_contour:
         how, strength = "same rhythm and shape", 0.5
     elif same_rhythm:
         how, strength = "same rhythm", 0.4
-    elif same_chords and has_chords:
+    elif same_chords and pair.here.chords:
         how, strength = "same chords", 0.3
     else:
         return None

@@ -6,9 +6,9 @@ import pytest
 from core.edits.rename_note import rename_note
 from core.edits.set_finger import set_finger
 from core.session.analysis import analyse_part
-from core.session.identity_cache import IdentityCache
 from core.session.inspection import FIELDS, inspect_song
 from core.song.errors import DomainError
+from core.song.identity_cache import IdentityCache
 from core.song.note import Hand, Note
 from core.song.part import in_order
 from core.song.pitch import NoteName, Pitch

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections import OrderedDict
-from collections.abc import Hashable
+from collections.abc import Callable, Hashable
+from functools import wraps
 from typing import Final, Generic, TypeVar
 
 Value = TypeVar("Value")
+Source = TypeVar("Source")
 
 MOST_KEPT: Final = 1024
 
@@ -36,3 +38,15 @@ class IdentityCache(Generic[Value]):
         while len(self._kept) > self._most:
             self._kept.popitem(last=False)
         return value
+
+
+def kept_by_identity(function: Callable[[Source], Value]) -> Callable[[Source], Value]:
+    """A function of one object that is not asked twice about the very same object."""
+    kept: IdentityCache[tuple[Value]] = IdentityCache()
+
+    @wraps(function)
+    def found(source: Source) -> Value:
+        known = kept.get((source,), ())
+        return known[0] if known is not None else kept.put((source,), (), (function(source),))[0]
+
+    return found
