@@ -62,7 +62,7 @@ class SheetPage(QWidget):
         self.draft_panel = DraftPanel(document, themes, self.doubtful, self)
         self.listen_strip = ListenStrip(settings, self)
         self.listen_panel = ListenPanel(document, settings, slow_work, themes, self)
-        self._strips = QStackedWidget(self)
+        self._strips = Strips(self)
         self._strips.addWidget(self.draft_strip)
         self._strips.addWidget(self.listen_strip)
         self._panels = {Workspace.DRAFT: self.draft_panel, Workspace.LISTEN: self.listen_panel}
@@ -193,7 +193,7 @@ class SheetPage(QWidget):
             self.band.show_sounding(keys)
 
 
-def _beneath(strips: QWidget, parent: QWidget) -> QScrollArea:
+def _beneath(strips: QStackedWidget, parent: QWidget) -> QScrollArea:
     """A band as high as what it holds, which can be moved sideways where there is no room for all of it."""
     band = Band(parent)
     band.setWidget(strips)
@@ -203,19 +203,42 @@ def _beneath(strips: QWidget, parent: QWidget) -> QScrollArea:
     band.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
     band.viewport().setAutoFillBackground(False)
     strips.setAutoFillBackground(False)
+    strips.currentChanged.connect(band.updateGeometry)
     return band
+
+
+class Strips(QStackedWidget):
+    """Strips of which one is shown, and that asks for no more room than the one."""
+
+    def sizeHint(self) -> QSize:  # noqa: N802 - Qt's name
+        """That of the strip that is shown."""
+        shown = self.currentWidget()
+        return shown.sizeHint() if shown is not None else QSize(0, 0)
+
+    def minimumSizeHint(self) -> QSize:  # noqa: N802 - Qt's name
+        """That of the strip that is shown."""
+        shown = self.currentWidget()
+        return shown.minimumSizeHint() if shown is not None else QSize(0, 0)
+
+    def heightForWidth(self, width: int) -> int:  # noqa: N802 - Qt's name
+        """That of the strip that is shown."""
+        shown = self.currentWidget()
+        if shown is None:
+            return 0
+        return shown.heightForWidth(width) if shown.hasHeightForWidth() else shown.sizeHint().height()
 
 
 class Band(QScrollArea):
     """A scrolled band that is as high as its content, and its scroll bar where there is one."""
 
     def sizeHint(self) -> QSize:  # noqa: N802 - Qt's name
-        """As high as the content."""
-        content = self.widget()
+        """As high as the content that is shown; a stack itself would ask for room for its hidden pages too."""
+        stack = self.widget()
+        content = stack.currentWidget() if isinstance(stack, QStackedWidget) else stack
         if content is None:
             return QSize(0, 0)
         needed = content.minimumSizeHint().width()
-        height = content.heightForWidth(max(needed, self.width()))
+        height = content.heightForWidth(max(needed, self.width())) if content.hasHeightForWidth() else -1
         if height < 0:
             height = content.sizeHint().height()
         lacking = needed > self.width()
