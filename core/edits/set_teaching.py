@@ -35,10 +35,8 @@ def set_pattern(song: Song, number: int, name: str) -> Song:
     known = [pattern.name for pattern in patterns_in(song)]
     if name not in known:
         raise EditError(f"There is no left-hand pattern “{name}”; choose one of {', '.join(known)}.")
-    teaching = the_part(song, number).teaching
-    if teaching.pattern == name:
-        return song
-    return _with_teaching(song, number, for_review(replace(teaching, pattern=name), (LEFT_HAND, TOGETHER)))
+    chosen = replace(the_part(song, number).teaching, pattern=name)
+    return _with_choice(song, number, chosen, (LEFT_HAND, TOGETHER))
 
 
 def set_harmony(song: Song, number: int, name: str) -> Song:
@@ -50,10 +48,8 @@ def set_harmony(song: Song, number: int, name: str) -> Song:
     known = [harmony.name for harmony in HARMONIES]
     if name not in known:
         raise EditError(f"Nothing called “{name}” can lie under the melody; choose one of {', '.join(known)}.")
-    teaching = the_part(song, number).teaching
-    if teaching.harmony == name:
-        return song
-    return _with_teaching(song, number, for_review(replace(teaching, harmony=name), (RIGHT_HAND, TOGETHER)))
+    chosen = replace(the_part(song, number).teaching, harmony=name)
+    return _with_choice(song, number, chosen, (RIGHT_HAND, TOGETHER))
 
 
 def set_rhythm(song: Song, number: int, name: str) -> Song:
@@ -65,10 +61,8 @@ def set_rhythm(song: Song, number: int, name: str) -> Song:
     known = [rhythm.name for rhythm in RHYTHMS]
     if name not in known:
         raise EditError(f"A melody has no rhythm called “{name}”; choose one of {', '.join(known)}.")
-    teaching = the_part(song, number).teaching
-    if teaching.rhythm == name:
-        return song
-    return _with_teaching(song, number, for_review(replace(teaching, rhythm=name), (RIGHT_HAND, TOGETHER)))
+    chosen = replace(the_part(song, number).teaching, rhythm=name)
+    return _with_choice(song, number, chosen, (RIGHT_HAND, TOGETHER))
 
 
 def set_pedal(song: Song, number: int, used: bool) -> Song:
@@ -89,6 +83,11 @@ def set_teaching_tempo(song: Song, number: int, bpm: float | None) -> Song:
     if bpm is not None and not SLOWEST_TEMPO <= bpm <= FASTEST_TEMPO:
         raise EditError("A teaching tempo must be from 5 to 600 quarter notes a minute.")
     return _with_teaching(song, number, replace(the_part(song, number).teaching, tempo=bpm))
+
+
+def _with_choice(song: Song, number: int, chosen: Teaching, spoken: tuple[str, ...]) -> Song:
+    """A choice taken up; own words of the kinds that speak of it are to be looked at, where it is another one."""
+    return song if chosen == song.part(number).teaching else _with_teaching(song, number, for_review(chosen, spoken))
 
 
 def _with_teaching(song: Song, number: int, teaching: Teaching) -> Song:

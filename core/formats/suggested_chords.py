@@ -2,14 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import Final
 
+from core.formats.chords_told import with_computed_chords
 from core.formats.reading import Reading
-from core.formats.song_building import NO_CHORDS
-from core.song.chord import Chord
-from core.song.part import Part
-from core.theory.harmonising import SuggestedChord, suggest_chords
+from core.theory.harmonising import suggest_chords
 
 SUGGESTED: Final = "Chords were suggested from the melody; check them."
 
@@ -21,22 +18,4 @@ def with_suggested_chords(reading: Reading) -> Reading:
     if not alone or any(part.chords for part in song.parts):
         return reading
     chords = suggest_chords(song)
-    if not chords:
-        return reading
-    parts = tuple(
-        replace(part, chords=_inside(part, start, chords))
-        for start, part in zip(song.part_onsets, song.parts, strict=True)
-    )
-    warnings = tuple(SUGGESTED if warning == NO_CHORDS else warning for warning in reading.warnings)
-    return replace(reading, song=replace(song, parts=parts), warnings=warnings)
-
-
-def _inside(part: Part, start: int, chords: tuple[SuggestedChord, ...]) -> tuple[Chord, ...]:
-    """The chords of a part; what began before it goes on in it."""
-    found = []
-    for chord in chords:
-        begins, ends = max(chord.onset, start), min(chord.onset + chord.duration, start + part.duration)
-        if begins < ends:
-            continued = chord.onset < start
-            found.append(Chord(begins - start, ends - begins, chord.symbol, continued, given=False))
-    return tuple(found)
+    return with_computed_chords(reading, chords, SUGGESTED) if chords else reading
