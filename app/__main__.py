@@ -15,7 +15,7 @@ def main() -> int:
     """Starts the program; returns its exit status."""
     if sys.version_info[:2] < OLDEST_PYTHON:
         sys.stderr.write(
-            "Phrasebench needs Python 3.11 or later, and this is Python %d.%d: start it with a newer one.\n"  # noqa: UP031
+            "Phrasebench needs Python 3.11 or later, and this is Python %d.%d: start it with a newer one.\n"  # noqa: UP031 - every Python 3 must understand this file
             % sys.version_info[:2]
         )
         return 2

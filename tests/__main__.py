@@ -19,7 +19,7 @@ def main() -> int:
     """Runs the tests; returns pytest's exit status."""
     if sys.version_info[:2] < OLDEST_PYTHON:
         sys.stderr.write(
-            "The tests need Python 3.11 or later, and this is Python %d.%d: start them with a newer one.\n"  # noqa: UP031
+            "The tests need Python 3.11 or later, and this is Python %d.%d: start them with a newer one.\n"  # noqa: UP031 - every Python 3 must understand this file
             % sys.version_info[:2]
         )
         return 2

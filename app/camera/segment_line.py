@@ -38,6 +38,6 @@ class SegmentLine(QStyledItemDelegate):
         painter.drawText(box, flags, whole.fontMetrics.elidedText(title, Qt.TextElideMode.ElideRight, box.width()))
         painter.restore()
 
-    def sizeHint(self, option: QStyleOptionViewItem, index: QModelIndex | QPersistentModelIndex) -> QSize:  # noqa: N802
+    def sizeHint(self, option: QStyleOptionViewItem, index: QModelIndex | QPersistentModelIndex) -> QSize:  # noqa: N802 - Qt's name
         """A line."""
         return QSize(super().sizeHint(option, index).width(), max(LINE_HEIGHT, option.fontMetrics.height() + 8))

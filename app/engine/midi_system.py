@@ -81,11 +81,11 @@ class NoMidi:
         """None."""
         return ()
 
-    def open_output(self, name: str) -> MidiOut:  # noqa: ARG002
+    def open_output(self, name: str) -> MidiOut:  # noqa: ARG002 - the signature is the protocol's
         """Refuse."""
         raise DeviceError(self.missing)
 
-    def open_input(self, name: str, heard: Heard) -> MidiIn:  # noqa: ARG002
+    def open_input(self, name: str, heard: Heard) -> MidiIn:  # noqa: ARG002 - the signature is the protocol's
         """Refuse."""
         raise DeviceError(self.missing)
 

@@ -36,7 +36,7 @@ class PlaceLink(QLabel):
 
     def enterEvent(self, event: QEvent) -> None:  # noqa: N802 - Qt's name
         """Show that it can be pressed."""
-        super().enterEvent(event)  # type: ignore[arg-type]
+        super().enterEvent(event)  # type: ignore[arg-type]  # Qt hands an enter event, its stub says otherwise
         self._underline(under=self.tick is not None)
 
     def leaveEvent(self, event: QEvent) -> None:  # noqa: N802 - Qt's name

@@ -67,7 +67,7 @@ class RowContent:
         theirs = (other.look, other.place, other.playing, other.several, *surroundings(other.song))
         return same and mine == theirs
 
-    __hash__ = None  # type: ignore[assignment]
+    __hash__ = None  # type: ignore[assignment]  # compared by value, kept by identity
 
 
 def surroundings(song: Song) -> tuple[object, ...]:

@@ -18,10 +18,10 @@ def run(path: Path | None) -> int:
     # The garbage collector finds nothing to collect among what is being loaded, and looks through it again and again.
     gc.disable()
     # Qt for Python looks into the source of every module that is imported after it, so what needs no Qt comes first.
-    from core.drawing import keyboard, lesson_sheet  # noqa: F401
-    from core.formats import lesson_file  # noqa: F401
-    from core.performance import schedule  # noqa: F401
-    from core.session import running_order  # noqa: F401
+    from core.drawing import keyboard, lesson_sheet  # noqa: F401 - imported so that it is loaded
+    from core.formats import lesson_file  # noqa: F401 - imported so that it is loaded
+    from core.performance import schedule  # noqa: F401 - imported so that it is loaded
+    from core.session import running_order  # noqa: F401 - imported so that it is loaded
 
     # isort: split
     from app.window.starting import start

@@ -64,7 +64,7 @@ def test_the_same_plan_gives_the_same_bytes_and_carries_no_date() -> None:
 @pytest.mark.parametrize("paper", Paper)
 @pytest.mark.parametrize("song", hard_songs()[:-1], ids=lambda song: song.title)
 def test_songs_that_are_hard_to_draw_can_be_set(song: object, paper: Paper) -> None:
-    pdf = write_plan_pdf(session_plan(song, SETTINGS, paper), plan_assets())  # type: ignore[arg-type]
+    pdf = write_plan_pdf(session_plan(song, SETTINGS, paper), plan_assets())  # type: ignore[arg-type]  # paper of several types in one table
     assert pdf.startswith(b"%PDF-")
 
 

@@ -83,7 +83,7 @@ def tunes_of(region: str) -> list[Tune]:
 def _tunes(file: str, text: str) -> Iterator[Tune]:
     for number, block in enumerate(re.split(r"(?m)^X:", text)[1:], start=1):
         fields = dict(reversed(re.findall(r"(?m)^([A-Z]):(.*)$", block)))
-        body = block[re.search(r"(?m)^K:.*$", block).end() :]  # type: ignore[union-attr]
+        body = block[re.search(r"(?m)^K:.*$", block).end() :]  # type: ignore[union-attr]  # every tune of the collection states its key
         name = fields.get("N", "").strip()
         unit = Fraction(fields.get("L", "1/8").strip()) * 4 * TICKS_PER_QUARTER
         metre = _metre(fields.get("M", "none").strip())

@@ -73,7 +73,7 @@ def program(began: float, file: str) -> None:
         say_when_usable(began)
         return plain()
 
-    QtWidgets.QApplication.exec = watched  # type: ignore[method-assign]
+    QtWidgets.QApplication.exec = watched  # type: ignore[method-assign]  # the start is watched from outside
     sys.argv[:] = ["app", "open", file]
     runpy.run_module("app", run_name="__main__")
 

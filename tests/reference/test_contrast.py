@@ -80,7 +80,7 @@ def drawn() -> list[Picture]:
         for number in range(1, len(song.parts) + 1):
             facts = RowFacts.of(analyse_part(song, number), 60.0)
             choices = {"selected": True, "playing": Subject("play-part", number), "selected_chord": 0}
-            pictures.append(lay_out_row(song, number, style, METRICS, 0, facts, **choices).picture)  # type: ignore[arg-type]
+            pictures.append(lay_out_row(song, number, style, METRICS, 0, facts, **choices).picture)  # type: ignore[arg-type]  # choices of several types are handed on
     lit = {60: LitKey(Hand.LEFT, 1), 61: LitKey(Hand.LEFT, 2), 64: LitKey(Hand.RIGHT, 1), 66: LitKey(Hand.RIGHT, 2)}
     names = {60: "C", 61: "C♯", 62: "D", 64: "E", 66: "F♯"}
     pictures.append(lay_out_keyboard(48, 72, 700, 140, lit, METRICS, names))

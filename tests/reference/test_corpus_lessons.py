@@ -78,7 +78,7 @@ def sounding(path: str, tune: int | None) -> list[tuple[Fraction, Fraction, int]
 
 def inspected(path: str, tune: int | None) -> dict[str, object]:
     read = reading(path, tune)
-    return json.loads(json.dumps(inspect_song(read.song, {"notes", "parts"}, read.warnings)))  # type: ignore[no-any-return]
+    return json.loads(json.dumps(inspect_song(read.song, {"notes", "parts"}, read.warnings)))  # type: ignore[no-any-return]  # an inspection is JSON, whose shape mypy cannot know
 
 
 @pytest.mark.parametrize(("path", "tune"), SONGS)
@@ -91,7 +91,7 @@ def test_an_inspection_has_the_notes_of_the_source(path: str, tune: int | None) 
             Fraction(note["duration"]).limit_denominator(960),
             note["midi"],
         )
-        for note in notes  # type: ignore[attr-defined]
+        for note in notes  # type: ignore[attr-defined]  # an inspection is JSON, whose shape mypy cannot know
     )
     assert read == [(Fraction(o).limit_denominator(960), Fraction(d).limit_denominator(960), m) for o, d, m in source]
 

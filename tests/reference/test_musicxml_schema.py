@@ -39,7 +39,7 @@ def test_any_song_is_valid(song: Song) -> None:
 @given(chord_symbols())
 @settings(max_examples=100, deadline=None)
 def test_any_chord_symbol_is_valid(symbol: object) -> None:
-    chord = Chord(0, BAR, symbol)  # type: ignore[arg-type]
+    chord = Chord(0, BAR, symbol)  # type: ignore[arg-type]  # parametrized values come in as objects
     assert faults(Song("x", (Part(BAR, (Note(0, BAR, Pitch.parse("C5")),), (chord,)),))) == []
 
 

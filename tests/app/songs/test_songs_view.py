@@ -245,7 +245,7 @@ def test_the_plans_of_many_songs_are_written_in_a_row(opened: OpenWindow, tmp_pa
 
 def test_facts_about_the_open_lesson_are_kept_with_it(opened: OpenWindow) -> None:
     opened.window.show_about()
-    form = opened.window._about.form  # type: ignore[union-attr]
+    form = opened.window._about.form  # type: ignore[union-attr]  # the page is there, or the test fails
     form.rights.setText("written by our choir")
     form.rights.editingFinished.emit()
     form.cleared.click()

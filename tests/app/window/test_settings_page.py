@@ -206,11 +206,11 @@ def test_less_motion_stops_what_moves_by_itself(opened: OpenWindow, qapp: QAppli
     shown.motion.setChecked(True)
     assert qapp.cursorFlashTime() == 0
     opened.window.bar.work("Reading")
-    assert not opened.window.bar.findChild(QProgressBar).isVisible()  # type: ignore[union-attr]
+    assert not opened.window.bar.findChild(QProgressBar).isVisible()  # type: ignore[union-attr]  # the bar is there, or the test fails
     assert opened.window.bar.text == "Reading"
     shown.motion.setChecked(False)
     assert qapp.cursorFlashTime() == flash
-    assert opened.window.bar.findChild(QProgressBar).isVisible()  # type: ignore[union-attr]
+    assert opened.window.bar.findChild(QProgressBar).isVisible()  # type: ignore[union-attr]  # the bar is there, or the test fails
 
 
 def test_the_help_page_leads_through_a_first_lesson_in_ten_lines(opened: OpenWindow) -> None:

@@ -25,7 +25,7 @@ Q = TICKS_PER_QUARTER
 NAMES = [harmony.name for harmony in HARMONIES]
 
 
-def line(text: str, chord: str = "", key: str = "C major", hands: HandProfile = HandProfile()) -> Song:  # noqa: B008
+def line(text: str, chord: str = "", key: str = "C major", hands: HandProfile = HandProfile()) -> Song:  # noqa: B008 - a frozen profile is no shared state
     notes = tuple(Note(place * Q, Q, Pitch.parse(name)) for place, name in enumerate(text.split()))
     length = len(notes) * Q
     chords = (Chord(0, length, parse_chord(chord)),) if chord else ()

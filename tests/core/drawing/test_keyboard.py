@@ -19,7 +19,7 @@ RIGHT, LEFT = Hand.RIGHT, Hand.LEFT
 def keyboard(
     first: int = 36, last: int = 96, lit: dict[int, LitKey] | None = None, width: float = 1000, **choices: object
 ) -> Picture:
-    return lay_out_keyboard(first, last, width, 140, lit or {}, METRICS, **choices)  # type: ignore[arg-type]
+    return lay_out_keyboard(first, last, width, 140, lit or {}, METRICS, **choices)  # type: ignore[arg-type]  # every picture item here is the shape the test asks for
 
 
 def keys(picture: Picture, role: Role) -> list[Rectangle]:
@@ -71,11 +71,11 @@ def test_lit_keys_wear_their_hands_colour_and_badge() -> None:
             by_key.setdefault(shape.subject.index, []).append(shape)
     assert [type(shape) for shape in by_key[55]] == [Rectangle, Rectangle, Text]
     assert [type(shape) for shape in by_key[69]] == [Rectangle, Circle, Text]
-    assert by_key[55][0].fill is Role.LEFT_KEY_FILL  # type: ignore[attr-defined]
-    assert by_key[61][0].fill is Role.LEFT_KEY  # type: ignore[attr-defined]
-    assert by_key[69][0].fill is Role.RIGHT_KEY_FILL  # type: ignore[attr-defined]
-    assert by_key[73][0].fill is Role.RIGHT_KEY  # type: ignore[attr-defined]
-    assert [by_key[key][-1].text for key in (55, 61, 69, 73)] == ["5", "3", "3", "5"]  # type: ignore[attr-defined]
+    assert by_key[55][0].fill is Role.LEFT_KEY_FILL  # type: ignore[attr-defined]  # every picture item here is the shape the test asks for
+    assert by_key[61][0].fill is Role.LEFT_KEY  # type: ignore[attr-defined]  # every picture item here is the shape the test asks for
+    assert by_key[69][0].fill is Role.RIGHT_KEY_FILL  # type: ignore[attr-defined]  # every picture item here is the shape the test asks for
+    assert by_key[73][0].fill is Role.RIGHT_KEY  # type: ignore[attr-defined]  # every picture item here is the shape the test asks for
+    assert [by_key[key][-1].text for key in (55, 61, 69, 73)] == ["5", "3", "3", "5"]  # type: ignore[attr-defined]  # every picture item here is the shape the test asks for
 
 
 def test_a_key_that_both_hands_play_shows_both() -> None:

@@ -24,8 +24,8 @@ WRAPS = (None, 1000.0, 620.0, 360.0)
 
 
 def row(song: Song, number: int = 1, wrap: float | None = 1000.0, **choices: object) -> RowLayout:
-    style = sheet_style(song, METRICS, wrap, naming=choices.pop("naming", Naming.LETTERS))  # type: ignore[arg-type]
-    return lay_out_row(song, number, style, METRICS, **choices)  # type: ignore[arg-type]
+    style = sheet_style(song, METRICS, wrap, naming=choices.pop("naming", Naming.LETTERS))  # type: ignore[arg-type]  # choices of several types are handed on
+    return lay_out_row(song, number, style, METRICS, **choices)  # type: ignore[arg-type]  # choices of several types are handed on
 
 
 def texts(layout: RowLayout, kind: str | None = None) -> list[Text]:

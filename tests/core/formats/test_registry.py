@@ -52,7 +52,7 @@ def test_every_ending_is_read(ending: str) -> None:
 @pytest.mark.parametrize("reader", READERS, ids=lambda reader: type(reader).__name__)
 @pytest.mark.parametrize("data", [b"", b"\0", b"\xff\xfe\xfd", b"{", b"<", b"PK", b"MThd", b"X:", bytes(range(256))])
 def test_no_reader_says_more_than_one_sentence_to_rubbish(reader: object, data: bytes) -> None:
-    ending = reader.endings[0]  # type: ignore[attr-defined]
+    ending = reader.endings[0]  # type: ignore[attr-defined]  # parametrized values come in as objects
     with pytest.raises(FormatError) as caught:
         read_song(f"rubbish{ending}", data)
     assert "\n" not in str(caught.value)
@@ -72,7 +72,7 @@ def test_a_lesson_converted_and_back_keeps_its_notes(name: str, ending: str) -> 
 
 @pytest.mark.parametrize("writer", WRITERS, ids=lambda writer: type(writer).__name__)
 def test_every_writer_writes_the_same_bytes_each_time(writer: object) -> None:
-    name = f"x{writer.endings[0]}"  # type: ignore[attr-defined]
+    name = f"x{writer.endings[0]}"  # type: ignore[attr-defined]  # parametrized values come in as objects
     assert write_song(name, night_ferry()) == write_song(name, night_ferry())
 
 

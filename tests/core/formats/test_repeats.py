@@ -49,7 +49,7 @@ def bars(signs: str) -> list[SourceBar]:
 
 
 def changed(bar: SourceBar, **signs: object) -> SourceBar:
-    return replace(bar, **signs)  # type: ignore[arg-type]
+    return replace(bar, **signs)  # type: ignore[arg-type]  # signs of several types are handed on
 
 
 def played(signs: str) -> str:

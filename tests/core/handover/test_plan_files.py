@@ -34,8 +34,8 @@ def test_a_plan_is_four_files() -> None:
 @pytest.mark.parametrize("exporter", EXPORTERS, ids=lambda exporter: exporter.file_name)
 def test_each_file_is_as_it_was_looked_at(exporter: object) -> None:
     typesetter = RememberingTypesetter()
-    contents = exporter.write(fixed_plan(), plan_assets(typesetter))  # type: ignore[attr-defined]
-    check_golden(f"handover/{exporter.file_name}.golden", contents)  # type: ignore[attr-defined]
+    contents = exporter.write(fixed_plan(), plan_assets(typesetter))  # type: ignore[attr-defined]  # parametrized values come in as objects
+    check_golden(f"handover/{exporter.file_name}.golden", contents)  # type: ignore[attr-defined]  # parametrized values come in as objects
     for document in typesetter.documents:
         inputs = json.dumps(dict(document.inputs), ensure_ascii=False, indent=1)
         check_golden("handover/plan.pdf.inputs.json", inputs + "\n")
@@ -43,8 +43,8 @@ def test_each_file_is_as_it_was_looked_at(exporter: object) -> None:
 
 @pytest.mark.parametrize("song", [ferry(), hard_songs()[4]], ids=lambda song: song.title)
 def test_the_same_song_gives_the_same_bytes(song: object) -> None:
-    first = write_plan(song, SETTINGS, plan_assets(fonts=True))  # type: ignore[arg-type]
-    assert first == write_plan(song, SETTINGS, plan_assets(fonts=True))  # type: ignore[arg-type]
+    first = write_plan(song, SETTINGS, plan_assets(fonts=True))  # type: ignore[arg-type]  # parametrized values come in as objects
+    assert first == write_plan(song, SETTINGS, plan_assets(fonts=True))  # type: ignore[arg-type]  # parametrized values come in as objects
 
 
 def test_a_song_without_notes_is_refused_in_a_sentence() -> None:
@@ -54,7 +54,7 @@ def test_a_song_without_notes_is_refused_in_a_sentence() -> None:
 
 @pytest.mark.parametrize("song", hard_songs()[:-1], ids=lambda song: song.title)
 def test_songs_that_are_hard_to_draw_can_be_planned(song: object) -> None:
-    files = write_plan(song, SETTINGS, plan_assets())  # type: ignore[arg-type]
+    files = write_plan(song, SETTINGS, plan_assets())  # type: ignore[arg-type]  # parametrized values come in as objects
     assert all(files.values())
 
 

@@ -53,7 +53,7 @@ def test_an_inspection_has_every_field_and_is_plain_json() -> None:
     assert list(found) == list(FIELDS)
     assert json.loads(json.dumps(found)) == found
     assert found["title"] == "Night Ferry"
-    assert found["key"]["name"] == "E dorian"  # type: ignore[index]
+    assert found["key"]["name"] == "E dorian"  # type: ignore[index]  # an inspection is JSON, whose shape mypy cannot know
     assert found["metre"] == "4/4"
     assert found["tempo"] == {"bpm": 84, "given": True}
     assert found["length"] == 32
@@ -62,11 +62,11 @@ def test_an_inspection_has_every_field_and_is_plain_json() -> None:
 
 def test_an_inspection_tells_the_keys_and_what_notes_and_chords_are_in_them() -> None:
     found = inspect_song(night_ferry(), {"key_changes", "notes", "chords"})
-    changes = [(change["onset"], change["key"]) for change in found["key_changes"]]  # type: ignore[attr-defined]
+    changes = [(change["onset"], change["key"]) for change in found["key_changes"]]  # type: ignore[attr-defined]  # an inspection is JSON, whose shape mypy cannot know
     assert changes == [(0.0, "E dorian")]
-    degrees = {note["pitch"]: note["degree"] for note in found["notes"]}  # type: ignore[attr-defined]
+    degrees = {note["pitch"]: note["degree"] for note in found["notes"]}  # type: ignore[attr-defined]  # an inspection is JSON, whose shape mypy cannot know
     assert (degrees["E4"], degrees["C#5"]) == ("1", "6")
-    numerals = {chord["symbol"]: chord["roman"] for chord in found["chords"]}  # type: ignore[attr-defined]
+    numerals = {chord["symbol"]: chord["roman"] for chord in found["chords"]}  # type: ignore[attr-defined]  # an inspection is JSON, whose shape mypy cannot know
     assert numerals == {"Em": "i", "A": "IV", "G": "III", "D": "VII"}
 
 
@@ -82,7 +82,7 @@ def test_landings_name_chord_and_note() -> None:
 
 def test_chords_are_spelled_voiced_and_fingered() -> None:
     chords = inspect_song(night_ferry(), {"chords"})["chords"]
-    first = chords[0]  # type: ignore[index]
+    first = chords[0]  # type: ignore[index]  # an inspection is JSON, whose shape mypy cannot know
     assert first["tones"] == ["E", "G", "B"]
     assert first["voicing"] == ["E3", "G3", "B3"]
     assert len(first["fingers"]) == 3
@@ -90,19 +90,19 @@ def test_chords_are_spelled_voiced_and_fingered() -> None:
 
 def test_a_finger_of_the_teachers_own_is_said_to_be_given() -> None:
     notes = inspect_song(set_finger(night_ferry(), 1, 2, 5), {"notes"})["notes"]
-    assert (notes[2]["finger"], notes[2]["finger_given"]) == (5, True)  # type: ignore[index]
-    assert notes[0]["finger_given"] is False  # type: ignore[index]
+    assert (notes[2]["finger"], notes[2]["finger_given"]) == (5, True)  # type: ignore[index]  # an inspection is JSON, whose shape mypy cannot know
+    assert notes[0]["finger_given"] is False  # type: ignore[index]  # an inspection is JSON, whose shape mypy cannot know
 
 
 @pytest.mark.parametrize("name", DEMO_SONGS)
 def test_notes_come_in_order_with_names_of_their_keys(name: str) -> None:
     song = DEMO_SONGS[name]()
     notes = inspect_song(song, {"notes"})["notes"]
-    assert [(note["onset"], note["midi"]) for note in notes] == sorted(  # type: ignore[attr-defined]
+    assert [(note["onset"], note["midi"]) for note in notes] == sorted(  # type: ignore[attr-defined]  # an inspection is JSON, whose shape mypy cannot know
         (note["onset"], note["midi"])
-        for note in notes  # type: ignore[attr-defined]
+        for note in notes  # type: ignore[attr-defined]  # an inspection is JSON, whose shape mypy cannot know
     )
-    assert len(notes) == sum(len(part.notes) for part in song.parts)  # type: ignore[arg-type]
+    assert len(notes) == sum(len(part.notes) for part in song.parts)  # type: ignore[arg-type]  # an inspection is JSON, whose shape mypy cannot know
 
 
 def test_only_the_fields_named_are_computed() -> None:

@@ -160,7 +160,7 @@ CHORDS = [(0.0, 4.0, "C"), (4.0, 4.0, "F")]
 
 def with_second_part(line: str, chords: list[tuple[float, float, str]] = CHORDS) -> Song:
     parts = [(8.0, TUNE, CHORDS), (8.0, OTHER, CHORDS), (8.0, line, chords)]
-    return build("Again", "C major", "4/4", 90, parts)  # type: ignore[arg-type]
+    return build("Again", "C major", "4/4", 90, parts)  # type: ignore[arg-type]  # parts of several lengths in one table
 
 
 def of_part(song: Song, number: int, settings: LessonSettings | None = None) -> list[Segment]:

@@ -42,7 +42,7 @@ def noise(frames: int) -> NDArray[np.float64]:
 @pytest.mark.parametrize("frames", [1, 2, 3, 17, 64, BLOCK - 1, BLOCK, BLOCK + 1, 3 * BLOCK + 1000])
 @pytest.mark.parametrize("made", [tone, noise, lambda frames: np.zeros((frames, 2))], ids=["tone", "noise", "silence"])
 def test_every_sample_comes_back(frames: int, made: object) -> None:
-    sound = made(frames)  # type: ignore[operator]
+    sound = made(frames)  # type: ignore[operator]  # parametrized values come in as objects
     assert np.array_equal(read(written(sound)), whole_samples(sound))
 
 

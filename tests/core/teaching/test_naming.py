@@ -42,8 +42,8 @@ def test_chords_take_the_names_of_their_notes() -> None:
 
 @given(chord_symbols())
 def test_letters_are_what_chords_are_called_anywhere(symbol: object) -> None:
-    assert LETTER_NAMES.chord_said(symbol) == spoken_chord(symbol)  # type: ignore[arg-type]
-    assert LETTER_NAMES.chord_shown(symbol) == show_chord(symbol)  # type: ignore[arg-type]
+    assert LETTER_NAMES.chord_said(symbol) == spoken_chord(symbol)  # type: ignore[arg-type]  # parametrized values come in as objects
+    assert LETTER_NAMES.chord_shown(symbol) == show_chord(symbol)  # type: ignore[arg-type]  # parametrized values come in as objects
 
 
 @pytest.mark.parametrize(

@@ -15,7 +15,7 @@ Described = tuple[float | Fraction, str, list[tuple[float, float, str]]]
 
 def two(first: str, second: str, chords: tuple[str, str] = ("C", "C")) -> Song:
     parts = [(8.0, line, [(0.0, 8.0, chord)]) for line, chord in zip((first, second), chords, strict=True)]
-    return build("Two", "C major", "4/4", 90, parts)  # type: ignore[arg-type]
+    return build("Two", "C major", "4/4", 90, parts)  # type: ignore[arg-type]  # parts of several lengths in one table
 
 
 @pytest.mark.parametrize(
@@ -61,7 +61,7 @@ def test_an_exact_repeat_is_always_found(notes: list[tuple[str, int]], between: 
     line = " ".join(f"{letter}:{length}" for letter, length in notes)
     other = "B, C G, - | E, - - -"
     parts = [(40.0, line, [(0.0, 8.0, "C")]), *[(40.0, other, [])] * between, (40.0, line, [(0.0, 8.0, "C")])]
-    song = build("Again", "C major", "4/4", 90, parts)  # type: ignore[arg-type]
+    song = build("Again", "C major", "4/4", 90, parts)  # type: ignore[arg-type]  # parts of several lengths in one table
     found = resemblance(song, len(parts))
     assert found is not None
     assert (found.part, found.how, found.strength) == (1, "same", 1.0)

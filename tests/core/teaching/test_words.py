@@ -148,7 +148,7 @@ def test_a_part_without_melody_has_no_words() -> None:
 
 @pytest.mark.parametrize("make", [night_ferry, lamplighters_waltz, heron_at_the_sluice])
 def test_every_note_of_a_demo_is_named_once_and_in_order(make: object) -> None:
-    song = make()  # type: ignore[operator]
+    song = make()  # type: ignore[operator]  # parametrized values come in as objects
     for number, part in enumerate(song.parts, 1):
         assert names_said(right_hand_words(song, number)) == names_played(part)
 
