@@ -6,8 +6,7 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from PySide6.QtCore import QDate, Qt
-from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QWidget
 
 from app.songs.about_form import AboutForm
 from app.songs.empty_lesson import new_lesson
@@ -15,13 +14,14 @@ from app.songs.known_lessons import taught_before
 from app.songs.song_entry import SongEntry
 from app.songs.song_table import state_name
 from app.widgets.button import Button
+from app.widgets.form_page import FormPage
 from app.widgets.labels import label
 from core.song.errors import EditError
 from core.song.song import Song
 from core.song.standing import WANTED, Standing
 
 
-class WishPage(QWidget):
+class WishPage(FormPage):
     """The page for a wanted song."""
 
     def __init__(
@@ -32,9 +32,8 @@ class WishPage(QWidget):
         parent: QWidget | None = None,
     ) -> None:
         """`note` keeps the wish; `known` finds the lessons of a song that there are already, by its title."""
-        super().__init__(parent)
+        super().__init__(leave, parent)
         self._note = note
-        self._leave = leave
         self._known = known
         self.form = AboutForm(self)
         self.trouble = label("", self, look="warning")
@@ -45,24 +44,7 @@ class WishPage(QWidget):
             line.cancelled.connect(leave)
         self.keep = Button(self.tr("Note it"), self, name=self.tr("Note the wanted song"), does=self._keep)
         self.back = Button(self.tr("Back to work"), self, does=leave)
-        buttons = QHBoxLayout()
-        buttons.addWidget(self.keep)
-        buttons.addWidget(self.back)
-        buttons.addStretch()
-        inside = QWidget(self)
-        inside.setMaximumWidth(560)
-        column = QVBoxLayout(inside)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(18)
-        column.addWidget(label(self.tr("Wanted song"), inside, size="title", bold=True))
-        column.addWidget(self.form)
-        column.addWidget(self.trouble)
-        column.addLayout(buttons)
-        column.addStretch()
-        layout = QHBoxLayout(self)
-        layout.setContentsMargins(32, 24, 32, 24)
-        layout.addWidget(inside, 1)
-        layout.addStretch(1)
+        self.fill(self.tr("Wanted song"), (self.form, self.trouble), (self.keep, self.back))
 
     def start(self) -> None:
         """Begin with an empty title, asked for today."""
@@ -71,13 +53,6 @@ class WishPage(QWidget):
         self.form.title.clear()
         self.trouble.clear()
         self.form.title.setFocus(Qt.FocusReason.OtherFocusReason)
-
-    def keyPressEvent(self, event: QKeyEvent) -> None:  # noqa: N802 - Qt's name
-        """Escape leaves the page."""
-        if event.key() == Qt.Key.Key_Escape:
-            self._leave()
-            return
-        super().keyPressEvent(event)
 
     def _keep(self) -> None:
         try:

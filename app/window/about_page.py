@@ -5,23 +5,21 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QWidget
 
 from app.document.document import LessonDocument
 from app.songs.about_form import AboutForm
 from app.widgets.button import Button
-from app.widgets.labels import label
+from app.widgets.form_page import FormPage
 from core.song.song import Song
 
 
-class AboutPage(QWidget):
+class AboutPage(FormPage):
     """Title, composer, state, who asked, rights."""
 
     def __init__(self, document: LessonDocument, leave: Callable[[], object], parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+        super().__init__(leave, parent)
         self._document = document
-        self._leave = leave
         self.form = AboutForm(self)
         for line in (self.form.title, self.form.composer, self.form.asked_by, self.form.asked_on, self.form.rights):
             line.editingFinished.connect(self._apply)
@@ -30,34 +28,12 @@ class AboutPage(QWidget):
         self.form.cleared.clicked.connect(self._apply)
         self.back = Button(self.tr("Back to work"), self, does=leave)
         document.song_changed.connect(self._show)
-        inside = QWidget(self)
-        inside.setMaximumWidth(560)
-        column = QVBoxLayout(inside)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(18)
-        column.addWidget(label(self.tr("About this lesson"), inside, size="title", bold=True))
-        column.addWidget(self.form)
-        buttons = QHBoxLayout()
-        buttons.addWidget(self.back)
-        buttons.addStretch()
-        column.addLayout(buttons)
-        column.addStretch()
-        layout = QHBoxLayout(self)
-        layout.setContentsMargins(32, 24, 32, 24)
-        layout.addWidget(inside, 1)
-        layout.addStretch(1)
+        self.fill(self.tr("About this lesson"), (self.form,), (self.back,))
 
     def start(self) -> None:
         """Show the lesson as it is."""
         self._show()
         self.form.title.setFocus(Qt.FocusReason.OtherFocusReason)
-
-    def keyPressEvent(self, event: QKeyEvent) -> None:  # noqa: N802 - Qt's name
-        """Escape leaves the page."""
-        if event.key() == Qt.Key.Key_Escape:
-            self._leave()
-            return
-        super().keyPressEvent(event)
 
     def _apply(self) -> None:
         if self.isVisible() and not self._document.apply(self.form.on_song, self.tr("facts about the lesson")):
