@@ -4,7 +4,7 @@ import sys
 from pathlib import Path
 
 from app.bootstrap import CannotStart
-from app.bootstrap.environment import sound_environment
+from app.bootstrap.making import sound_environment
 from app.bootstrap.telling import Teller
 
 if __name__ == "__main__":

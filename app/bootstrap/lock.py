@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import hashlib
 import re
-import tomllib
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -97,6 +96,8 @@ def package_names(requirements: tuple[str, ...]) -> frozenset[str]:
 
 
 def _ranges(home: Path, purpose: str) -> list[str]:
+    import tomllib
+
     project = tomllib.loads((home / "pyproject.toml").read_text(encoding="utf-8"))["project"]
     ranges = [str(line) for line in project["dependencies"]]
     return ranges + [str(line) for line in project["optional-dependencies"]["tests"]] if purpose == "tests" else ranges

@@ -1,17 +1,18 @@
-"""The start of both commands: into the environment, and there the libraries of the system."""
+"""The start of both commands: into the environment, and there the libraries of the system.
+
+A run that was handed over into an environment just found sound has nothing more to look at; only the others load what
+looks at environments, which takes longer than all else that happens here.
+"""
 
 from __future__ import annotations
 
 import os
-import subprocess
 import sys
 from collections.abc import Sequence
 from pathlib import Path
 
-from app.bootstrap import CannotStart, system_packages
-from app.bootstrap.environment import FOLDER, State, base_interpreter, examine, identity, sound_environment
-from app.bootstrap.lock import wanted
-from app.bootstrap.telling import Teller
+from app.bootstrap import FOLDER, CannotStart
+from app.bootstrap.system_libraries import DRAWING, SCREEN, Library, missing
 
 PREPARED = "PHRASEBENCH_PREPARED"
 """Set for the run inside the environment, so that it does not look again at what was just found sound."""
@@ -44,19 +45,24 @@ def enter(home: Path, purpose: str, module: str, arguments: Sequence[str]) -> in
         CannotStart: there is no environment and none can be made.
     """
     environment = home / FOLDER
-    inside = Path(sys.prefix).resolve() == environment.resolve()
+    inside = os.path.realpath(sys.prefix) == os.path.realpath(environment)
     if inside and os.environ.pop(PREPARED, ""):
         return None
-    teller = Teller(sys.stderr)
-    if inside:
-        state = examine(environment, wanted(home, purpose, sys.version_info[:2]), identity())
-        if state in (State.SOUND, State.OUTDATED, State.UNSTAMPED):
-            sound_environment(home, purpose, teller)
-            return None
+    from app.bootstrap.environment import State, base_interpreter, examine, identity, interpreter_in
+    from app.bootstrap.lock import wanted
+
+    state = examine(environment, wanted(home, purpose, sys.version_info[:2]), identity())
+    if inside and state not in (State.SOUND, State.OUTDATED, State.UNSTAMPED):
         # What is to be cleared away must not be what runs: the interpreter it was made from does it.
         return hand_over(base_interpreter(), module, arguments, home, {})
-    python = sound_environment(home, purpose, teller)
-    return hand_over(str(python), module, arguments, home, {PREPARED: "1"})
+    if state is not State.SOUND:
+        from app.bootstrap.making import sound_environment
+        from app.bootstrap.telling import Teller
+
+        sound_environment(home, purpose, Teller(sys.stderr))
+    if inside:
+        return None
+    return hand_over(str(interpreter_in(environment)), module, arguments, home, {PREPARED: "1"})
 
 
 def hand_over(python: str, module: str, arguments: Sequence[str], home: Path, settings: dict[str, str]) -> int:
@@ -73,6 +79,8 @@ def hand_over(python: str, module: str, arguments: Sequence[str], home: Path, se
     try:
         if os.name == "posix":
             os.execve(python, command, surroundings)
+        import subprocess
+
         return subprocess.run(command, env=surroundings, check=False).returncode
     except OSError as error:
         raise CannotStart(
@@ -83,12 +91,20 @@ def hand_over(python: str, module: str, arguments: Sequence[str], home: Path, se
 
 def ready_for_window() -> None:
     """Sees that the system has what a window needs; raises CannotStart with the exact command where it has not."""
-    lacking = system_packages.missing((*system_packages.DRAWING, *system_packages.SCREEN))
-    system_packages.provide(lacking, "to open a window", Teller(sys.stderr))
+    _see_to((*DRAWING, *SCREEN), "to open a window")
 
 
 def ready_for_tests(on_screen: bool) -> None:
     """Sees that the system has what the tests need: on a machine that tests, all a window needs; else what they use."""
     everything = on_screen or bool(os.environ.get("CI"))
-    libraries = (*system_packages.DRAWING, *system_packages.SCREEN) if everything else system_packages.DRAWING
-    system_packages.provide(system_packages.missing(libraries), "for the tests", Teller(sys.stderr))
+    _see_to((*DRAWING, *SCREEN) if everything else DRAWING, "for the tests")
+
+
+def _see_to(libraries: Sequence[Library], purpose: str) -> None:
+    """Sees to it that the system has those libraries."""
+    lacking = missing(libraries)
+    if lacking:
+        from app.bootstrap.system_packages import provide
+        from app.bootstrap.telling import Teller
+
+        provide(lacking, purpose, Teller(sys.stderr))

@@ -9,9 +9,8 @@ from pathlib import Path
 
 import pytest
 
-from app.bootstrap import CannotStart, system_packages
+from app.bootstrap import FOLDER, CannotStart, system_packages
 from app.bootstrap.environment import (
-    FOLDER,
     STAMP,
     Stamp,
     State,
@@ -19,14 +18,15 @@ from app.bootstrap.environment import (
     identity,
     interpreter_in,
     read_stamp,
-    sound_environment,
     write_stamp,
 )
 from app.bootstrap.exclusive import alone
 from app.bootstrap.installing import Steps, reason
 from app.bootstrap.lock import Wanted, newest_python, package_names, pins, wanted
+from app.bootstrap.making import sound_environment
 from app.bootstrap.starting import hand_over, opens_window
-from app.bootstrap.system_packages import Circumstances, Course, Library, install_command, missing, provide
+from app.bootstrap.system_libraries import Library, missing
+from app.bootstrap.system_packages import Circumstances, Course, install_command, provide
 from app.bootstrap.telling import REWRITE, Teller
 
 HOME = Path(__file__).resolve().parents[2]
@@ -220,9 +220,9 @@ def test_an_interpreter_that_cannot_be_started_is_one_sentence(tmp_path: Path) -
 def installed(monkeypatch: pytest.MonkeyPatch) -> list[tuple[str, ...]]:
     """What was to be installed, written down; the environments are real but have no pip, which is slow to unpack."""
     asked: list[tuple[str, ...]] = []
-    monkeypatch.setattr("app.bootstrap.environment.VENV", ("venv", "--without-pip"))
-    monkeypatch.setattr("app.bootstrap.environment.install", lambda _, wanted, *__: asked.append(wanted))
-    monkeypatch.setattr("app.bootstrap.environment.remove", lambda _, names: asked.append(("remove", *names)))
+    monkeypatch.setattr("app.bootstrap.making.VENV", ("venv", "--without-pip"))
+    monkeypatch.setattr("app.bootstrap.making.install", lambda _, wanted, *__: asked.append(wanted))
+    monkeypatch.setattr("app.bootstrap.making.remove", lambda _, names: asked.append(("remove", *names)))
     return asked
 
 
@@ -298,8 +298,8 @@ def test_a_failure_while_installing_leaves_it_marked_half_made(
     def fail(*_: object) -> None:
         raise CannotStart("no index")
 
-    monkeypatch.setattr("app.bootstrap.environment.VENV", ("venv", "--without-pip"))
-    monkeypatch.setattr("app.bootstrap.environment.install", fail)
+    monkeypatch.setattr("app.bootstrap.making.VENV", ("venv", "--without-pip"))
+    monkeypatch.setattr("app.bootstrap.making.install", fail)
     with pytest.raises(CannotStart, match="no index"):
         sound_environment(checkout, "app", teller)
     assert examine(checkout / FOLDER, wanted(checkout, "app", (3, 11)), identity()) is State.HALF_MADE
@@ -309,7 +309,7 @@ def test_a_debian_without_ensurepip_is_told_the_package(
     checkout: Path, teller: Teller, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     nobody = Circumstances(ci=False, root=False, terminal=False, apt=True, sudo=True)
-    monkeypatch.setattr("app.bootstrap.environment.find_spec", lambda _: None)
+    monkeypatch.setattr("app.bootstrap.making.find_spec", lambda _: None)
     monkeypatch.setattr(Circumstances, "here", classmethod(lambda _: nobody))
     with pytest.raises(CannotStart, match="apt-get install --yes --no-install-recommends python3-venv"):
         sound_environment(checkout, "app", teller)
