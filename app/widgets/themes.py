@@ -24,9 +24,21 @@ class Themes(QObject):
     changed = Signal()
     """The theme is another one now; what paints itself paints anew."""
 
-    def __init__(self, application: QApplication, choice: str = SYSTEM, text_percent: int = 100) -> None:
+    def __init__(
+        self, application: QApplication, choice: str = SYSTEM, text_percent: int = 100, *, sheet_waits: bool = False
+    ) -> None:
+        """Dress the program.
+
+        Args:
+            application: what is dressed.
+            choice: ``light``, ``dark`` or ``system``.
+            text_percent: the size of the window's text in percent of the system's.
+            sheet_waits: whether the style sheet waits for `put_on_sheet`. Qt looks through it for every widget that
+                gets a parent; a window that is built first and dressed then opens sooner.
+        """
         super().__init__(application)
         self._application = application
+        self._sheet_waits = sheet_waits
         self._choice = choice
         self._theme: Theme | None = None
         load_fonts()
@@ -62,9 +74,18 @@ class Themes(QObject):
         if percent != self._text_percent:
             self._text_percent = percent
             self._application.setFont(window_font(self._system_font, percent))
-            self._application.setStyleSheet(style_sheet(self.theme))  # lets every widget take the font up
+            self._show_sheet()  # lets every widget take the font up
             size_texts_again()
             self.changed.emit()
+
+    def put_on_sheet(self) -> None:
+        """Put on the style sheet that has waited."""
+        self._sheet_waits = False
+        self._show_sheet()
+
+    def _show_sheet(self) -> None:
+        if not self._sheet_waits:
+            self._application.setStyleSheet(style_sheet(self.theme))
 
     def _system_changed(self) -> None:
         if self._choice == SYSTEM:
@@ -81,7 +102,7 @@ class Themes(QObject):
             return
         self._theme = theme
         self._application.setPalette(palette_of(theme))
-        self._application.setStyleSheet(style_sheet(theme))
+        self._show_sheet()
         if self._text_percent != USUAL_PERCENT:
             size_texts_again()
         self.changed.emit()

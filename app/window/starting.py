@@ -34,12 +34,13 @@ def start(path: Path | None) -> int:
     application.setApplicationDisplayName("Phrasebench")
     signal.signal(signal.SIGINT, signal.SIG_DFL)
     settings = SettingsStore(settings_path(), application)
-    themes = Themes(application, settings.settings.theme, settings.settings.text_scale)
+    themes = Themes(application, settings.settings.theme, settings.settings.text_scale, sheet_waits=True)
     first = path or _last_lesson(settings) or demo_songs()[0]
     document, trouble = _first_document(first, settings.folder)
     engine = QtEngine(application)
     window = MainWindow(document, settings, themes, engine, SlowWork(application))
     window.show_first_steps()
+    themes.put_on_sheet()
     window.show()
     if trouble:
         window.bar.say(trouble)
