@@ -27,7 +27,10 @@ KEYBOARD = "phrasebench-keyboard"
 START_SECONDS = 30.0
 END_SECONDS = 6.0
 PERIOD = "1024"
-"""Frames: long enough that a busy machine delays no one past it, since JACK drops what comes too late."""
+"""Frames: long enough that a busy machine seldom delays anyone past it."""
+PATIENT = ("--sync", "--timeout", "2000")
+"""Have the server wait, up to so many milliseconds, for a client that is late with its period. It would go on without
+it otherwise, and what that client had sent or was to hear in the period would be lost on the way (jackd(1))."""
 END_WITH_PARENT = 1
 """The number of that request to Linux (prctl, PR_SET_PDEATHSIG)."""
 
@@ -134,7 +137,8 @@ def _end_with_parent() -> None:
 def _serve(server: str, period: str) -> None:
     _end_with_parent()
     os.environ["JACK_DEFAULT_SERVER"] = server
-    command = ["jackd", "--no-realtime", "-n", server, "-d", "dummy", "-r", "48000", "-p", period]
+    driver = ("-d", "dummy", "-r", "48000", "-p", period)
+    command = ["jackd", "--no-realtime", *PATIENT, "-n", server, *driver]
     quiet = subprocess.DEVNULL
     jack = subprocess.Popen(command, stdout=quiet, stderr=quiet, preexec_fn=_end_with_parent)
     while True:
