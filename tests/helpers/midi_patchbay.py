@@ -1,8 +1,8 @@
 """Real MIDI ports on a machine without any: a JACK server with the dummy driver, and a listener and a keyboard on it.
 
 They live in a process of their own, which a test can end whatever the server does. Run as a program it serves its
-standard input and output: it prints ``ready``, then every message that its port hears as ``seconds status data
-data``; a line of numbers is sent from its keyboard. It ends with its input, or with its parent.
+standard input and output: it prints ``ready`` and the server's name, then every message that its port hears as
+``seconds status data data``; a line of numbers is sent from its keyboard. It ends with its input, or with its parent.
 """
 
 from __future__ import annotations
@@ -13,9 +13,12 @@ import shutil
 import signal
 import subprocess
 import sys
+import tempfile
 import time
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
+from pathlib import Path
+from typing import TextIO
 
 import pytest
 import rtmidi
@@ -31,6 +34,12 @@ PERIOD = "1024"
 PATIENT = ("--sync", "--timeout", "2000")
 """Have the server wait, up to so many milliseconds, for a client that is late with its period. It would go on without
 it otherwise, and what that client had sent or was to hear in the period would be lost on the way (jackd(1))."""
+SMALL = ("--port-max", "128")
+"""Ports that the server makes room for: with the usual number each takes 100 MB of shared memory, and several servers
+would not fit beside one another."""
+SERVERS = 8
+"""A machine has places for so many (JACK 2, common/JackConstants.h, from memory), and one that was killed keeps its
+place until another of the same name starts: hence few names, used again and again."""
 END_WITH_PARENT = 1
 """The number of that request to Linux (prctl, PR_SET_PDEATHSIG)."""
 
@@ -45,13 +54,12 @@ class Patchbay:
     def __init__(self, period: str = PERIOD) -> None:
         if sys.platform != "linux" or shutil.which("jackd") is None:
             pytest.skip("jackd is not installed (Debian package jackd2), so there are no MIDI ports to test with")
-        self.server = f"phrasebench-{os.getpid()}-{time.monotonic_ns()}"
-        self.environment = {"JACK_DEFAULT_SERVER": self.server}
+        self.environment: dict[str, str] = {}
         self._heard: list[tuple[float, tuple[int, ...]]] = []
         self._unread = b""
         self._ready = False
         self._process = subprocess.Popen(
-            [sys.executable, "-m", "tests.helpers.midi_patchbay", self.server, period],
+            [sys.executable, "-m", "tests.helpers.midi_patchbay", period],
             stdin=subprocess.PIPE,
             stdout=subprocess.PIPE,
             stderr=subprocess.DEVNULL,
@@ -113,7 +121,8 @@ class Patchbay:
         assert self._process.stdout is not None
         *lines, self._unread = (self._unread + (self._process.stdout.read() or b"")).split(b"\n")
         for line in lines:
-            if line == b"ready":
+            if line.startswith(b"ready"):
+                self.environment["JACK_DEFAULT_SERVER"] = line.split()[1].decode()
                 self._ready = True
                 continue
             seconds, *message = line.split()
@@ -134,24 +143,52 @@ def _end_with_parent() -> None:
     ctypes.CDLL(None).prctl(END_WITH_PARENT, signal.SIGTERM)
 
 
-def _serve(server: str, period: str) -> None:
-    _end_with_parent()
+def _own_place() -> tuple[str, TextIO]:
+    """A server's name that no other process uses now; it is free again when its file is closed, however that comes."""
+    import fcntl
+
+    while True:
+        for number in range(SERVERS):
+            name = f"phrasebench-{number}"
+            file = (Path(tempfile.gettempdir()) / f"{name}.midi-server").open("w", encoding="ascii")
+            try:
+                fcntl.flock(file, fcntl.LOCK_EX | fcntl.LOCK_NB)
+            except BlockingIOError:
+                file.close()
+                continue
+            return name, file
+        time.sleep(0.2)
+
+
+def _started(server: str, period: str) -> tuple[subprocess.Popen[bytes], rtmidi.MidiIn] | None:
+    """A server of that name and a listener on it; None where it does not start."""
     os.environ["JACK_DEFAULT_SERVER"] = server
     driver = ("-d", "dummy", "-r", "48000", "-p", period)
-    command = ["jackd", "--no-realtime", *PATIENT, "-n", server, *driver]
+    command = ["jackd", "--no-realtime", *PATIENT, *SMALL, "-n", server, *driver]
     quiet = subprocess.DEVNULL
     jack = subprocess.Popen(command, stdout=quiet, stderr=quiet, preexec_fn=_end_with_parent)
-    while True:
+    while jack.poll() is None:
         try:
-            listener = rtmidi.MidiIn(rtmidi.API_UNIX_JACK, LISTENER)
-            break
+            return jack, rtmidi.MidiIn(rtmidi.API_UNIX_JACK, LISTENER)
         except (rtmidi.RtMidiError, OSError):
             time.sleep(0.1)
+    return None
+
+
+def _serve(period: str) -> None:
+    _end_with_parent()
+    while True:
+        server, place = _own_place()
+        if (started := _started(server, period)) is not None:
+            break
+        time.sleep(0.2)
+        place.close()
+    jack, listener = started
     listener.set_callback(lambda message, _: _say(f"{time.perf_counter()} {' '.join(map(str, message[0]))}"))
     listener.open_virtual_port("in")
     keyboard = rtmidi.MidiOut(rtmidi.API_UNIX_JACK, KEYBOARD)
     keyboard.open_virtual_port("out")
-    _say("ready")
+    _say(f"ready {server}")
     for line in sys.stdin:
         keyboard.send_message([int(number) for number in line.split()])
     listener.delete()
@@ -167,5 +204,5 @@ def _say(line: str) -> None:
 
 
 if __name__ == "__main__":
-    _serve(*sys.argv[1:3])
+    _serve(sys.argv[1])
     os._exit(0)
