@@ -65,6 +65,8 @@ FADE_SECONDS: Final = 0.2
 KEYS_AHEAD_SECONDS: Final = 2.0
 """Playing begins when the piano's keys for so long are ready; the others are made meanwhile."""
 
+SLEPT: Final = "The machine slept while something played, so playing has stopped; play it again."
+
 PEDAL_DOWN: Final = 64
 """From this value on a switch of MIDI 1.0 is on."""
 
@@ -172,6 +174,8 @@ class Engine:
                 with suppress(DeviceError):
                     self._cards.take_up()
             with self._wake:
+                if not self._card_drives:  # a machine that slept is noticed before anything else is done
+                    self._advance(self._clock())
                 self._obey(command)
         except (DeviceError, DomainError) as error:
             self._report(Trouble(str(error)))
@@ -233,6 +237,7 @@ class Engine:
                     self._hearing.silence()
                     self._report_position()
                     self._report(Trouble(f"Playing stopped because of a fault in the program: {error}."))
+                    self._report(Ended(self._generation))
             return piano.render(frames)
 
     def _obey(self, command: Command) -> None:
@@ -431,10 +436,10 @@ class Engine:
         if was_playing:
             self._companion.move(until, self._heard_seconds())
         if was_playing and not self._scheduler.playing:
-            if self._scheduler.ended:
-                self._report(Ended(self._generation))
-            else:
+            if not self._scheduler.ended:
                 self._hearing.silence()
+                self._report(Trouble(SLEPT))
+            self._report(Ended(self._generation))
             self._report_position()
 
     def _flush_after(self, change: Callable[[], None]) -> None:

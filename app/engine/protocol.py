@@ -26,7 +26,7 @@ Reports
     ``ready``     once, at the start: the ports there are, whether the piano can be heard, and if not, why
     ``ports``     a port has come or gone: the ports there are now
     ``position``  about 30 times a second while it plays, and at once where that changes
-    ``ended``     the schedule has been played to its end
+    ``ended``     the schedule has been played to its end, or playing broke off: the machine slept, something failed
     ``key``       a key of the MIDI keyboard that is listened to, as it comes
     ``judged``    what became of a key that was played, or of a note that was not
     ``trouble``   one sentence for the teacher; whatever can go on goes on
@@ -221,7 +221,7 @@ class Position(msgspec.Struct, tag_field="is", tag="position", frozen=True):
 
 
 class Ended(msgspec.Struct, tag_field="is", tag="ended", frozen=True):
-    """The schedule has been played to its end."""
+    """The schedule has been played to its end, or playing broke off."""
 
     generation: int = 0
 
