@@ -6,14 +6,14 @@ Both ends are this program, joined by a pipe that nobody else can reach; that is
 from __future__ import annotations
 
 import pickle
-from dataclasses import dataclass
 from typing import Final
+
+from msgspec import Struct
 
 LENGTH_BYTES: Final = 4
 
 
-@dataclass(frozen=True, slots=True)
-class Task:
+class Task(Struct, frozen=True):
     """Work asked for: a function named as ``module:name``, and its arguments."""
 
     number: int
@@ -21,8 +21,7 @@ class Task:
     arguments: tuple[object, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Outcome:
+class Outcome(Struct, frozen=True):
     """What became of a task: its result, or one sentence of error."""
 
     number: int

@@ -11,10 +11,10 @@ import os
 import sys
 from collections import deque
 from collections.abc import Callable
-from dataclasses import dataclass
 from itertools import count
 from typing import Any, Final
 
+from msgspec import Struct
 from PySide6.QtCore import QObject, QProcess, QProcessEnvironment, Signal
 
 from app.background.frames import FrameReader, Outcome, Task, pack
@@ -24,8 +24,7 @@ ENDING_MILLISECONDS: Final = 2_000
 """How long the helper may take to end once its input is closed, before it is killed."""
 
 
-@dataclass(slots=True)
-class _Waiting:
+class _Waiting(Struct):
     task: Task
     group: str
     done: Callable[[Any], None]

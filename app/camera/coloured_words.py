@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Final
+
+from msgspec import Struct
 
 from core.drawing.shapes import Role
 from core.session.running_order import LEFT_HAND, RIGHT_HAND, TOGETHER, Segment
@@ -18,8 +19,7 @@ _NOTE_NAME: Final = r"[A-G](?: (?:double |triple )?(?:sharp|flat))?(?![A-Za-z'â€
 _NOTE_ROLES: Final = {RIGHT_HAND: Role.RIGHT, LEFT_HAND: Role.LEFT, TOGETHER: Role.RIGHT}
 
 
-@dataclass(frozen=True, slots=True)
-class Stretch:
+class Stretch(Struct, frozen=True):
     """Some words in one colour."""
 
     text: str

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import difflib
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from app.commands.quiet import quiet
 from app.commands.song_files import song_named, tunes_of_book

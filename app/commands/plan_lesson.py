@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import difflib
-from dataclasses import replace
 from pathlib import Path
+
+from msgspec.structs import replace
 
 from app.commands.quiet import quiet
 from app.commands.song_files import song_in_parts, song_named

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import BinaryIO
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from app.commands.song_files import song_named
 from app.commands.speech import WrongUse, note, print_report, working
@@ -30,8 +32,7 @@ WAV = ".wav"
 SOUND_ENDINGS = (WAV, ".flac")
 
 
-@dataclass(frozen=True, slots=True)
-class Wish:
+class Wish(Struct, frozen=True):
     """What is to be played, as it was asked for.
 
     Attributes:

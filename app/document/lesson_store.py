@@ -7,9 +7,10 @@ by a later version of the program, since nobody can say what would be lost with 
 from __future__ import annotations
 
 import hashlib
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
+
+from msgspec import Struct
 
 from app.commands.whole_files import write_whole
 from core.formats.lesson_file import LessonFile
@@ -19,8 +20,7 @@ from core.song.song import Song
 LESSON_ENDING: Final = ".lesson"
 
 
-@dataclass(frozen=True, slots=True)
-class StoredLesson:
+class StoredLesson(Struct, frozen=True):
     """A lesson as its file holds it.
 
     Attributes:

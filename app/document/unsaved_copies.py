@@ -9,11 +9,11 @@ from __future__ import annotations
 
 import hashlib
 import os
-from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 from typing import Final
 
+from msgspec import Struct
 from PySide6.QtCore import QLockFile
 
 from app.commands.whole_files import write_whole
@@ -26,8 +26,7 @@ LESSON_ENDING: Final = ".lesson"
 SESSION_ENDING: Final = ".session"
 
 
-@dataclass(frozen=True, slots=True)
-class UnsavedCopy:
+class UnsavedCopy(Struct, frozen=True):
     """A copy that was left behind.
 
     Attributes:

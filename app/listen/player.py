@@ -7,9 +7,10 @@ else that changes while it plays (hands, the song itself) makes a new schedule t
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from typing import Final, Literal
 
+from msgspec import Struct
+from msgspec.structs import replace
 from PySide6.QtCore import QObject, QTimer, Signal
 
 from app.document.document import LessonDocument
@@ -45,8 +46,7 @@ HEARD_FIELDS: Final = ("hands", "metronome", "softer", "clicks", "click_percent"
 """Choices that make another schedule of what plays."""
 
 
-@dataclass(frozen=True, slots=True)
-class Piece:
+class Piece(Struct, frozen=True):
     """What is played: a part, the parts up to one, the whole song, parts in a row, or a segment.
 
     Attributes:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields
 from typing import Final
+
+from msgspec import Struct
 
 from core.drawing.keyboard import SIZES
 from core.session.lesson_settings import SEGMENT_KINDS, WHOLE, LessonSettings, Preset
@@ -35,8 +36,7 @@ LONGEST_PHRASE: Final = 400
 RECENT_FILES_KEPT: Final = 10
 
 
-@dataclass(frozen=True, slots=True)
-class Settings:
+class Settings(Struct, frozen=True):
     """Everything remembered between two starts.
 
     Attributes:
@@ -171,7 +171,7 @@ class Settings:
 
     def lesson(self) -> LessonSettings:
         """How lessons are given; raises DomainError where a figure is out of its range."""
-        return LessonSettings(**{field.name: getattr(self, field.name) for field in fields(LessonSettings)})
+        return LessonSettings(**{name: getattr(self, name) for name in LessonSettings.__struct_fields__})
 
     def lesson_as(self, name: str) -> LessonSettings:
         """How lessons are given by a preset; raises DomainError, which names those there are, where it is unknown."""

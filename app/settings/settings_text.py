@@ -8,8 +8,10 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable
-from dataclasses import asdict, dataclass, fields, replace
 from typing import Any, Final
+
+from msgspec import Struct
+from msgspec.structs import asdict, replace
 
 from app.settings.settings import VERSION, Settings
 from core.session.lesson_settings import LessonSettings, Preset
@@ -24,8 +26,7 @@ class SettingsError(PhrasebenchError):
     """A settings file that cannot be read at all."""
 
 
-@dataclass(frozen=True, slots=True)
-class ReadSettings:
+class ReadSettings(Struct, frozen=True):
     """Settings out of a text, what had to be left aside, and whether another version wrote it."""
 
     settings: Settings
@@ -44,8 +45,8 @@ def _zoom_as_percent(found: Fields) -> Fields:
 MIGRATIONS: Final[tuple[Callable[[Fields], Fields], ...]] = (_zoom_as_percent,)
 """Migration n brings the fields of version n to version n + 1."""
 
-LESSON_FIELDS: Final = tuple(field.name for field in fields(LessonSettings))
-KNOWN: Final = {field.name: field for field in fields(Settings) if field.name != "extra"}
+LESSON_FIELDS: Final = LessonSettings.__struct_fields__
+KNOWN: Final = tuple(name for name in Settings.__struct_fields__ if name != "extra")
 
 
 def write_settings(settings: Settings) -> str:

@@ -7,9 +7,10 @@ show what the helper found.
 from __future__ import annotations
 
 import unicodedata
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
+
+from msgspec import Struct
 
 from core.song.errors import PhrasebenchError, PlanError
 
@@ -18,8 +19,7 @@ CHORDS_NAMED: Final = 8
 """How many different chords of a song are listed."""
 
 
-@dataclass(frozen=True, slots=True)
-class SongEntry:
+class SongEntry(Struct, frozen=True):
     """A lesson in the list.
 
     Attributes:

@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 import os
-from dataclasses import dataclass
 from pathlib import Path
+
+from msgspec import Struct
 
 from app.songs.song_entry import LESSON_ENDING, SongEntry, describe_lesson
 from app.songs.song_index import SongIndex, Stamp
 
 
-@dataclass(frozen=True, slots=True)
-class FolderNews:
+class FolderNews(Struct, frozen=True):
     """What has changed in a folder since the index was written.
 
     Attributes:

@@ -7,10 +7,10 @@ own filter, which would ask Python a million questions at every letter typed.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from itertools import groupby
 from typing import Any, Final
 
+from msgspec import Struct
 from PySide6.QtCore import (
     QAbstractTableModel,
     QCoreApplication,
@@ -31,8 +31,7 @@ TITLE, KEY, CHORDS, PARTS, EFFORT, TIME, STATE, CHANGED = range(8)
 NUMBERS: Final = (PARTS, EFFORT, TIME)
 
 
-@dataclass(frozen=True, slots=True)
-class Narrowing:
+class Narrowing(Struct, frozen=True):
     """Which lessons are listed.
 
     Attributes:

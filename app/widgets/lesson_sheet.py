@@ -5,10 +5,10 @@ Only rows whose part (or selection, or size) changed are laid out anew, and only
 
 from __future__ import annotations
 
-from dataclasses import replace
 from math import inf
 from typing import Final
 
+from msgspec.structs import replace
 from PySide6.QtCore import QPoint, QPointF, QRect, QRectF, Qt, QTimer, Signal
 from PySide6.QtGui import QContextMenuEvent, QFocusEvent, QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QScrollArea, QWidget

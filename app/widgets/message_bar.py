@@ -8,8 +8,8 @@ thing is done, so that nobody has to hurry to read it.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 
+from msgspec import Struct
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QAccessible, QAccessibleEvent, QKeyEvent
 from PySide6.QtWidgets import QApplication, QHBoxLayout, QLabel, QProgressBar, QSizePolicy, QWidget
@@ -19,8 +19,7 @@ from app.widgets.button import Button
 from app.widgets.labels import label
 
 
-@dataclass(frozen=True, slots=True)
-class Answer:
+class Answer(Struct, frozen=True):
     """One answer to a question: what its button says, and what it does."""
 
     text: str

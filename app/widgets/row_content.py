@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from app.widgets.selection import Place
 from core.drawing.shapes import Subject
@@ -12,8 +12,7 @@ from core.song.part import Part
 from core.song.song import Song
 
 
-@dataclass(frozen=True, slots=True)
-class RowLook:
+class RowLook(Struct, frozen=True):
     """How rows are drawn just now.
 
     Attributes:
@@ -27,8 +26,7 @@ class RowLook:
     settings: LessonSettings
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class RowContent:
+class RowContent(Struct, frozen=True, eq=False):
     """What a row shows; equal to another where it would be drawn alike.
 
     Attributes:
@@ -75,8 +73,7 @@ def surroundings(song: Song) -> tuple[object, ...]:
     return song.keys, song.metres, song.tempos, song.pickup, song.hands, len(song.parts)
 
 
-@dataclass(frozen=True, slots=True)
-class Shown:
+class Shown(Struct, frozen=True):
     """What the whole sheet shows.
 
     Attributes:

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import Protocol
 
+from msgspec import Struct
 from PySide6.QtCore import QCoreApplication
 
 from app.widgets.selection import Place, chord_place, note_place, places_at
@@ -31,8 +31,7 @@ def grid(metre: Metre) -> int:
     return metre.unit_ticks if metre.is_compound else metre.unit_ticks // 2
 
 
-@dataclass(frozen=True, slots=True)
-class Change:
+class Change(Struct, frozen=True):
     """A change to the song, what it is called, and what is selected after it.
 
     Attributes:
@@ -60,8 +59,7 @@ class Drag(Protocol):
         """
 
 
-@dataclass(frozen=True, slots=True)
-class NoteDrag:
+class NoteDrag(Struct, frozen=True):
     """A note taken by its bead: sideways in time, up and down in pitch."""
 
     place: Place
@@ -95,8 +93,7 @@ class NoteDrag:
         )
 
 
-@dataclass(frozen=True, slots=True)
-class WireDrag:
+class WireDrag(Struct, frozen=True):
     """A note taken by its wire's end: longer or shorter."""
 
     place: Place
@@ -120,8 +117,7 @@ class WireDrag:
         )
 
 
-@dataclass(frozen=True, slots=True)
-class ChordDrag:
+class ChordDrag(Struct, frozen=True):
     """A chord taken by its bar: it begins earlier or later."""
 
     place: Place
@@ -136,8 +132,7 @@ class ChordDrag:
         return _chord_moved(self.place, self.chord, onset)
 
 
-@dataclass(frozen=True, slots=True)
-class NotesDrag:
+class NotesDrag(Struct, frozen=True):
     """Several notes taken by the bead of one of them: they move together in time and pitch."""
 
     held: NoteDrag
@@ -169,8 +164,7 @@ class NotesDrag:
         )
 
 
-@dataclass(frozen=True, slots=True)
-class LandingDrag:
+class LandingDrag(Struct, frozen=True):
     """A chord taken by its pin: it lands with another note, or on a beat while the right hand holds or rests."""
 
     place: Place

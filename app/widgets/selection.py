@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
 from enum import Enum
 
+from msgspec import Struct
+from msgspec.structs import replace
 from PySide6.QtCore import QObject, Signal
 
 from core.song.chord import Chord
@@ -21,8 +22,7 @@ class Kind(Enum):
     CHORD = "chord"
 
 
-@dataclass(frozen=True, slots=True)
-class Place:
+class Place(Struct, frozen=True):
     """A place on the sheet.
 
     Attributes:

@@ -8,8 +8,8 @@ back.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
 
+from msgspec.structs import replace
 from PySide6.QtCore import Qt
 
 from app.widgets.selection import Kind, Place, Selection

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import fields
 from functools import partial
 from typing import Final
 
@@ -225,7 +224,7 @@ class PlanChoices(QWidget):
             self.name.setText(chosen)
 
     def _give_lessons_by(self, lesson: LessonSettings) -> None:
-        self._store.change(**{field.name: getattr(lesson, field.name) for field in fields(LessonSettings)})
+        self._store.change(**{name: getattr(lesson, name) for name in LessonSettings.__struct_fields__})
 
     def _keep(self) -> None:
         """Keep the present values under the name that was typed, in the place of a preset that had it."""

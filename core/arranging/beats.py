@@ -5,16 +5,16 @@ Odd counts of eighths are felt in groups of two with a three at the end, 5/8 wit
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import lru_cache
+
+from msgspec import Struct
 
 from core.song.metre import Bar, Metre
 
 SHORT_UNIT = 8
 
 
-@dataclass(frozen=True, slots=True)
-class Beat:
+class Beat(Struct, frozen=True):
     """A felt beat: where it begins in ticks, how long it is, and whether it falls into thirds."""
 
     onset: int

@@ -6,7 +6,8 @@ The song holds names of what was chosen and the plain notes alone; this is made 
 from __future__ import annotations
 
 from collections.abc import Collection
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from core.arranging.left_hand import PLAIN, left_hand, left_hand_remarks, pattern_in
 from core.arranging.melody_rhythm import AS_WRITTEN, rhythm_named
@@ -20,8 +21,7 @@ from core.teaching.effort import Effort, PlayedNote, effort_of
 from core.teaching.fingering import FingeredHand, finger_hand
 
 
-@dataclass(frozen=True, slots=True)
-class Embellished:
+class Embellished(Struct, frozen=True):
     """A part as it is played with a pattern, a harmony and a rhythm.
 
     Attributes:

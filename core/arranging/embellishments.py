@@ -6,8 +6,10 @@ A pattern of the teacher's own is named ``own:`` and its name; a song that does 
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
 from typing import Final
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from core.arranging.left_hand import PATTERNS, PLAIN
 from core.arranging.patterns import own_pattern
@@ -18,8 +20,7 @@ from core.song.note import Hand
 from core.song.song import Song
 
 
-@dataclass(frozen=True, slots=True)
-class Embellishment:
+class Embellishment(Struct, frozen=True):
     """Something that a hand does beyond the plain version.
 
     Attributes:

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Final
+
+from msgspec import Struct
 
 from core.arranging.placed_tones import LOWEST_KEY, OCTAVE
 from core.song.pitch import Pitch
@@ -25,8 +26,7 @@ REMARKS: Final = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Fitted:
+class Fitted(Struct, frozen=True):
     """Pitches struck together, low to high; those after `first` follow it where the stroke is rolled."""
 
     pitches: tuple[Pitch, ...]

@@ -9,9 +9,10 @@ from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import Final
+
+from msgspec import Struct
 
 from core.arranging.beats import bar_line, beats_in
 from core.arranging.catalogue import PATTERNS, WALKING
@@ -44,8 +45,7 @@ ROLL: Final = TICKS_PER_QUARTER // 8
 """How long before the others the lowest note of a rolled stroke sounds, at most a quarter of the stroke."""
 
 
-@dataclass(frozen=True, slots=True)
-class Played:
+class Played(Struct, frozen=True):
     """Pitches struck together, before they are made to fit: ticks from the song's start."""
 
     onset: int
@@ -53,8 +53,7 @@ class Played:
     pitches: tuple[Pitch, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Arranged:
+class Arranged(Struct, frozen=True):
     """A left hand: its notes with onsets from the part's start, and what had to be changed for the hand."""
 
     notes: tuple[Note, ...]

@@ -8,8 +8,9 @@ lowest step is always the plainest.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Final
+
+from msgspec import Struct
 
 from core.arranging.left_hand import left_hand, pattern_in
 from core.arranging.right_hand import NONE, harmony_named, right_hand
@@ -49,8 +50,7 @@ SMALLEST_RISE: Final = 0.5
 """Points of effort that a step rises at least."""
 
 
-@dataclass(frozen=True, slots=True)
-class Level:
+class Level(Struct, frozen=True):
     """A step of a ladder.
 
     Attributes:

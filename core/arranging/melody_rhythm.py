@@ -8,9 +8,11 @@ order and its line one voice; the plain melody is kept, since all of this is mad
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import Final
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from core.arranging.beats import beats_in
 from core.song.errors import DomainError
@@ -22,8 +24,7 @@ from core.song.song import Song
 AS_WRITTEN: Final = "written"
 
 
-@dataclass(frozen=True, slots=True)
-class MelodyRhythm:
+class MelodyRhythm(Struct, frozen=True):
     """A way to loosen the melody's rhythm.
 
     Attributes:
@@ -82,8 +83,7 @@ def with_rhythm(song: Song, number: int, name: str, left: Sequence[Note] = ()) -
     return replace(part, notes=in_order([*others, *changed]))
 
 
-@dataclass(frozen=True, slots=True)
-class _Around:
+class _Around(Struct, frozen=True):
     """What stands around a melody: bars, the part's start, the left hand, and where grace notes lead."""
 
     bars: Sequence[Bar]

@@ -8,8 +8,10 @@ common practice), so that the melody keeps its onset. What does not fit under th
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
-from dataclasses import dataclass, replace
 from typing import Final
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from core.song.key import Key
 from core.song.metre import bar_at
@@ -30,8 +32,7 @@ ALL: Final = (GRACE_ABOVE, GRACE_BELOW, TURN)
 GRACES: Final = (GRACE_ABOVE, GRACE_BELOW)
 
 
-@dataclass(frozen=True, slots=True)
-class Ornament:
+class Ornament(Struct, frozen=True):
     """An ornament as screens and words name it."""
 
     name: str

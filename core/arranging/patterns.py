@@ -11,9 +11,10 @@ checked against them in `tests/reference/test_patterns.py`.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import Final
+
+from msgspec import Struct
 
 from core.arranging.beats import Beat, bar_line, beats_in, beats_of
 from core.arranging.grid_words import spoken_grids
@@ -34,8 +35,7 @@ _HALVES_FROM_THIRDS: Final = {
 """Where each cell of a beat goes when a beat falls otherwise; None for nowhere."""
 
 
-@dataclass(frozen=True, slots=True)
-class LeftHandPattern:
+class LeftHandPattern(Struct, frozen=True):
     """A way for the left hand to play its chords.
 
     Attributes:
@@ -63,8 +63,7 @@ class LeftHandPattern:
         return f"Left hand: {spoken_grids(tuple(grid for grid, _ in grids_for(self, beats_of(metre))))}."
 
 
-@dataclass(frozen=True, slots=True)
-class Struck:
+class Struck(Struct, frozen=True):
     """A stroke of a pattern in a song: ticks from the song's start, and tones of the chord."""
 
     onset: int

@@ -6,17 +6,17 @@ no two chords run into one another. A chord that lasts over a bar line is pedall
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import Final
+
+from msgspec import Struct
 
 from core.song.song import Song
 
 PEDAL_WORDS: Final = "Pedal: up as each chord is struck, and down again at once."
 
 
-@dataclass(frozen=True, slots=True)
-class PedalMark:
+class PedalMark(Struct, frozen=True):
     """A stretch with the pedal down.
 
     Attributes:

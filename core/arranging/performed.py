@@ -7,7 +7,8 @@ alone. A song for which nothing was chosen is the same object.
 from __future__ import annotations
 
 from collections.abc import Collection
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from core.arranging.embellished import embellished, goes_beyond_melody
 from core.arranging.left_hand import PLAIN

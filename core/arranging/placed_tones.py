@@ -8,8 +8,9 @@ lower or left out. Each such change is told.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Final
+
+from msgspec import Struct
 
 from core.song.chord import Chord, ChordSymbol
 from core.song.pitch import NoteName, Pitch
@@ -36,8 +37,7 @@ WIDE_TONES: Final = frozenset({"5", "8", "10"})
 CHORD_TONES: Final = frozenset({"L", "M", "H", "U", "C"})
 
 
-@dataclass(frozen=True, slots=True)
-class ChordInPlace:
+class ChordInPlace(Struct, frozen=True):
     """A chord with what a pattern needs to know of it.
 
     Attributes:

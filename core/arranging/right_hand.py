@@ -14,8 +14,9 @@ What does not fit is left away; the plain melody is always there.
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Sequence
-from dataclasses import dataclass
 from typing import Final
+
+from msgspec import Struct
 
 from core.arranging.beats import beats_of
 from core.arranging.left_hand import left_hand
@@ -45,8 +46,7 @@ STEP: Final = 2
 MOST_BETWEEN: Final = 2
 
 
-@dataclass(frozen=True, slots=True)
-class Under:
+class Under(Struct, frozen=True):
     """A melody note with what stands around it."""
 
     note: Note
@@ -129,8 +129,7 @@ def _landings(under: Under) -> tuple[Pitch, ...]:
     return _thirds(under) if under.lands else ()
 
 
-@dataclass(frozen=True, slots=True)
-class RightHandHarmony:
+class RightHandHarmony(Struct, frozen=True):
     """What lies under the melody.
 
     Attributes:

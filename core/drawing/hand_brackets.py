@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from typing import Final
+
+from msgspec import Struct
 
 from core.drawing.shapes import Circle, Line, Rectangle, Role, Shape
 from core.song.note import Hand
@@ -18,8 +19,7 @@ THUMB_SIZE: Final = 2.8
 """Half the size of the mark at the thumb's end: round for the right hand, square for the left."""
 
 
-@dataclass(frozen=True, slots=True)
-class HandBracket:
+class HandBracket(Struct, frozen=True):
     """Where a hand lies.
 
     Attributes:

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import hypot
+
+from msgspec import Struct
 
 from core.drawing.metrics import FontMetrics
 from core.drawing.shapes import Anchor, Circle, Line, Picture, Polygon, Rectangle, Shape, Subject, Text
 
 
-@dataclass(frozen=True, slots=True)
-class Box:
+class Box(Struct, frozen=True):
     """An upright rectangle in pixels."""
 
     left: float

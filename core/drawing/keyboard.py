@@ -8,8 +8,9 @@ on common instruments; from memory).
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from typing import Final
+
+from msgspec import Struct
 
 from core.drawing.hand_brackets import BRACKET_ROOM, HandBracket, draw_brackets
 from core.drawing.metrics import FontMetrics
@@ -39,8 +40,7 @@ MIDDLE_C_MARKS: Final = ("middle C", "mid C", "C")
 """What middle C is marked with: the first that fits."""
 
 
-@dataclass(frozen=True, slots=True)
-class LitKey:
+class LitKey(Struct, frozen=True):
     """A key that is played or to be played.
 
     Attributes:

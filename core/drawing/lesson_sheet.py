@@ -9,8 +9,10 @@ and which staff step a place means, and where a moment is drawn, in every line o
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
 from typing import Final
+
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from core.drawing import row_beads, row_chords
 from core.drawing.metrics import FontMetrics
@@ -34,8 +36,7 @@ LINE_GAP: Final = 16.0
 CORNER: Final = 8.0
 
 
-@dataclass(frozen=True, slots=True)
-class RowFacts:
+class RowFacts(Struct, frozen=True):
     """What has been computed about a part and is shown in its row.
 
     Attributes:
@@ -55,8 +56,7 @@ class RowFacts:
         return cls(fingers, analysis.landings, teach_seconds)
 
 
-@dataclass(frozen=True, slots=True)
-class RowLayout:
+class RowLayout(Struct, frozen=True):
     """A laid-out row.
 
     Attributes:

@@ -7,9 +7,10 @@ touch. A finger number stands on the wire to the bead's right where there is roo
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import Final
+
+from msgspec import Struct
 
 from core.drawing.metrics import FontMetrics
 from core.drawing.ornament_signs import ornament_sign
@@ -41,8 +42,7 @@ RING: Final = 3.5
 """Pixels from a selected bead to the ring around it."""
 
 
-@dataclass(frozen=True, slots=True)
-class Bead:
+class Bead(Struct, frozen=True):
     """A note's bead: its place, its size, its letter.
 
     Attributes:

@@ -8,9 +8,11 @@ neighbour's does too. Nothing is cut off.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import Final
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from core.drawing.metrics import FontMetrics
 from core.drawing.row_lines import SheetLine
@@ -48,8 +50,7 @@ PIN_RADIUS: Final = 4.4
 PIN_STEM: Final = 14.0
 
 
-@dataclass(frozen=True, slots=True)
-class ChordSpan:
+class ChordSpan(Struct, frozen=True):
     """What the left hand plays for a while.
 
     Attributes:
@@ -73,8 +74,7 @@ class ChordSpan:
     notes: tuple[int, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Below:
+class Below(Struct, frozen=True):
     """Text below a bar, hanging on a stem from its left end, on a level counted from 0."""
 
     x: float
@@ -86,8 +86,7 @@ class Below:
     stem_x: float
 
 
-@dataclass(frozen=True, slots=True)
-class Bar:
+class Bar(Struct, frozen=True):
     """One bar of the left hand in one line of the row, with its text placed.
 
     Attributes:

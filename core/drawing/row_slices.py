@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from msgspec.structs import replace
 
 from core.drawing.hit_testing import box_of
 from core.drawing.lesson_sheet import LINE_GAP, RowLayout

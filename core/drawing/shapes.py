@@ -7,8 +7,9 @@ theme. A shape may carry `subject`, the thing it stands for, so that a click on 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum
+
+from msgspec import Struct
 
 
 class Role(Enum):
@@ -37,8 +38,7 @@ class Role(Enum):
     WARNING = "warning"
 
 
-@dataclass(frozen=True, slots=True)
-class Subject:
+class Subject(Struct, frozen=True):
     """What a shape stands for.
 
     Attributes:
@@ -53,8 +53,7 @@ class Subject:
     index: int = 0
 
 
-@dataclass(frozen=True, slots=True)
-class Line:
+class Line(Struct, frozen=True):
     """A straight line; `dash` is the length of dashes and gaps, 0 for a solid line."""
 
     x1: float
@@ -67,8 +66,7 @@ class Line:
     subject: Subject | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Rectangle:
+class Rectangle(Struct, frozen=True):
     """A rectangle with rounded corners; `fill` or `edge` may be None. With neither it is a place to point at."""
 
     x: float
@@ -82,8 +80,7 @@ class Rectangle:
     subject: Subject | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Circle:
+class Circle(Struct, frozen=True):
     """A circle; `fill` or `edge` may be None."""
 
     x: float
@@ -95,8 +92,7 @@ class Circle:
     subject: Subject | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Polygon:
+class Polygon(Struct, frozen=True):
     """A closed polygon through points (x, y); filled."""
 
     points: tuple[tuple[float, float], ...]
@@ -112,8 +108,7 @@ class Anchor(Enum):
     END = "end"
 
 
-@dataclass(frozen=True, slots=True)
-class Text:
+class Text(Struct, frozen=True):
     """A line of text on its baseline.
 
     Attributes:
@@ -138,8 +133,7 @@ class Text:
 Shape = Line | Rectangle | Circle | Polygon | Text
 
 
-@dataclass(frozen=True, slots=True)
-class Picture:
+class Picture(Struct, frozen=True):
     """Shapes in painting order within a size in pixels, and a sentence for those who do not see it."""
 
     width: float

@@ -8,10 +8,11 @@ that an edit redraws its own row alone.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 from math import ceil, floor
 from typing import Final
+
+from msgspec import Struct
 
 from core.drawing.metrics import FontMetrics
 from core.song.identity_cache import IdentityCache
@@ -68,8 +69,7 @@ PADDING: Final = 14.0
 """Pixels inside a card's edge."""
 
 
-@dataclass(frozen=True, slots=True)
-class SheetStyle:
+class SheetStyle(Struct, frozen=True):
     """What all rows of a sheet share.
 
     Attributes:
@@ -140,8 +140,7 @@ def notes_left(labels: bool) -> float:
     return PADDING + GUTTER + (LABEL_WIDTH if labels else 0.0)
 
 
-@dataclass(frozen=True, slots=True)
-class _Demands:
+class _Demands(Struct, frozen=True):
     """What a part asks of the style.
 
     Attributes:

@@ -7,8 +7,9 @@ at the part's end says.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 from typing import TypeVar
+
+from msgspec.structs import replace
 
 from core.edits.part_contents import the_part
 from core.song.errors import EditError

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import replace
 from typing import Final
+
+from msgspec.structs import replace
 
 from core.edits.part_contents import one_line, the_note, the_part, with_line, with_notes
 from core.song.errors import DomainError, EditError

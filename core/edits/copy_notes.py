@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from msgspec import Struct
+from msgspec.structs import replace
 
 from core.edits.chosen_notes import Chosen, placed, put_in, without
 from core.song.errors import EditError
@@ -10,8 +11,7 @@ from core.song.note import Note
 from core.song.song import Song
 
 
-@dataclass(frozen=True, slots=True)
-class Phrase:
+class Phrase(Struct, frozen=True):
     """Notes that were copied.
 
     Attributes:

@@ -8,7 +8,8 @@ as continued; when the cut goes, the halves become one chord again. A cut that t
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from core.song.chord import Chord
 from core.song.note import Note

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from msgspec.structs import replace
 
 from core.edits.cuts import merged, sliced
 from core.edits.mentioned_parts import review_mentions

@@ -15,9 +15,10 @@ The line is read from left to right, in the metre's unit (a quarter in 4/4, an e
 from __future__ import annotations
 
 import re
-from dataclasses import replace
 from fractions import Fraction
 from typing import Final
+
+from msgspec.structs import replace
 
 from core.song.errors import DomainError, NoteTextError
 from core.song.metre import Bar, bar_at

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from msgspec.structs import replace
 
 from core.arranging.left_hand import PATTERNS
 from core.edits.part_contents import LEFT_HAND, TOGETHER, for_review

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from core.edits.mentioned_parts import review_mentions
 from core.song.chord import Chord

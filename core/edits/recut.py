@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from core.edits.cuts import merged, sliced
 from core.edits.mentioned_parts import review_mentions

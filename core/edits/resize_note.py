@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from msgspec.structs import replace
 
 from core.edits.part_contents import one_line, the_note, the_part, with_line
 from core.song.errors import EditError

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from msgspec.structs import replace
 
 from core.edits.part_contents import the_note, the_part
 from core.song.errors import EditError

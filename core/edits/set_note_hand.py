@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from core.edits.chosen_notes import Chosen, by_part
 from core.edits.part_contents import for_review, the_part

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from msgspec.structs import replace
 
 from core.arranging.ornaments import ORNAMENTS, SHORTEST_TURN
 from core.edits.part_contents import RIGHT_HAND, TOGETHER, for_review, the_note, the_part

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from msgspec.structs import replace
 
 from core.arranging.left_hand import patterns_in
 from core.arranging.melody_rhythm import RHYTHMS

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from msgspec.structs import replace
 
 from core.edits.part_contents import LEFT_HAND, TOGETHER, for_review, the_chord, the_part, with_chords
 from core.song.chord import VOICING_STYLES

@@ -5,9 +5,10 @@ from __future__ import annotations
 import html
 import re
 import unicodedata
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import Final
+
+from msgspec import Struct
 
 from core.song.errors import ForeignFileError
 
@@ -26,8 +27,7 @@ _ACCENTS: Final = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class BookTune:
+class BookTune(Struct, frozen=True):
     """One tune of a book: its text from ``X:`` on, with the book's own fields before it."""
 
     title: str

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
+
+from msgspec import Struct
 
 from core.song.errors import DomainError
 from core.song.key import Key, Mode
@@ -27,8 +28,7 @@ _FRACTION: Final = re.compile(r"(\d+)\s*/\s*(\d+)")
 _NUMBER: Final = re.compile(r"\d+(?:\.\d+)?")
 
 
-@dataclass(frozen=True, slots=True)
-class AbcKey:
+class AbcKey(Struct, frozen=True):
     """What a K: field says.
 
     Attributes:

@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from fractions import Fraction
+
+from msgspec import Struct, field
 
 from core.formats.abc_fields import AbcKey
 from core.song.chord import ChordSymbol
 from core.song.metre import Metre
 
 
-@dataclass(frozen=True, slots=True)
-class BarLine:
+class BarLine(Struct, frozen=True):
     """A bar line that is more than plain.
 
     Attributes:
@@ -25,15 +25,13 @@ class BarLine:
     endings: tuple[int, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Jump:
+class Jump(Struct, frozen=True):
     """A sign that rules what is played next: ``segno``, ``coda``, ``fine``, ``capo``, ``dal segno`` or ``to coda``."""
 
     kind: str
 
 
-@dataclass(frozen=True, slots=True)
-class MetreField:
+class MetreField(Struct, frozen=True):
     """A metre from a moment on; None where it is free."""
 
     metre: Metre | None
@@ -43,8 +41,7 @@ Mark = BarLine | Jump | MetreField | AbcKey | ChordSymbol | float
 """What a number in the rewritten text stands for; a float is a tempo in quarter notes a minute."""
 
 
-@dataclass(slots=True)
-class Voice:
+class Voice(Struct):
     """One voice of a tune: its name, its text for music21, and what the numbers in it stand for."""
 
     name: str
@@ -66,8 +63,7 @@ class Voice:
         return len(self.marks) - 1
 
 
-@dataclass(slots=True)
-class PreparedTune:
+class PreparedTune(Struct):
     """A tune: its title and composer, its voices with notes in them, and what was left out."""
 
     title: str = ""

@@ -8,9 +8,10 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
-from dataclasses import replace
 from fractions import Fraction
 from typing import TYPE_CHECKING, Final
+
+from msgspec.structs import replace
 
 from core.formats.abc_book import BookTune, tunes_of
 from core.formats.abc_fields import AbcKey

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from core.formats.reading import Reading
 from core.formats.song_building import NO_CHORDS

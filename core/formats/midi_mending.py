@@ -9,8 +9,9 @@ The chunk and event layout is that of the Standard MIDI File Specification 1.1 (
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from typing import Final
+
+from msgspec import Struct, field
 
 HEADER: Final = b"MThd"
 TRACK: Final = b"MTrk"
@@ -38,8 +39,7 @@ class _Broken(Exception):
     """The track makes no sense from here on."""
 
 
-@dataclass(slots=True)
-class _Track:
+class _Track(Struct):
     """Reads one track's bytes and collects mended ones."""
 
     data: bytes

@@ -10,9 +10,10 @@ import io
 import re
 from collections import defaultdict, deque
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import TYPE_CHECKING, Final
+
+from msgspec import Struct, field
 
 from core.formats.line_names import is_melody_name, named_hand
 from core.formats.midi_conventions import MICROSECONDS_A_MINUTE, PART_MARKER, PREFIX
@@ -59,16 +60,14 @@ PEDAL: Final = 64
 """Controller number of the sustain pedal (MIDI 1.0)."""
 
 
-@dataclass(slots=True)
-class _RawNote:
+class _RawNote(Struct):
     onset: int
     end: int
     midi: int
     track: int
 
 
-@dataclass(slots=True)
-class _Contents:
+class _Contents(Struct):
     """What the tracks hold, in the file's own ticks."""
 
     notes: list[_RawNote] = field(default_factory=list)

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
+
+from msgspec import Struct
 
 if TYPE_CHECKING:
     from xml.etree.ElementTree import Element
@@ -12,8 +13,7 @@ OWN_SOFTWARE: Final = "Phrasebench"
 PLAYING_ORDER_FIELD: Final = "phrasebench playing order"
 
 
-@dataclass(frozen=True, slots=True)
-class Facts:
+class Facts(Struct, frozen=True):
     """Facts of a score.
 
     Attributes:

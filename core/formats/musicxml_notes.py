@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from math import gcd
 from typing import Final
 from xml.etree import ElementTree as ET
+
+from msgspec import Struct, field
 
 from core.formats.musicxml_chords import kind_and_degrees
 from core.formats.note_values import NoteValue
@@ -26,8 +27,7 @@ ACCIDENTALS: Final = {
 }
 
 
-@dataclass(slots=True)
-class Durations:
+class Durations(Struct):
     """Every element whose text is a time, in ticks until `settle` brings them to the smallest whole numbers."""
 
     _elements: list[ET.Element] = field(default_factory=list)
@@ -48,8 +48,7 @@ class Durations:
         return TICKS_PER_QUARTER // common
 
 
-@dataclass(slots=True)
-class AccidentalState:
+class AccidentalState(Struct):
     """Which accidentals a bar of one staff has had so far."""
 
     key: Key
@@ -64,8 +63,7 @@ class AccidentalState:
         return ACCIDENTALS[pitch.alteration]
 
 
-@dataclass(frozen=True, slots=True)
-class NotePlace:
+class NotePlace(Struct, frozen=True):
     """Where a written note stands: its voice, its staff (0 where there is one), and how it is tied and bracketed."""
 
     voice: int

@@ -8,12 +8,13 @@ here and stand in the tree as rehearsal marks whose text is a number in `Prepare
 from __future__ import annotations
 
 from contextlib import suppress
-from dataclasses import dataclass, field
 from enum import Enum
 from fractions import Fraction
 from math import ceil
 from typing import Final
 from xml.etree import ElementTree as ET
+
+from msgspec import Struct, field
 
 from core.formats.musicxml_chords import read_harmony
 from core.formats.musicxml_facts import NO_FACTS, Facts, facts_of, text_of
@@ -35,8 +36,7 @@ class SlurEnd(Enum):
 Sign = ChordSymbol | float | SlurEnd | None
 
 
-@dataclass(slots=True)
-class Mark:
+class Mark(Struct):
     """What stands above the music: a chord symbol, a tempo in quarters a minute, a slur's end, None for a part.
 
     Its moment is where music21 finds its number, and `offset` quarter notes after it (offsets stay out of the tree,
@@ -47,8 +47,7 @@ class Mark:
     offset: Fraction = Fraction(0)
 
 
-@dataclass(slots=True)
-class PreparedPart:
+class PreparedPart(Struct):
     """One part of the score: its name, and whether it has words, tablature or transposition."""
 
     name: str
@@ -57,8 +56,7 @@ class PreparedPart:
     transposes: bool = False
 
 
-@dataclass(slots=True)
-class Prepared:
+class Prepared(Struct):
     """A score ready for music21, and what was read from it before.
 
     Attributes:

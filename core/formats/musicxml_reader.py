@@ -8,11 +8,13 @@ from __future__ import annotations
 
 from collections import Counter, defaultdict
 from collections.abc import Iterator, Sequence
-from dataclasses import asdict, dataclass, replace
 from fractions import Fraction
 from itertools import pairwise
 from typing import TYPE_CHECKING, Final
 from xml.etree import ElementTree as ET
+
+from msgspec import Struct
+from msgspec.structs import asdict, replace
 
 from core.formats.line_names import is_melody_name, named_hand
 from core.formats.musicxml_opening import opened
@@ -59,8 +61,7 @@ class MusicXmlReader:
         return build_song(source, name.rpartition(".")[0] or name)
 
 
-@dataclass(frozen=True, slots=True)
-class _Stave:
+class _Stave(Struct, frozen=True):
     """One staff as music21 has it, the number of the part it belongs to, and its hand where that is named."""
 
     part: int

@@ -8,8 +8,9 @@ To Coda, Fine (MusicXML 4.0, W3C).
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Final
+
+from msgspec import Struct, field
 
 if TYPE_CHECKING:
     from xml.etree.ElementTree import Element
@@ -23,8 +24,7 @@ MOST_PASSES: Final = 20
 """More passes than anyone plays; a larger number in a file is a slip."""
 
 
-@dataclass(slots=True)
-class BarSigns:
+class BarSigns(Struct):
     """The signs of one bar, as `core.formats.source.SourceBar` has them."""
 
     repeat_start: bool = False
@@ -37,8 +37,7 @@ class BarSigns:
     jump: str = ""
 
 
-@dataclass(slots=True)
-class RepeatScan:
+class RepeatScan(Struct):
     """Collects signs while a score's bars are gone through, part after part."""
 
     warnings: list[str] = field(default_factory=list)

@@ -8,9 +8,11 @@ pedal that were chosen for its parts.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from typing import Final
 from xml.etree import ElementTree as ET
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from core.arranging.ornaments import GRACES
 from core.arranging.pedal import pedal_marks
@@ -67,8 +69,7 @@ class MusicXmlWriter:
         return HEADER + ET.tostring(root, encoding="unicode").encode("utf-8") + b"\n"
 
 
-@dataclass(frozen=True, slots=True)
-class PedalSign:
+class PedalSign(Struct, frozen=True):
     """A sign for the pedal: ``start``, ``change`` (up, and down at once) or ``stop``."""
 
     kind: str

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import Final
+
+from msgspec import Struct
 
 from core.song.time import TICKS_PER_QUARTER
 
@@ -25,8 +26,7 @@ TUPLETS: Final = ((1, 1), (3, 2), (5, 4), (7, 4))
 MOST_DOTS: Final = 2
 
 
-@dataclass(frozen=True, slots=True)
-class NoteValue:
+class NoteValue(Struct, frozen=True):
     """One written note's length.
 
     Attributes:

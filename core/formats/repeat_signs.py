@@ -7,7 +7,8 @@ song's playing order.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from core.formats.repeats import sections_of
 from core.formats.source import SourceBar

@@ -10,9 +10,11 @@ played, and the music goes on to Fine or from the coda sign to the coda.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import Final
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from core.formats.source import SourceBar
 
@@ -20,8 +22,7 @@ LONGEST_PLAYING: Final = 50
 """How many times its written bars a song may play before its signs are taken to go round in a circle."""
 
 
-@dataclass(frozen=True, slots=True)
-class Sections:
+class Sections(Struct, frozen=True):
     """Sections of a source and their playing order.
 
     Attributes:

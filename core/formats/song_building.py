@@ -5,9 +5,10 @@ from __future__ import annotations
 import re
 from bisect import bisect_right
 from collections.abc import Sequence
-from dataclasses import replace
 from itertools import pairwise
 from typing import Final
+
+from msgspec.structs import replace
 
 from core.arranging.plain import melody_of
 from core.formats.reading import Reading

@@ -5,7 +5,7 @@ Moments are ticks from the source's own start; `core.formats.song_building` make
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from msgspec import Struct, field
 
 from core.song.chord import ChordSymbol
 from core.song.key import Mode
@@ -14,8 +14,7 @@ from core.song.note import Hand
 from core.song.pitch import Pitch
 
 
-@dataclass(frozen=True, slots=True)
-class SourceNote:
+class SourceNote(Struct, frozen=True):
     """A note as the source has it, tied notes joined.
 
     Attributes:
@@ -35,8 +34,7 @@ class SourceNote:
     line: int = 0
 
 
-@dataclass(frozen=True, slots=True)
-class Signature:
+class Signature(Struct, frozen=True):
     """A key signature from a moment on.
 
     Attributes:
@@ -50,8 +48,7 @@ class Signature:
     mode: Mode | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class SourceBar:
+class SourceBar(Struct, frozen=True):
     """A bar of the source with the signs that rule what is played after it.
 
     Attributes:
@@ -86,8 +83,7 @@ class SourceBar:
         return self.onset + self.duration
 
 
-@dataclass(frozen=True, slots=True)
-class Source:
+class Source(Struct, frozen=True):
     """Everything a reader found.
 
     Attributes:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from core.formats.source import SourceNote
 

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
+
+from msgspec import Struct
 
 from core.formats.note_values import NoteValue, note_values
 from core.formats.staff_voices import Struck
@@ -13,8 +14,7 @@ from core.song.metre import Bar
 from core.song.time import TICKS_PER_QUARTER
 
 
-@dataclass(frozen=True, slots=True)
-class Measure:
+class Measure(Struct, frozen=True):
     """A written measure: a bar, or a piece of one where a repeat divides it."""
 
     onset: int
@@ -24,8 +24,7 @@ class Measure:
     is_whole: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Segment:
+class Segment(Struct, frozen=True):
     """A stretch of a voice inside one measure: one note value of a note, a chord or a rest."""
 
     onset: int

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from typing import Final, Protocol
+
+from msgspec import Struct
 
 from core.handover.assets import PlanAssets
 from core.handover.plan_csv import write_plan_csv
@@ -30,8 +31,7 @@ class PlanExporter(Protocol):
         """The file's contents; the same plan gives the same bytes."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Exporter:
+class _Exporter(Struct, frozen=True):
     file_name: str
     write: Callable[[SessionPlan, PlanAssets], bytes]
 

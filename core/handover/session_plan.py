@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from enum import Enum
 from math import inf
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from core.drawing.keyboard import LitKey, keyboard_range, lay_out_keyboard
 from core.drawing.lesson_sheet import RowFacts, lay_out_row
@@ -37,8 +39,7 @@ class Paper(Enum):
     LETTER = "letter"
 
 
-@dataclass(frozen=True, slots=True)
-class PlanRow:
+class PlanRow(Struct, frozen=True):
     """One segment as the table shows it.
 
     Attributes:
@@ -62,8 +63,7 @@ class PlanRow:
     lasts: str
 
 
-@dataclass(frozen=True, slots=True)
-class SessionPlan:
+class SessionPlan(Struct, frozen=True):
     """A lesson planned for the camera.
 
     Attributes:

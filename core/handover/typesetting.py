@@ -7,12 +7,12 @@ the fonts lie sets it (a port; its adapter is in app).
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Protocol
 
+from msgspec import Struct
 
-@dataclass(frozen=True, slots=True)
-class TypesetDocument:
+
+class TypesetDocument(Struct, frozen=True):
     """A document in Typst's markup.
 
     Attributes:

@@ -12,8 +12,9 @@ All seconds are those of the schedule; whoever calls knows where in it the playe
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from typing import Final, Literal
+
+from msgspec import Struct
 
 from core.song.note import Hand
 
@@ -26,8 +27,7 @@ SAME_MOMENT: Final = 0.02
 Verdict = Literal["right", "early", "late", "wrong", "missed", "apart"]
 
 
-@dataclass(frozen=True, slots=True)
-class Meant:
+class Meant(Struct, frozen=True):
     """A note that the player is to play.
 
     Attributes:
@@ -41,8 +41,7 @@ class Meant:
     hand: Hand
 
 
-@dataclass(frozen=True, slots=True)
-class Judged:
+class Judged(Struct, frozen=True):
     """What became of a key or of a meant note.
 
     Attributes:

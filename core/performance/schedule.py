@@ -19,8 +19,10 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
 from typing import Final, Literal
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from core.arranging.left_hand import left_hand
 from core.arranging.ornaments import ALL
@@ -71,8 +73,7 @@ NO_TIME: Final = 1e-9
 """Seconds within which two moments are the same one, for all the rounding of sums."""
 
 
-@dataclass(frozen=True, slots=True)
-class TimedEvent:
+class TimedEvent(Struct, frozen=True):
     """One thing that happens while a schedule is played.
 
     Attributes:
@@ -96,8 +97,7 @@ class TimedEvent:
     channel: int = PIANO_CHANNEL
 
 
-@dataclass(frozen=True, slots=True)
-class Schedule:
+class Schedule(Struct, frozen=True):
     """A whole immutable performance.
 
     Attributes:
@@ -147,8 +147,7 @@ def make_schedule(song: Song, selection: Selection) -> Schedule:
     return _Performance(song, selection).schedule()
 
 
-@dataclass(frozen=True, slots=True)
-class _Stay:
+class _Stay(Struct, frozen=True):
     """One playing of one part: from which to which tick of the part, and when it begins."""
 
     part: int
@@ -159,8 +158,7 @@ class _Stay:
     """How much faster than the first time through."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Strike:
+class _Strike(Struct, frozen=True):
     """One key held down from one moment to another."""
 
     start: float

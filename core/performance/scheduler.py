@@ -17,8 +17,9 @@ What it guarantees, whatever it is told and in whatever order:
 from __future__ import annotations
 
 from bisect import bisect_left
-from dataclasses import dataclass
 from typing import Final
+
+from msgspec import Struct
 
 from core.performance.schedule import Kind, Schedule, TimedEvent
 from core.song.errors import DomainError
@@ -33,8 +34,7 @@ NEARLY: Final = 1e-6
 """Seconds by which an event may be taken early, so that rounding never leaves one to be asked for again."""
 
 
-@dataclass(frozen=True, slots=True)
-class Due:
+class Due(Struct, frozen=True):
     """An event whose time has come.
 
     Attributes:

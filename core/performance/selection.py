@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from typing import Final
+
+from msgspec import Struct
 
 from core.song.errors import DomainError
 from core.song.note import Hand
@@ -21,8 +22,7 @@ _STRETCH: Final = re.compile(r"(\d{1,4})(?:\s*(?:[-–—]|to)\s*(\d{1,4}))?(?:\
 _BETWEEN: Final = re.compile(r"\s*(?:,?\s*then|,|;|\s)\s*")
 
 
-@dataclass(frozen=True, slots=True)
-class Selection:
+class Selection(Struct, frozen=True):
     """What is to be played, and how.
 
     Attributes:

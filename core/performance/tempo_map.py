@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from core.song.tempo import TempoChange
 from core.song.time import TICKS_PER_QUARTER
 
 
-@dataclass(frozen=True, slots=True)
-class TempoMap:
+class TempoMap(Struct, frozen=True):
     """Seconds at every moment of the written song.
 
     Attributes:

@@ -9,8 +9,10 @@ object back, costs nothing.
 from __future__ import annotations
 
 from collections.abc import Hashable, Sequence
-from dataclasses import dataclass, replace
 from typing import Final
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from core.arranging.left_hand import left_hand, left_hand_remarks
 from core.arranging.right_hand import right_hand
@@ -36,8 +38,7 @@ WORTH_A_LOOK: Final = 50.0
 """A cause of effort below this does not need the teacher's eye."""
 
 
-@dataclass(frozen=True, slots=True)
-class Remark:
+class Remark(Struct, frozen=True):
     """Something to look at.
 
     Attributes:
@@ -49,8 +50,7 @@ class Remark:
     tick: int | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class PartAnalysis:
+class PartAnalysis(Struct, frozen=True):
     """What is computed for a part.
 
     Attributes:

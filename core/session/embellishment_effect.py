@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from core.arranging.left_hand import left_hand, left_hand_remarks
 from core.arranging.right_hand import right_hand
@@ -12,8 +12,7 @@ from core.song.song import Song
 from core.teaching.reach import beyond_reach
 
 
-@dataclass(frozen=True, slots=True)
-class Effect:
+class Effect(Struct, frozen=True):
     """A part before and after a change of how it is embellished.
 
     Attributes:

@@ -11,8 +11,9 @@ pattern of black and white that it takes in the twelve keys, and a passage that 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 from typing import Final
+
+from msgspec.structs import replace
 
 from core.edits.transpose import transpose
 from core.session.key_passages import HandsInKey, Passages, hands_in

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from typing import Final
+
+from msgspec import Struct
 
 from core.arranging.left_hand import left_hand
 from core.song.hand_profile import HandProfile
@@ -24,8 +25,7 @@ Shape = tuple[tuple[int, int, int, int], ...]
 """Onset from the passage's start, duration, semitones and steps of the staff above the first note, for each note."""
 
 
-@dataclass(frozen=True, slots=True)
-class HandsInKey:
+class HandsInKey(Struct, frozen=True):
     """What the hands meet in one key.
 
     Attributes:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final
+
+from msgspec import Struct
 
 from core.session.key_passages import HandsInKey
 from core.song.key import Key
@@ -27,8 +28,7 @@ MOVED_CAUSES: Final = {
 """Causes that a key can change, in words where it lessens and where it grows."""
 
 
-@dataclass(frozen=True, slots=True)
-class KeyEffort:
+class KeyEffort(Struct, frozen=True):
     """A key and what the song costs in it.
 
     Attributes:
@@ -52,8 +52,7 @@ class KeyEffort:
     reason: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Met:
+class Met(Struct, frozen=True):
     """What the hands meet in a key, and the causes of its effort."""
 
     hands: HandsInKey

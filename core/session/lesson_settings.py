@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final
+
+from msgspec import Struct
+from msgspec.structs import force_setattr
 
 from core.arranging.embellishments import embellishment_named
 from core.song.errors import DomainError
@@ -17,8 +19,7 @@ OPENINGS: Final = (WHOLE, END)
 LONGEST_NAME: Final = 40
 
 
-@dataclass(frozen=True, slots=True)
-class LessonSettings:
+class LessonSettings(Struct, frozen=True):
     """How a teacher gives lessons.
 
     Attributes:
@@ -82,7 +83,7 @@ class LessonSettings:
             raise DomainError("a kind of segment", unknown[0], "one of " + ", ".join(SEGMENT_KINDS))
         if not set(self.segments) - {"opening", "closing"}:
             raise DomainError("the segments of a lesson", ", ".join(self.segments), "at least one that teaches")
-        object.__setattr__(self, "segments", tuple(kind for kind in SEGMENT_KINDS if kind in self.segments))
+        force_setattr(self, "segments", tuple(kind for kind in SEGMENT_KINDS if kind in self.segments))
         for name in self.embellishments:
             embellishment_named(name)
         Naming.named(self.naming)
@@ -94,8 +95,7 @@ class LessonSettings:
         return Naming(self.naming)
 
 
-@dataclass(frozen=True, slots=True)
-class Preset:
+class Preset(Struct, frozen=True):
     """A teacher's way of giving lessons, under a name of its own.
 
     Attributes:

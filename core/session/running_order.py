@@ -11,9 +11,11 @@ after the embellishments, over the parts that have them.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
 from itertools import accumulate
 from typing import Final
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from core.arranging.embellished import chosen_words, goes_beyond_melody
 from core.arranging.embellishments import OWN, Embellishment, embellishment_in
@@ -45,8 +47,7 @@ LONGEST_LATER_BARS: Final = 4
 USUAL_SETTINGS: Final = LessonSettings()
 
 
-@dataclass(frozen=True, slots=True)
-class Segment:
+class Segment(Struct, frozen=True):
     """One thing to record.
 
     Attributes:

@@ -6,7 +6,7 @@ miscounts; lengths, waits, directions, places, landings and ordinals that are no
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from core.session.script_facts import Finding, PartFacts
 from core.session.script_left_hand import read_left_hand
@@ -21,8 +21,7 @@ __all__ = ["Finding", "OwnFinding", "check_own_words", "check_script", "script_w
 RIGHT_HAND, LEFT_HAND = "right_hand", "left_hand"
 
 
-@dataclass(frozen=True, slots=True)
-class OwnFinding:
+class OwnFinding(Struct, frozen=True):
     """Something in the teacher's own words that the part does not bear out.
 
     Attributes:

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import replace
 from difflib import SequenceMatcher
 from functools import lru_cache
 from typing import Final
+
+from msgspec.structs import replace
 
 from core.session.script_facts import ENOUGH_NAMED, Finding, PartFacts, sounds_like
 from core.session.script_reading import ChordMention, ScriptReading, read_script

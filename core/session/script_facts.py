@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
+
+from msgspec import Struct
 
 from core.session.script_reading import LengthMention, count_of
 from core.song.metre import Metre
@@ -26,8 +27,7 @@ ORDINALS: Final = {ordinal_word(place): place for place in range(1, LAST_ORDINAL
 ORDINAL: Final = rf"(?:{'|'.join(sorted(ORDINALS, key=len, reverse=True))}|\d+(?:st|nd|rd|th))"
 
 
-@dataclass(frozen=True, slots=True)
-class Finding:
+class Finding(Struct, frozen=True):
     """Something in the words that the part does not bear out.
 
     Attributes:
@@ -41,8 +41,7 @@ class Finding:
     sentence: str
 
 
-@dataclass(frozen=True, slots=True)
-class PartFacts:
+class PartFacts(Struct, frozen=True):
     """A part as words about it are read.
 
     Attributes:

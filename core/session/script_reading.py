@@ -8,11 +8,12 @@ from __future__ import annotations
 
 import re
 from bisect import bisect_right
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
 from itertools import product
 from typing import Final
+
+from msgspec import Struct
 
 from core.song.pitch import LETTERS, NoteName
 from core.teaching.naming import Names, Naming
@@ -54,8 +55,7 @@ _COUNTS: Final = re.compile(
 )
 
 
-@dataclass(frozen=True, slots=True)
-class NoteMention:
+class NoteMention(Struct, frozen=True):
     """A note's name in the text.
 
     Attributes:
@@ -71,8 +71,7 @@ class NoteMention:
     name: NoteName
 
 
-@dataclass(frozen=True, slots=True)
-class ChordMention:
+class ChordMention(Struct, frozen=True):
     """A chord's name in the text.
 
     Attributes:
@@ -90,8 +89,7 @@ class ChordMention:
     family: str
 
 
-@dataclass(frozen=True, slots=True)
-class LengthMention:
+class LengthMention(Struct, frozen=True):
     """A length in the text.
 
     Attributes:
@@ -109,8 +107,7 @@ class LengthMention:
     is_about: bool
 
 
-@dataclass(frozen=True, slots=True)
-class ScriptReading:
+class ScriptReading(Struct, frozen=True):
     """What a text names, in order.
 
     Attributes:

@@ -9,10 +9,11 @@ import re
 from bisect import bisect_right
 from collections import Counter
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 from difflib import SequenceMatcher
 from itertools import groupby, pairwise
 from typing import Final
+
+from msgspec.structs import replace
 
 from core.session.script_facts import ENOUGH_NAMED, Finding, PartFacts, sounds_like
 from core.session.script_reading import NUMBER, TIMES, NoteMention, ScriptReading, count_of

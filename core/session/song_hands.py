@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from core.song.metre import bar_at
 from core.song.note import Hand
@@ -13,8 +13,7 @@ TUNE = "It belongs to a tune for one hand."
 OTHERWISE = "The notes around speak rather for the other hand."
 
 
-@dataclass(frozen=True, slots=True)
-class NoteHand:
+class NoteHand(Struct, frozen=True):
     """How certain a note's hand is.
 
     Attributes:

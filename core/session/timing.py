@@ -9,8 +9,10 @@ Jensema et al. 1996; conversation is at 140 to 180).
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
 from typing import Final
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from core.session.analysis import part_effort
 from core.session.lesson_settings import LessonSettings
@@ -42,8 +44,7 @@ __all__ = [
 ]
 
 
-@dataclass(frozen=True, slots=True)
-class Play:
+class Play(Struct, frozen=True):
     """One thing played in a segment.
 
     Attributes:

@@ -6,9 +6,11 @@ A symbol says what a chord is made of; how its tones are spelled, read and voice
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum
 from typing import Final
+
+from msgspec import Struct
+from msgspec.structs import force_setattr
 
 from core.song.errors import DomainError
 from core.song.note import Extra
@@ -49,8 +51,7 @@ ALTERABLE: Final = (2, 3, 4, 5, 6, 9, 11, 13)
 """Degrees that may be altered; the seventh follows from the quality."""
 
 
-@dataclass(frozen=True, slots=True, order=True)
-class Degree:
+class Degree(Struct, frozen=True, order=True):
     """A chord degree with its alteration against the major scale's degree (9 with −1 is a flat ninth).
 
     Attributes:
@@ -71,8 +72,7 @@ class Degree:
 FLAT_FIFTH: Final = Degree(5, -1)
 
 
-@dataclass(frozen=True, slots=True)
-class ChordSymbol:
+class ChordSymbol(Struct, frozen=True):
     """A chord's name, taken apart.
 
     Equal chords are equal objects: alterations, added and omitted tones are kept sorted and once each; a minor
@@ -119,20 +119,20 @@ class ChordSymbol:
         if self.quality in (Quality.MINOR, Quality.HALF_DIMINISHED) and self.extension >= 7:
             fifths = {degree for degree in alterations if degree.number == 5}
             half = fifths == {FLAT_FIFTH} or (self.quality is Quality.HALF_DIMINISHED and not fifths)
-            object.__setattr__(self, "quality", Quality.HALF_DIMINISHED if half else Quality.MINOR)
+            force_setattr(self, "quality", Quality.HALF_DIMINISHED if half else Quality.MINOR)
             if half:
                 alterations.discard(FLAT_FIFTH)
         if self.bass == self.root:
-            object.__setattr__(self, "bass", None)
-        object.__setattr__(self, "alterations", tuple(sorted(alterations)))
-        object.__setattr__(self, "added", tuple(sorted(set(self.added))))
-        object.__setattr__(self, "omitted", tuple(sorted(set(self.omitted))))
+            force_setattr(self, "bass", None)
+        force_setattr(self, "alterations", tuple(sorted(alterations)))
+        force_setattr(self, "added", tuple(sorted(set(self.added))))
+        force_setattr(self, "omitted", tuple(sorted(set(self.omitted))))
         if self.quality is Quality.SILENT:
-            object.__setattr__(self, "root", NoteName("C"))
-            object.__setattr__(self, "extension", 5)
-            object.__setattr__(self, "bass", None)
+            force_setattr(self, "root", NoteName("C"))
+            force_setattr(self, "extension", 5)
+            force_setattr(self, "bass", None)
             for field in ("alterations", "added", "omitted"):
-                object.__setattr__(self, field, ())
+                force_setattr(self, field, ())
 
     @property
     def is_silent(self) -> bool:
@@ -149,8 +149,7 @@ NEAREST: Final = "nearest"
 VOICING_STYLES: Final = (ROOT_POSITION, NEAREST)
 
 
-@dataclass(frozen=True, slots=True)
-class Chord:
+class Chord(Struct, frozen=True):
     """A chord placed in a part.
 
     Attributes:

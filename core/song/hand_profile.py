@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from core.song.errors import DomainError
 from core.song.note import Hand
 
 
-@dataclass(frozen=True, slots=True)
-class HandProfile:
+class HandProfile(Struct, frozen=True):
     """What a player's hands reach without strain.
 
     Attributes:

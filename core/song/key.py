@@ -6,10 +6,11 @@ mixolydian one fewer, dorian two fewer, minor three fewer, phrygian four fewer, 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum
 from functools import lru_cache
 from typing import Final
+
+from msgspec import Struct
 
 from core.song.errors import DomainError
 from core.song.pitch import LETTERS, NoteName
@@ -51,8 +52,7 @@ FIFTHS_BELOW_MAJOR: Final = {
 LARGEST_SIGNATURE: Final = 7
 
 
-@dataclass(frozen=True, slots=True)
-class Key:
+class Key(Struct, frozen=True):
     """A key: a tonic and a mode.
 
     Attributes:
@@ -115,8 +115,7 @@ class Key:
         return self.plain
 
 
-@dataclass(frozen=True, slots=True)
-class KeyChange:
+class KeyChange(Struct, frozen=True):
     """A key from a moment of the song on.
 
     Attributes:

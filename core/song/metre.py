@@ -9,15 +9,15 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import lru_cache
+
+from msgspec import Struct
 
 from core.song.errors import DomainError
 from core.song.time import TICKS_PER_QUARTER
 
 
-@dataclass(frozen=True, slots=True)
-class Metre:
+class Metre(Struct, frozen=True):
     """A time signature.
 
     Attributes:
@@ -71,8 +71,7 @@ class Metre:
         return f"{self.count}/{self.unit}"
 
 
-@dataclass(frozen=True, slots=True)
-class MetreChange:
+class MetreChange(Struct, frozen=True):
     """A metre from a bar line on.
 
     Attributes:
@@ -84,8 +83,7 @@ class MetreChange:
     metre: Metre
 
 
-@dataclass(frozen=True, slots=True)
-class Bar:
+class Bar(Struct, frozen=True):
     """One bar of a song: its number (0 for a pick-up), its start and length in ticks, its metre."""
 
     number: int

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum
+
+from msgspec import Struct
 
 from core.song.errors import DomainError
 from core.song.pitch import Pitch
@@ -22,8 +23,7 @@ class Hand(Enum):
     LEFT = "left"
 
 
-@dataclass(frozen=True, slots=True)
-class Note:
+class Note(Struct, frozen=True):
     """One sounding note; tied notes are one note.
 
     Attributes:

@@ -5,15 +5,14 @@ Onsets are counted from the part's start, so that an edit in one part leaves eve
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from msgspec import Struct, field
 
 from core.song.chord import ROOT_POSITION, VOICING_STYLES, Chord
 from core.song.errors import DomainError
 from core.song.note import Extra, Hand, Note
 
 
-@dataclass(frozen=True, slots=True)
-class OwnWords:
+class OwnWords(Struct, frozen=True):
     """Words of the teacher's own for one segment of a part, in place of the computed ones.
 
     Attributes:
@@ -27,8 +26,7 @@ class OwnWords:
     review: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Teaching:
+class Teaching(Struct, frozen=True):
     """What the teacher has decided for a part.
 
     Attributes:
@@ -61,8 +59,7 @@ class Teaching:
         return next((words for words in self.words if words.kind == kind), None)
 
 
-@dataclass(frozen=True, slots=True)
-class Part:
+class Part(Struct, frozen=True):
     """A numbered stretch of a song; its number is its place in the song, from 1.
 
     Attributes:

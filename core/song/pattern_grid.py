@@ -21,9 +21,10 @@ tone   what it is
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import Final
+
+from msgspec import Struct
 
 from core.song.errors import DomainError
 
@@ -34,8 +35,7 @@ LONGEST_BEATS: Final = 12
 FINEST_DIVISION: Final = 6
 
 
-@dataclass(frozen=True, slots=True)
-class Stroke:
+class Stroke(Struct, frozen=True):
     """Tones struck together.
 
     Attributes:
@@ -49,8 +49,7 @@ class Stroke:
     tones: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Grid:
+class Grid(Struct, frozen=True):
     """What the left hand strikes in some beats.
 
     Attributes:
@@ -112,8 +111,7 @@ class Grid:
         return " ".join(words)
 
 
-@dataclass(frozen=True, slots=True)
-class OwnPattern:
+class OwnPattern(Struct, frozen=True):
     """A pattern of the teacher's own.
 
     Attributes:

@@ -7,8 +7,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from typing import Final
+
+from msgspec import Struct
 
 from core.song.errors import DomainError
 
@@ -28,8 +29,7 @@ LONGEST_TEXT: Final = 2000
 _FIELD: Final = re.compile(r"‹([^‹›\n]*)›")
 
 
-@dataclass(frozen=True, slots=True)
-class Phrase:
+class Phrase(Struct, frozen=True):
     """What a teacher says in every segment of a kind.
 
     Attributes:

@@ -8,8 +8,9 @@ the seventh of C flat diminished seventh is a B triple flat.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from typing import Final
+
+from msgspec import Struct
 
 from core.song.errors import DomainError
 
@@ -45,8 +46,7 @@ def _alteration_of(signs: str) -> int:
     return sum(_PLAIN_ACCIDENTALS[sign] for sign in signs)
 
 
-@dataclass(frozen=True, slots=True, order=False)
-class NoteName:
+class NoteName(Struct, frozen=True):
     """A note's name without its octave, such as E flat.
 
     Attributes:
@@ -106,8 +106,7 @@ class NoteName:
         return self.plain
 
 
-@dataclass(frozen=True, slots=True)
-class Pitch:
+class Pitch(Struct, frozen=True):
     """A spelled pitch, such as the E flat above middle C.
 
     Attributes:

@@ -7,9 +7,11 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Iterator
-from dataclasses import dataclass, field, replace
 from itertools import accumulate
 from typing import Final
+
+from msgspec import Struct
+from msgspec.structs import force_setattr, replace
 
 from core.song.chord import Chord
 from core.song.errors import DomainError
@@ -30,8 +32,7 @@ USUAL_HANDS: Final = HandProfile()
 USUAL_STANDING: Final = Standing()
 
 
-@dataclass(frozen=True, slots=True)
-class Song:
+class Song(Struct, frozen=True):
     """A song with everything decided for teaching it.
 
     Attributes:
@@ -67,14 +68,14 @@ class Song:
     extra: Extra = ()
     patterns: tuple[OwnPattern, ...] = ()
     phrases: tuple[Phrase, ...] = ()
-    part_onsets: tuple[int, ...] = field(init=False, repr=False, compare=False)
-    """Start of each part in ticks from the song's start, kept since everything asks for it."""
+    part_onsets: tuple[int, ...] = ()
+    """Start of each part in ticks from the song's start: always made from the parts, kept since all ask for it."""
 
     def __post_init__(self) -> None:
         if not self.parts:
             raise DomainError("a song's parts", 0, "at least one")
         onsets = tuple(accumulate((part.duration for part in self.parts[:-1]), initial=0))
-        object.__setattr__(self, "part_onsets", onsets)
+        force_setattr(self, "part_onsets", onsets)
         for what, changes in (("key", self.keys), ("metre", self.metres), ("tempo", self.tempos)):
             moments = [change.onset for change in changes]
             if not moments or moments[0] != 0 or moments != sorted(set(moments)):
@@ -86,7 +87,7 @@ class Song:
             raise DomainError("the names of a song's own patterns", names, "different from one another")
         check_phrases(self.phrases)
         if not self.playing_order:
-            object.__setattr__(self, "playing_order", tuple(range(1, len(self.parts) + 1)))
+            force_setattr(self, "playing_order", tuple(range(1, len(self.parts) + 1)))
         if any(not 1 <= number <= len(self.parts) for number in self.playing_order):
             raise DomainError("a song's playing order", self.playing_order, f"part numbers from 1 to {len(self.parts)}")
 

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 from typing import Final
+
+from msgspec import Struct
 
 from core.song.errors import DomainError
 
@@ -13,8 +14,7 @@ STATES: Final = (WANTED, DRAFTED, RECORDED, PUBLISHED)
 """From a wish to a published lesson, in this order."""
 
 
-@dataclass(frozen=True, slots=True)
-class Standing:
+class Standing(Struct, frozen=True):
     """What a lesson's owner keeps about it besides the music.
 
     Attributes:

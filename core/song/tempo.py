@@ -8,8 +8,9 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Final
+
+from msgspec import Struct
 
 from core.song.errors import DomainError
 from core.song.time import TICKS_PER_QUARTER
@@ -20,8 +21,7 @@ SLOWEST_TEMPO: Final = 5.0
 FASTEST_TEMPO: Final = 600.0
 
 
-@dataclass(frozen=True, slots=True)
-class TempoChange:
+class TempoChange(Struct, frozen=True):
     """A tempo from a moment of the song on.
 
     Attributes:

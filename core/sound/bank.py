@@ -8,10 +8,10 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from core.song.errors import DeviceError
@@ -27,8 +27,7 @@ GUARD_FRAMES: Final = 512
 """Silence after a sample while it is shifted, so that the ringing of the band limit does not wrap round."""
 
 
-@dataclass(frozen=True, slots=True)
-class Layer:
+class Layer(Struct, frozen=True):
     """One key struck with one velocity.
 
     Attributes:
@@ -42,8 +41,7 @@ class Layer:
     gain: float
 
 
-@dataclass(frozen=True, slots=True)
-class KeySound:
+class KeySound(Struct, frozen=True):
     """A key ready to be played: its layers from the softest to the hardest, all of one length and phase."""
 
     midi: int
@@ -55,8 +53,7 @@ class KeySound:
         return len(self.layers[0].pcm)
 
 
-@dataclass(frozen=True, slots=True)
-class _Listed:
+class _Listed(Struct, frozen=True):
     velocity: int
     name: str
     gain: float

@@ -17,10 +17,10 @@ The figures by key in `FIGURES` were fitted to measurements of two sampled grand
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from core.sound.loudness import loudness_db
@@ -36,8 +36,7 @@ TUNED_AT: Final = 67
 _KEYS: Final = (21, 33, 45, 57, 69, 75, 81, 87, 93, 99, 105, 108)
 
 
-@dataclass(frozen=True, slots=True)
-class Figures:
+class Figures(Struct, frozen=True):
     """What the model knows of one key, between the keys that were measured by straight lines.
 
     Attributes:
@@ -128,8 +127,7 @@ def strings(midi: float) -> int:
     return 1 if midi < 29 else 2 if midi < 41 else 3
 
 
-@dataclass(frozen=True, slots=True)
-class Partials:
+class Partials(Struct, frozen=True):
     """The partials of one key struck with one velocity, one row each.
 
     Attributes:

@@ -7,10 +7,10 @@ out for all notes at once. Places before the first and after the last note take 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from core.song.metre import Bar
@@ -34,8 +34,7 @@ PLACES: Final = 48
 """Places in a bar for counting periods."""
 
 
-@dataclass(frozen=True, slots=True)
-class Line:
+class Line(Struct, frozen=True):
     """A one-line melody in arrays.
 
     Attributes:

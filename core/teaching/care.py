@@ -11,8 +11,9 @@ for musicians; advice, not a trial).
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
 from typing import Final
+
+from msgspec import Struct
 
 from core.song.hand_profile import HandProfile
 from core.song.note import Hand
@@ -42,8 +43,7 @@ ADVICE: Final = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Caution:
+class Caution(Struct, frozen=True):
     """A passage to be careful with.
 
     Attributes:
@@ -74,8 +74,7 @@ class Caution:
         return f"{where}: the {self.hand.value} hand {what}, {self.strokes} in a row. {ADVICE}"
 
 
-@dataclass(frozen=True, slots=True)
-class _Stroke:
+class _Stroke(Struct, frozen=True):
     """What one hand strikes at once."""
 
     onset: int
@@ -88,8 +87,7 @@ class _Stroke:
         return self.keys[-1] - self.keys[0]
 
 
-@dataclass(frozen=True, slots=True)
-class _Kind:
+class _Kind(Struct, frozen=True):
     """A way of playing that tires.
 
     Attributes:

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
 from typing import Final
+
+from msgspec import Struct
 
 from core.song.metre import Metre
 from core.teaching.number_words import beats_words, number_word
@@ -24,8 +25,7 @@ NEAR_ENOUGH: Final = Fraction(1, 12)
 """Counts; nobody hears, or plays, a note that much longer or shorter on purpose (half of the way from 1/2 to 2/3)."""
 
 
-@dataclass(frozen=True, slots=True)
-class Counting:
+class Counting(Struct, frozen=True):
     """What one count is: its length in ticks, and what a teacher calls it.
 
     Beginners are taught to count the eighths of 6/8 rather than its two dotted beats (common practice).

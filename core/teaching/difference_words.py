@@ -6,7 +6,7 @@ learned as a whole (the same rhythm on other notes, the same tune a third higher
 
 from __future__ import annotations
 
-from dataclasses import replace
+from msgspec.structs import replace
 
 from core.song.key import KeyChange
 from core.song.metre import MetreChange

@@ -21,9 +21,10 @@ hand moving over the other's held note, and hands that take turns or move apart 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from math import ceil
 from typing import Final
+
+from msgspec import Struct
 
 from core.song.errors import DomainError
 from core.song.metre import Bar
@@ -51,8 +52,7 @@ SHORT_PASSAGE_BARS: Final = 4
 HIGH_SHARE: Final = 0.9
 
 
-@dataclass(frozen=True, slots=True)
-class Causes:
+class Causes(Struct, frozen=True):
     """What makes a passage hard, each from 0 to 100.
 
     Attributes:
@@ -74,8 +74,7 @@ class Causes:
     speed: float
 
 
-@dataclass(frozen=True, slots=True)
-class Reason:
+class Reason(Struct, frozen=True):
     """A moment that makes effort.
 
     Attributes:
@@ -91,8 +90,7 @@ class Reason:
     cause: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Effort:
+class Effort(Struct, frozen=True):
     """The effort of a passage.
 
     Attributes:

@@ -8,8 +8,9 @@ passage can share them.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Final
+
+from msgspec import Struct
 
 from core.song.metre import Bar
 from core.song.note import Hand
@@ -33,8 +34,7 @@ def blacks_after(semitones: int) -> int:
     return sum(1 << (key - semitones) % OCTAVE for key in BLACK)
 
 
-@dataclass(frozen=True, slots=True)
-class PlayedNote:
+class PlayedNote(Struct, frozen=True):
     """A note as a hand plays it.
 
     Attributes:
@@ -50,8 +50,7 @@ class PlayedNote:
     hand: Hand
 
 
-@dataclass(frozen=True, slots=True)
-class Moment:
+class Moment(Struct, frozen=True):
     """Notes that one hand strikes together.
 
     Attributes:
@@ -100,8 +99,7 @@ class Moment:
         )
 
 
-@dataclass(frozen=True, slots=True)
-class HandMoments:
+class HandMoments(Struct, frozen=True):
     """A hand's moments in order, with their onsets apart for searching."""
 
     moments: tuple[Moment, ...]
@@ -200,8 +198,7 @@ def _scale(keys: tuple[int, ...]) -> int:
     return scale
 
 
-@dataclass(frozen=True, slots=True)
-class JointMoment:
+class JointMoment(Struct, frozen=True):
     """A moment at which either hand strikes.
 
     Attributes:
@@ -222,8 +219,7 @@ class JointMoment:
     motion: int | None
 
 
-@dataclass(frozen=True, slots=True)
-class JointMoments:
+class JointMoments(Struct, frozen=True):
     """The moments of both hands together, in order."""
 
     moments: tuple[JointMoment, ...]

@@ -8,12 +8,13 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from functools import reduce
 from itertools import pairwise
 from math import log2, sqrt
 from operator import or_
 from typing import Final
+
+from msgspec import Struct
 
 from core.song.time import TICKS_PER_QUARTER
 from core.teaching.effort_moments import BLACK_SCALE, HandMoments, JointMoment, JointMoments, Moment
@@ -21,8 +22,7 @@ from core.teaching.effort_moments import BLACK_SCALE, HandMoments, JointMoment, 
 CAUSES: Final = ("reach", "travel", "black_keys", "rhythm", "coordination", "memory", "speed")
 
 
-@dataclass(frozen=True, slots=True)
-class Window:
+class Window(Struct, frozen=True):
     """The moments within a stretch of time.
 
     Attributes:

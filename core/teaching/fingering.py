@@ -6,8 +6,9 @@ One search for lines and chords of either hand (`fingering_search`), over one se
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import lru_cache
+
+from msgspec import Struct
 
 from core.song.hand_profile import HandProfile
 from core.song.key import Key
@@ -21,8 +22,7 @@ from core.teaching.fingering_search import best_grips, cost_of, steps_of
 from core.teaching.fingering_weights import POINT
 
 
-@dataclass(frozen=True, slots=True)
-class Fingered:
+class Fingered(Struct, frozen=True):
     """A finger for a note and why.
 
     Attributes:
@@ -34,8 +34,7 @@ class Fingered:
     reason: str
 
 
-@dataclass(frozen=True, slots=True)
-class FingeredHand:
+class FingeredHand(Struct, frozen=True):
     """What one hand does in a line.
 
     Attributes:

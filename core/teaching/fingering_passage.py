@@ -7,10 +7,11 @@ hands are fingered by one set of rules.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 from itertools import combinations, pairwise
 from typing import Final
+
+from msgspec import Struct
 
 from core.song.note import Hand, Note
 from core.song.time import TICKS_PER_QUARTER
@@ -48,8 +49,7 @@ MOST_FINGERS: Final = 5
 _STEPS_OF_SEMITONES: Final = (0, 1, 1, 2, 2, 3, 3, 4, 5, 5, 6, 6)
 
 
-@dataclass(frozen=True, slots=True)
-class Moment:
+class Moment(Struct, frozen=True):
     """Notes struck together, seen from the right hand.
 
     Attributes:

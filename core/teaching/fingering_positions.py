@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Final
+
+from msgspec import Struct
 
 from core.song.key import Key
 from core.song.note import Hand, Note
@@ -20,8 +21,7 @@ HIGHEST: Final = 127
 """MIDI numbers of the lowest and highest key there can be."""
 
 
-@dataclass(frozen=True, slots=True)
-class HandPosition:
+class HandPosition(Struct, frozen=True):
     """A stretch of a line through which the hand stays in one place.
 
     Attributes:

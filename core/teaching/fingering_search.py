@@ -9,9 +9,10 @@ the line.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from operator import add, ne
 from typing import Final
+
+from msgspec import Struct
 
 from core.teaching.fingering_cost import (
     PairCosts,
@@ -36,8 +37,7 @@ Layer = dict[tuple[int, Memory], list[int]]
 """For a grip of a moment and the fingers remembered: the least cost so far, by the grip of the moment before."""
 
 
-@dataclass(frozen=True, slots=True)
-class Step:
+class Step(Struct, frozen=True):
     """Every cost that can arise on the way to a moment.
 
     Attributes:

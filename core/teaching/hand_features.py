@@ -7,10 +7,10 @@ a quarter is taken as half a second. Pitches are in semitones against the note's
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
+from msgspec import Struct
 
 from core.song.pitch import HIGHEST_PIANO_KEY, LOWEST_PIANO_KEY
 from core.song.time import TICKS_PER_QUARTER
@@ -59,8 +59,7 @@ def _added(here: Integers, values: Floats, count: int) -> Floats:
     return np.asarray(np.bincount(here, weights=values, minlength=count), dtype=np.float64)
 
 
-@dataclass(frozen=True, slots=True)
-class Played:
+class Played(Struct, frozen=True):
     """Notes in arrays, and which stand together.
 
     Attributes:

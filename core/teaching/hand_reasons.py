@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from typing import Final
+
+from msgspec import Struct
 
 from core.song.note import Hand
 from core.song.time import TICKS_PER_QUARTER
@@ -25,8 +26,7 @@ FARTHER: Final = "more than a tenth from"
 OTHER: Final = {Hand.RIGHT: Hand.LEFT, Hand.LEFT: Hand.RIGHT}
 
 
-@dataclass(frozen=True, slots=True)
-class _Around:
+class _Around(Struct, frozen=True):
     """What is played at and shortly before a note, by one hand."""
 
     struck: tuple[int, ...]

@@ -7,10 +7,10 @@ note's own.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from core.song.pitch import HIGHEST_PIANO_KEY, LOWEST_PIANO_KEY
@@ -41,8 +41,7 @@ def low_to_high(struck: Singles) -> LowToHigh:
     return np.cumsum(struck, axis=1), np.cumsum(struck * numbers, axis=1)
 
 
-@dataclass(frozen=True, slots=True)
-class Window:
+class Window(Struct, frozen=True):
     """The notes struck between two moments about each note.
 
     Attributes:

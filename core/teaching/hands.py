@@ -8,11 +8,11 @@ hand takes it. Hands that are given stay, and what is around them is told with t
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import Final
 
 import numpy as np
+from msgspec import Struct
 
 from core.song.hand_profile import HandProfile
 from core.song.note import Hand
@@ -30,8 +30,7 @@ WIDEST_REACH: Final = 16
 further, one that reaches less says what is easy, not what is possible."""
 
 
-@dataclass(frozen=True, slots=True)
-class HandGuess:
+class HandGuess(Struct, frozen=True):
     """The hand of a note.
 
     Attributes:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final
+
+from msgspec import Struct
 
 from core.song.chord import NEAREST, ROOT_POSITION
 from core.song.pitch import NoteName
@@ -18,8 +19,7 @@ OTHER_STYLE: Final = {ROOT_POSITION: NEAREST, NEAREST: ROOT_POSITION}
 STYLE_WORDS: Final = {ROOT_POSITION: "root position", NEAREST: "the nearest inversion"}
 
 
-@dataclass(frozen=True, slots=True)
-class Movement:
+class Movement(Struct, frozen=True):
     """The hand's way to a chord from the one before.
 
     Attributes:

@@ -7,8 +7,9 @@ is not spelled again.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Final
+
+from msgspec import Struct
 
 from core.song.chord import Chord
 from core.song.pitch import Pitch
@@ -24,8 +25,7 @@ MOST_MOVED: Final = 2
 """More tones than this are learned sooner as a new chord than as moves from the last one."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Placed:
+class _Placed(Struct, frozen=True):
     """A chord with where the hand takes it, and how long to wait before it."""
 
     chord: Chord

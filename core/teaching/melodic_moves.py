@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Final
+
+from msgspec import Struct
 
 from core.song.note import Note
 from core.teaching.number_words import number_word, ordinal_word
@@ -17,8 +18,7 @@ _OCTAVE: Final = 7
 _STEPS: Final = ("a step", "a half step")
 
 
-@dataclass(frozen=True, slots=True)
-class Move:
+class Move(Struct, frozen=True):
     """How a note is reached from the one before.
 
     Attributes:

@@ -7,9 +7,10 @@ in the key. Chords take their root's name, or the degree they stand on ('chord f
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum
 from typing import Final
+
+from msgspec import Struct
 
 from core.song.chord import ChordSymbol
 from core.song.errors import DomainError
@@ -50,8 +51,7 @@ NAMINGS: Final = tuple(naming.value for naming in Naming)
 """The names of the ways of naming, the usual one first."""
 
 
-@dataclass(frozen=True, slots=True)
-class Names:
+class Names(Struct, frozen=True):
     """The names of notes and chords in one way of naming.
 
     Attributes:

@@ -6,10 +6,10 @@ transposed repeat), or in rhythm and pitch.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from core.teaching.trees import Floats
@@ -33,8 +33,7 @@ SAME_PHASE: Final = 0.01
 Integers = NDArray[np.int64]
 
 
-@dataclass(frozen=True, slots=True)
-class Likeness:
+class Likeness(Struct, frozen=True):
     """What is alike in one way.
 
     Attributes:

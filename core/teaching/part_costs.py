@@ -9,9 +9,11 @@ from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from math import log2
 from typing import Final
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from core.song.song import Song
 
@@ -25,8 +27,7 @@ LONG_SONG: Final = 120
 """From this many notes on, the usual part grows with the cube root of the song's length."""
 
 
-@dataclass(frozen=True, slots=True)
-class Weights:
+class Weights(Struct, frozen=True):
     """How much each thing counts in the cost of a part.
 
     Attributes:
@@ -61,8 +62,7 @@ class Weights:
 USUAL_WEIGHTS: Final = Weights()
 
 
-@dataclass(frozen=True, slots=True)
-class Place:
+class Place(Struct, frozen=True):
     """A place where a part may begin: its tick, its first melody note, its cost, and whether it must be cut."""
 
     tick: int
@@ -71,8 +71,7 @@ class Place:
     forced: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Harmony:
+class Harmony(Struct, frozen=True):
     """The chords of a song: when they begin and end, and a number for each symbol."""
 
     onsets: tuple[int, ...]
@@ -104,8 +103,7 @@ class Harmony:
         return here > 0 and self.ends[here - 1] == tick and self.symbols[here - 1] == self.symbols[here]
 
 
-@dataclass(frozen=True, slots=True)
-class Weighing:
+class Weighing(Struct, frozen=True):
     """What the cost of a part is reckoned from.
 
     Attributes:

@@ -14,10 +14,11 @@ totals printed in its appendix:
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, fields
 from functools import lru_cache
 from itertools import product
 from typing import Final
+
+from msgspec import Struct
 
 from core.teaching.spans import FINGERS, natural_interval, published_span
 
@@ -28,8 +29,7 @@ IMPOSSIBLE: Final = 1_000_000
 """Cost of what the model does not allow: one finger on two different notes in a row."""
 
 
-@dataclass(frozen=True, slots=True)
-class SubCosts:
+class SubCosts(Struct, frozen=True):
     """Points by rule, in the order and under the names of the published model."""
 
     stretch: int = 0
@@ -48,12 +48,12 @@ class SubCosts:
     @property
     def total(self) -> int:
         """All points together."""
-        return sum(getattr(self, rule.name) for rule in fields(self))
+        return sum(getattr(self, rule) for rule in self.__struct_fields__)
 
     @property
     def as_tuple(self) -> tuple[int, ...]:
         """Points in the order of the twelve rules."""
-        return tuple(getattr(self, rule.name) for rule in fields(self))
+        return tuple(getattr(self, rule) for rule in self.__struct_fields__)
 
 
 def is_black(midi: int) -> bool:

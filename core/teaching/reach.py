@@ -8,8 +8,9 @@ be, then the hand's outer voice, which is the highest in the right hand and the 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Final
+
+from msgspec import Struct
 
 from core.song.hand_profile import HandProfile
 from core.song.note import Hand, Note
@@ -22,8 +23,7 @@ TIME_TO_ROLL: Final = TICKS_PER_QUARTER // 2
 """A chord that sounds for less than this is over before it is rolled."""
 
 
-@dataclass(frozen=True, slots=True)
-class BeyondReach:
+class BeyondReach(Struct, frozen=True):
     """A note that a hand does not reach along with the others.
 
     Attributes:

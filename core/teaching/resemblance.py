@@ -8,9 +8,10 @@ so that it can be taught by the difference alone.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import Final
+
+from msgspec import Struct
 
 from core.song.identity_cache import kept_by_identity
 from core.song.metre import bar_at
@@ -30,8 +31,7 @@ LONGEST_LEAD_IN: Final = 3
 """Notes; a pick-up up to this long may be there in one of two parts and not in the other."""
 
 
-@dataclass(frozen=True, slots=True)
-class Resemblance:
+class Resemblance(Struct, frozen=True):
     """How a part resembles another one.
 
     Attributes:
@@ -61,8 +61,7 @@ class Resemblance:
         return self.strength >= 1.0
 
 
-@dataclass(frozen=True, slots=True)
-class _Seen:
+class _Seen(Struct, frozen=True):
     """What is compared of a part: its melody in several lights, worked out once for all comparisons."""
 
     notes: tuple[Note, ...]
@@ -85,8 +84,7 @@ def _seen(part: Part) -> _Seen:
     )  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True)
-class _Pair:
+class _Pair(Struct, frozen=True):
     """Two parts under comparison: their numbers, the later one first, and what is seen of each."""
 
     number: int

@@ -10,8 +10,9 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Final
+
+from msgspec import Struct
 
 from core.song.note import Note
 from core.song.song import Song
@@ -37,8 +38,7 @@ WORTH_LEADING: Final = 0.5
 """A part that resembles one before it more than this begins with that."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Said:
+class _Said(Struct, frozen=True):
     """A melody note as it is said: what leads into it, how long it is held, how it is reached."""
 
     note: Note
@@ -47,8 +47,7 @@ class _Said:
     move: Move | None
 
 
-@dataclass(frozen=True, slots=True)
-class _Group:
+class _Group(Struct, frozen=True):
     """Notes said in one go: reached by the same kind of move in the same direction, and equally long."""
 
     notes: tuple[_Said, ...]
@@ -101,8 +100,7 @@ def leading_sentence(found: Resemblance | None) -> str:
 _PLAIN, _SHARED, _IN_PAIRS = "each with its own length", "with one length", "with two lengths in turn"
 
 
-@dataclass(frozen=True, slots=True)
-class _Run:
+class _Run(Struct, frozen=True):
     """Groups in a row, and how their lengths are said."""
 
     how: str

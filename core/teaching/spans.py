@@ -8,9 +8,10 @@ nearer the thumb to the other one; a negative span means that the thumb has pass
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import Final
+
+from msgspec import Struct
 
 FINGERS: Final = (1, 2, 3, 4, 5)
 """The fingers of a hand, from the thumb to the little finger."""
@@ -19,8 +20,7 @@ OCTAVE: Final = 12
 """Semitones of the reach for which the published limits hold as they are."""
 
 
-@dataclass(frozen=True, slots=True)
-class Span:
+class Span(Struct, frozen=True):
     """Limits of the interval between two fingers, in semitones, from least to most.
 
     Attributes:

@@ -9,11 +9,12 @@ from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
-from dataclasses import replace
 from functools import lru_cache
 from itertools import pairwise
 from math import inf, log
 from typing import Final
+
+from msgspec.structs import replace
 
 from core.song.errors import DomainError
 from core.song.metre import Bar

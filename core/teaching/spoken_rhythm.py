@@ -7,14 +7,14 @@ the next one); a note that sounds into the next one is told up to it.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from core.song.note import Note
 from core.teaching.counting import Counting
 
 
-@dataclass(frozen=True, slots=True)
-class SpokenLength:
+class SpokenLength(Struct, frozen=True):
     """A note's rhythm in ticks, as it is said.
 
     Attributes:

@@ -9,10 +9,10 @@ plus the forest's base, is the logarithm of its odds.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 Floats = NDArray[np.float64]
@@ -22,8 +22,7 @@ ROWS_AT_ONCE: Final = 512
 """Examples evaluated together, so that the working arrays stay in the processor's cache."""
 
 
-@dataclass(frozen=True, slots=True)
-class Forest:
+class Forest(Struct, frozen=True):
     """Boosted trees, each spread over a full binary tree of the same depth.
 
     Attributes:

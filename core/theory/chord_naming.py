@@ -11,8 +11,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Final
+
+from msgspec import Struct
 
 from core.song.chord import ChordSymbol, Degree
 from core.song.key import Key
@@ -46,8 +47,7 @@ _WORTH_LISTING: Final = 0.01
 """A name this many times less likely than the best is not offered."""
 
 
-@dataclass(frozen=True, slots=True)
-class NamedChord:
+class NamedChord(Struct, frozen=True):
     """A name for sounding notes, and how likely it is among the names offered, 0 … 1 (they add up to 1)."""
 
     symbol: ChordSymbol
@@ -87,8 +87,7 @@ def name_chord(
     return tuple(sorted(named, key=lambda name: -name.confidence))
 
 
-@dataclass(frozen=True, slots=True)
-class OtherName:
+class OtherName(Struct, frozen=True):
     """Another name for the tones of a chord.
 
     Attributes:

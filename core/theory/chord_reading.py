@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, field
 from typing import Final, NoReturn
+
+from msgspec import Struct, field
 
 from core.song.chord import ALTERABLE, NO_CHORD, SUSPENDED, ChordSymbol, Degree, Quality
 from core.song.errors import ChordSymbolError, DomainError
@@ -51,8 +52,7 @@ def read_chord(text: str) -> ChordSymbol:
     return _Reader(text).read()
 
 
-@dataclass(slots=True)
-class _Reader:
+class _Reader(Struct):
     text: str
     place: int = 0
     root: NoteName = field(default_factory=lambda: NoteName("C"))

@@ -10,10 +10,10 @@ weights come from a random search on 22 lead sheets written out for two hands, t
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from core.song.chord import ChordSymbol, Degree
@@ -53,8 +53,7 @@ _HELD_SHARE: Final = 0.2
 _NONE: Final = 200
 
 
-@dataclass(frozen=True, slots=True)
-class HeardChord:
+class HeardChord(Struct, frozen=True):
     """A chord, where it sounds, and how sure that is.
 
     Attributes:
@@ -70,8 +69,7 @@ class HeardChord:
     confidence: float
 
 
-@dataclass(frozen=True, slots=True)
-class _Templates:
+class _Templates(Struct, frozen=True):
     """Every chord there is to choose from: root and family, a share for each pitch class, its tones' places."""
 
     member: Floats

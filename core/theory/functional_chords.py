@@ -8,8 +8,9 @@ Tristan chord stands on its letter, with an augmented fourth, sixth and ninth (W
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from typing import Final
+
+from msgspec import Struct
 
 from core.song.chord import ChordSymbol, Degree
 from core.song.errors import DomainError
@@ -22,8 +23,7 @@ _ROOT: Final = Degree(1)
 _AUGMENTED_SIXTH: Final = Degree(6, 1)
 
 
-@dataclass(frozen=True, slots=True)
-class _Functional:
+class _Functional(Struct, frozen=True):
     """From the letter to the root, the degrees over the root, and the degree in the bass."""
 
     root: Interval

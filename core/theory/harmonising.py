@@ -14,11 +14,11 @@ vi, III of iii; common practice).
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import Final
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from core.song.chord import ChordSymbol, Quality
@@ -54,8 +54,7 @@ _WHOLE_CHORD: Final = 0.2
 """What it is worth that the whole chord is right, where its root being right is worth 1."""
 
 
-@dataclass(frozen=True, slots=True)
-class SuggestedChord:
+class SuggestedChord(Struct, frozen=True):
     """A suggested chord and how likely its root is to be what a lead sheet would have.
 
     Attributes:
@@ -71,8 +70,7 @@ class SuggestedChord:
     confidence: float
 
 
-@dataclass(frozen=True, slots=True)
-class Cell:
+class Cell(Struct, frozen=True):
     """A stretch that has one chord: its start and end in ticks, its bar's number, and whether it begins inside it."""
 
     onset: int

@@ -6,8 +6,9 @@ that what is built with it keeps its spelling: a minor third above A♭ is C♭,
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final
+
+from msgspec import Struct
 
 from core.song.errors import DomainError
 from core.song.pitch import LARGEST_ALTERATION, LETTERS, SEMITONES, NoteName, Pitch
@@ -16,8 +17,7 @@ MAJOR_SCALE: Final = (0, 2, 4, 5, 7, 9, 11)
 """Semitones of the major scale's degrees above its tonic."""
 
 
-@dataclass(frozen=True, slots=True)
-class Interval:
+class Interval(Struct, frozen=True):
     """A spelled interval; negative numbers go down.
 
     Attributes:

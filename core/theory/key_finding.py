@@ -18,9 +18,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from statistics import median
 from typing import Final
+
+from msgspec import Struct
 
 from core.song.key import Key, Mode
 from core.song.pitch import NoteName
@@ -36,8 +37,7 @@ _NOTICED: Final = 0.01
 """The least share of the time from which a degree tells a mode."""
 
 
-@dataclass(frozen=True, slots=True)
-class KeyGuess:
+class KeyGuess(Struct, frozen=True):
     """A key, and how likely its tonic and its major or minor third are to be right, 0 … 1."""
 
     key: Key

@@ -8,8 +8,10 @@ which is how `core.song.chord.Degree` counts too.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from typing import Final
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from core.song.chord import NO_CHORD, ChordSymbol, Degree, Quality
 from core.song.errors import ChordSymbolError, DomainError
@@ -60,8 +62,7 @@ _ALSO_SEEN: Final = {
 """Kinds outside the standard that files are seen with."""
 
 
-@dataclass(frozen=True, slots=True)
-class KindDegree:
+class KindDegree(Struct, frozen=True):
     """A degree element: its value, its alteration in semitones, and ``add``, ``alter`` or ``subtract``."""
 
     value: int
@@ -69,8 +70,7 @@ class KindDegree:
     type: str
 
 
-@dataclass(frozen=True, slots=True)
-class KindOfChord:
+class KindOfChord(Struct, frozen=True):
     """What a harmony element says of a chord beside its root and bass.
 
     Attributes:

@@ -11,10 +11,11 @@ stay, and the plain fifth goes first (common practice); `left_out` tells what is
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 from itertools import combinations, pairwise
 from typing import Final
+
+from msgspec import Struct
 
 from core.song.chord import NEAREST, ROOT_POSITION, VOICING_STYLES, ChordSymbol, Degree
 from core.song.errors import DomainError
@@ -43,8 +44,7 @@ _INVERTED: Final = 8.0
 _LOSS: Final = {"root": 6.0, "third": 12.0, "fifth": 1.0, "seventh": 10.0, "colour": 5.0, "ninth": 3.0}
 
 
-@dataclass(frozen=True, slots=True)
-class _Shape:
+class _Shape(Struct, frozen=True):
     """A chord in the hand before its octave is chosen."""
 
     bass: NoteName
@@ -53,8 +53,7 @@ class _Shape:
     cost: float
 
 
-@dataclass(frozen=True, slots=True)
-class Asked:
+class Asked(Struct, frozen=True):
     """A chord that is to be placed.
 
     Attributes:

@@ -7,10 +7,10 @@ import os
 import shutil
 import subprocess
 import sys
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 
 from app.main import main
 from app.settings.settings import Settings

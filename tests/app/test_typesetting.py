@@ -1,9 +1,9 @@
 """Session plans on paper, set by the real typesetter."""
 
 import warnings
-from dataclasses import replace
 
 import pytest
+from msgspec.structs import replace
 
 from app.plan_materials import plan_assets
 from app.typesetting import typeset

@@ -15,7 +15,6 @@ import random
 import sys
 import time
 from collections.abc import Callable
-from dataclasses import replace
 from functools import partial
 from itertools import product
 from pathlib import Path
@@ -23,6 +22,7 @@ from statistics import median
 from tempfile import TemporaryDirectory
 
 import music21
+from msgspec.structs import replace
 
 from core.edits.recut import recut
 from core.formats.registry import read_song, write_song

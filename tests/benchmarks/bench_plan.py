@@ -11,8 +11,9 @@ from __future__ import annotations
 import json
 import sys
 import time
-from dataclasses import replace
 from statistics import median
+
+from msgspec.structs import replace
 
 from app.plan_materials import plan_assets
 from app.resources import demo_songs

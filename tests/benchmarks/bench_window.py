@@ -20,11 +20,12 @@ import sys
 import tempfile
 import time
 from collections.abc import Iterable
-from dataclasses import replace
 from functools import partial
 from pathlib import Path
 from statistics import median, quantiles
 from typing import Protocol
+
+from msgspec.structs import replace
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from msgspec.structs import replace
 
 from core.handover.plan_words import lasts, what_to_play
 from core.handover.session_plan import Paper, PlanRow, SessionPlan

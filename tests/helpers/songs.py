@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from fractions import Fraction
+
+from msgspec.structs import replace
 
 from core.edits.set_right_hand_line import set_right_hand_line
 from core.song.chord import Chord

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import json
-from dataclasses import replace
 from itertools import accumulate, pairwise
 
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from core.song.chord import Chord, ChordSymbol
 from core.song.hand_profile import HandProfile

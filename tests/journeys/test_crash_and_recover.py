@@ -17,7 +17,7 @@ HOME = Path(__file__).resolve().parents[2]
 
 WORKING_WINDOW = """
 import sys, time
-from dataclasses import replace
+from msgspec.structs import replace
 from pathlib import Path
 from PySide6.QtCore import QTimer
 from PySide6.QtWidgets import QApplication

@@ -8,10 +8,10 @@ thirds and knows no sixth chords, so where ours is one, its seventh chord must b
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import Any
 
 import pytest
+from msgspec.structs import replace
 
 from core.song.key import Key
 from core.song.pitch import NoteName, Pitch

@@ -7,11 +7,11 @@ sounding time, enough to have something to play in every metre and key.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 from itertools import pairwise
 from pathlib import Path
 
 import music21
+from msgspec.structs import replace
 
 from core.arranging.levels import SMALLEST_RISE, ladder
 from core.formats.registry import read_song

@@ -7,10 +7,9 @@ specification.
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
 from mido.midifiles.meta import decode_variable_int, encode_variable_int
+from msgspec.structs import replace
 
 from core.formats.midi_reader import MidiReader
 from core.formats.midi_writer import MidiWriter

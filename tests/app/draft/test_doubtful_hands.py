@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
+from msgspec.structs import replace
 from pytestqt.qtbot import QtBot
 
 from app.widgets.selection import Place

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import json
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from app.settings.settings import HANDS_HEARD, THEMES, VERSION, Settings
 from app.settings.settings_store import SettingsStore
@@ -88,7 +88,7 @@ def test_settings_written_are_the_settings_read(settings: Settings) -> None:
 )
 def test_a_value_out_of_its_range_is_refused_by_name(field: str, value: object) -> None:
     with pytest.raises(DomainError):
-        replace(Settings(), **{field: value})  # type: ignore[arg-type]  # one field of several types
+        replace(Settings(), **{field: value})
 
 
 def test_the_present_figures_are_kept_under_a_name_and_found_again() -> None:

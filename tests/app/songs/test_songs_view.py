@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import os
-from dataclasses import replace
 from pathlib import Path
 from time import perf_counter
 
 import pytest
+from msgspec.structs import replace
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from itertools import pairwise
 from pathlib import Path
 
+from msgspec.structs import replace
 from PySide6.QtCore import QDeadlineTimer
 from PySide6.QtWidgets import QApplication
 

@@ -1,11 +1,11 @@
 from __future__ import annotations
 
-from dataclasses import replace
 from itertools import pairwise
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from core.arranging.introductions import ending, introduction, leading_chord
 from core.arranging.pedal import pedal_marks

@@ -1,6 +1,5 @@
-from dataclasses import replace
-
 import pytest
+from msgspec.structs import replace
 
 from core.arranging.left_hand import PATTERNS, left_hand
 from core.edits.set_teaching import set_pattern

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from itertools import pairwise
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from core.arranging.beats import beats_of
 from core.arranging.left_hand import PATTERNS, left_hand, left_hand_remarks, pattern_named

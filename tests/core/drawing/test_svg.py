@@ -1,11 +1,11 @@
 """Pictures as SVG: valid, self-contained, described, the same each time."""
 
-from dataclasses import replace
 from xml.etree import ElementTree
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from core.drawing.colours import DARK, LIGHT
 from core.drawing.keyboard import LitKey, lay_out_keyboard

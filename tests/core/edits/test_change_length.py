@@ -1,10 +1,9 @@
 """A bar more or less at the end of a part."""
 
-from dataclasses import replace
-
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from core.edits.change_length import add_bar, remove_bar
 from core.edits.resize_note import resize_note

@@ -1,6 +1,5 @@
-from dataclasses import replace
-
 import pytest
+from msgspec.structs import replace
 
 from core.edits.add_chord import add_chord
 from core.edits.join_parts import join_parts

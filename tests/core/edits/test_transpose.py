@@ -1,8 +1,7 @@
-from dataclasses import replace
-
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from core.edits.set_finger import set_finger
 from core.edits.set_words import set_words

@@ -1,9 +1,9 @@
 """The demo lessons in their three formats are the same songs."""
 
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 
 from core.formats.registry import read_song, write_song
 from core.song.errors import FormatError

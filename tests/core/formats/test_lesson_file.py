@@ -1,10 +1,10 @@
 """The lesson file: what is written is read again, and it is laid out for people."""
 
 import json
-from dataclasses import replace
 
 import pytest
 from hypothesis import HealthCheck, given, settings
+from msgspec.structs import replace
 
 from core.formats.lesson_file import FORMAT, VERSION, LessonFile, read_lesson, write_lesson
 from core.formats.lesson_reading import Document

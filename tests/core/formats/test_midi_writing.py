@@ -2,11 +2,11 @@
 
 import io
 from collections import Counter
-from dataclasses import replace
 
 import mido
 import pytest
 from hypothesis import HealthCheck, given, settings
+from msgspec.structs import replace
 
 from core.arranging.performed import performed
 from core.formats.midi_reader import MidiReader

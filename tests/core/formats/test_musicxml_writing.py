@@ -1,11 +1,11 @@
 """MusicXML written: everything found again, and laid out so that programs for notation show it."""
 
 from collections import Counter
-from dataclasses import replace
 from xml.etree import ElementTree as ET
 
 import pytest
 from hypothesis import HealthCheck, assume, given, settings
+from msgspec.structs import replace
 
 from core.arranging.performed import performed
 from core.formats.musicxml_reader import MusicXmlReader

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import io
 from collections import Counter
-from dataclasses import replace
 from xml.etree import ElementTree as ET
 
 import mido
 import pytest
+from msgspec.structs import replace
 
 from core.arranging.left_hand import PATTERNS
 from core.arranging.melody_rhythm import RHYTHMS

@@ -1,10 +1,9 @@
 """Repeat signs, endings and jumps: sections, the order in which they are played, and back to signs."""
 
-from dataclasses import replace
-
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from core.formats.musicxml_reader import MusicXmlReader
 from core.formats.repeat_signs import signs_for
@@ -49,7 +48,7 @@ def bars(signs: str) -> list[SourceBar]:
 
 
 def changed(bar: SourceBar, **signs: object) -> SourceBar:
-    return replace(bar, **signs)  # type: ignore[arg-type]  # signs of several types are handed on
+    return replace(bar, **signs)
 
 
 def played(signs: str) -> str:

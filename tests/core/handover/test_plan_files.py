@@ -190,7 +190,7 @@ def test_a_title_is_never_read_as_markup() -> None:
 def kept_rows(count: int, long: frozenset[int] = frozenset()) -> list[tuple[int, bool]]:
     plan = fixed_plan()
     rows = [plan.rows[place % len(plan.rows)] for place in range(count)]
-    from dataclasses import replace
+    from msgspec.structs import replace
 
     rows = [replace(row, say=("word " * 400,)) if place in long else row for place, row in enumerate(rows)]
     document = plan_document(replace(plan, rows=tuple(rows)), plan_assets())

@@ -1,8 +1,7 @@
 """The words of a plan beside what is said."""
 
-from dataclasses import replace
-
 import pytest
+from msgspec.structs import replace
 
 from core.handover.plan_words import (
     CLEAR_RIGHTS,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from msgspec.structs import replace
 
 from core.song.metre import Metre, MetreChange
 from core.song.note import Hand, Note

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
+from msgspec.structs import replace
 
 from core.arranging.pedal import pedal_marks
 from core.edits.set_teaching import set_pedal

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from core.performance.in_a_row import in_a_row
 from core.performance.schedule import GRACE_SECONDS, Schedule, make_schedule

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from core.performance.schedule import PEDAL_DOWN, SUSTAIN, Schedule, TimedEvent
 from core.performance.scheduler import LONGEST_GAP, Due, Scheduler

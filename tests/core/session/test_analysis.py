@@ -1,7 +1,7 @@
 import json
-from dataclasses import replace
 
 import pytest
+from msgspec.structs import replace
 
 from core.edits.rename_note import rename_note
 from core.edits.set_finger import set_finger

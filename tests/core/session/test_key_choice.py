@@ -1,7 +1,6 @@
-from dataclasses import replace
-
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from core.edits.set_finger import set_finger
 from core.edits.set_right_hand_line import set_right_hand_line

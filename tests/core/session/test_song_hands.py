@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from msgspec.structs import replace
 
 from core.edits.set_note_hand import set_note_hand
 from core.session.inspection import inspect_song

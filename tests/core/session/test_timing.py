@@ -1,10 +1,9 @@
 """Time to teach, held to what teachers take (common practice, no source)."""
 
-from dataclasses import replace
-
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from core.edits.set_teaching import set_taught, set_teaching_tempo
 from core.session.lesson_settings import LessonSettings

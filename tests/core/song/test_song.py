@@ -1,6 +1,5 @@
-from dataclasses import replace
-
 import pytest
+from msgspec.structs import replace
 
 from core.song.errors import DomainError
 from core.song.note import Note

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
 from functools import partial
 
 import numpy as np
 import pytest
+from msgspec.structs import replace
 
 from core.arranging.embellishments import EMBELLISHMENTS, Embellishment
 from core.arranging.melody_rhythm import RHYTHMS

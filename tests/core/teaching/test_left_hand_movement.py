@@ -1,6 +1,6 @@
 from __future__ import annotations
 
-from dataclasses import replace
+from msgspec.structs import replace
 
 from core.edits.set_voicing import set_chord_voicing, set_voicing
 from core.edits.split_part import split_part

@@ -1,11 +1,11 @@
 import re
 from collections.abc import Callable
-from dataclasses import replace
 from fractions import Fraction
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from core.edits.remove_chord import remove_chord
 from core.edits.set_right_hand_line import set_right_hand_line
