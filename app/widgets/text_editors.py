@@ -69,8 +69,8 @@ class TextField(QPlainTextEdit):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._broken_for: tuple[str, float, str] | None = None
-        self._line_count = 1
+        self._broken_for: tuple[str, str] = ("", "")
+        self._line_counts: dict[float, int] = {}
         self.setUndoRedoEnabled(False)
         self.setTabChangesFocus(True)
         self.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
@@ -100,11 +100,13 @@ class TextField(QPlainTextEdit):
     def heightForWidth(self, width: int) -> int:  # noqa: N802 - Qt's name
         """Height of the text's lines in a width."""
         room = width - FRAME_WIDTH - 2 * self.document().documentMargin()
-        wanted = (self.toPlainText(), room, self.font().key())
-        if wanted != self._broken_for:  # asked again and again while the window is laid out
+        wanted = (self.toPlainText(), self.font().key())
+        if wanted != self._broken_for:
             self._broken_for = wanted
-            self._line_count = sum(self._lines(paragraph, room) for paragraph in wanted[0].split("\n"))
-        return self._height_of(self._line_count)
+            self._line_counts.clear()
+        if room not in self._line_counts:  # asked again and again, for several widths, while the window is laid out
+            self._line_counts[room] = sum(self._lines(paragraph, room) for paragraph in wanted[0].split("\n"))
+        return self._height_of(self._line_counts[room])
 
     def sizeHint(self) -> QSize:  # noqa: N802 - Qt's name
         """As tall as its lines need in the width it has."""

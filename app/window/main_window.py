@@ -139,7 +139,7 @@ class MainWindow(QMainWindow):
 
     def _connect(self) -> None:
         self.document.message.connect(self.bar.say)
-        self.page.listen_panel.embellish.refused.connect(self.bar.say)
+        self.page.refused.connect(self.bar.say)
         self.player.message.connect(self.bar.say)
         self.settings.trouble.connect(self.bar.say)
         self.settings.changed.connect(self._settings_changed)
@@ -366,7 +366,7 @@ class MainWindow(QMainWindow):
         self._remember_size()
         self.player.close()
         self.keeping.close()
-        self.page.listen_panel.close_panel()
+        self.page.close_panels()
         self.page.doubtful.close()
         if self._songs is not None:
             self._songs.close_index()

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
-from PySide6.QtCore import QEvent, QObject, QSize, Qt
+from PySide6.QtCore import QEvent, QObject, QSize, Qt, Signal
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QScrollArea, QSizePolicy, QStackedWidget, QVBoxLayout, QWidget
 
@@ -14,8 +14,6 @@ from app.draft.desk import Desk
 from app.draft.doubtful_hands import DoubtfulHands
 from app.draft.draft_panel import DraftPanel
 from app.draft.draft_strip import DraftStrip
-from app.listen.listen_panel import ListenPanel
-from app.listen.listen_strip import ListenStrip
 from app.listen.player import Piece, Player
 from app.settings.settings_store import SettingsStore
 from app.widgets.lesson_sheet import LessonSheet
@@ -27,6 +25,10 @@ from core.drawing.keyboard import LitKey
 from core.song.song import Song
 from core.teaching.naming import Naming
 
+if TYPE_CHECKING:
+    from app.listen.listen_panel import ListenPanel
+    from app.listen.listen_strip import ListenStrip
+
 SIDE_SHARE: Final = 0.21
 SIDE_WIDTHS: Final = (324, 400)
 """Pixels of what stands at the right, in the narrowest and in the widest window."""
@@ -36,6 +38,9 @@ SIDE: Final = "side"
 
 class SheetPage(QWidget):
     """The lesson sheet with its keyboard."""
+
+    refused = Signal(str)
+    """One sentence: why something that was asked for here cannot be."""
 
     def __init__(
         self,
@@ -51,6 +56,8 @@ class SheetPage(QWidget):
         self._document = document
         self._selection = selection
         self._player = player
+        self._settings = settings
+        self._slow_work = slow_work
         self._themes = themes
         self._workspace = Workspace.DRAFT
         self.sheet = LessonSheet(document.song, selection, themes, self)
@@ -60,15 +67,14 @@ class SheetPage(QWidget):
         self.draft_strip = DraftStrip(document, self.desk.cuts, self)
         self.doubtful = DoubtfulHands(document, slow_work, self)
         self.draft_panel = DraftPanel(document, themes, self.doubtful, self)
-        self.listen_strip = ListenStrip(settings, self)
-        self.listen_panel = ListenPanel(document, settings, slow_work, themes, self)
+        self._listen_strip: ListenStrip | None = None
+        self._listen_panel: ListenPanel | None = None
+        self._listen_side: QScrollArea | None = None
         self._strips = Strips(self)
         self._strips.addWidget(self.draft_strip)
-        self._strips.addWidget(self.listen_strip)
-        self._panels = {Workspace.DRAFT: self.draft_panel, Workspace.LISTEN: self.listen_panel}
         self._sides = QStackedWidget(self)
-        for panel in self._panels.values():
-            self._sides.addWidget(_side(panel, self))
+        self._draft_side = _side(self.draft_panel, self)
+        self._sides.addWidget(self._draft_side)
         self._lay_out()
         themes.changed.connect(self._share_out)
         document.song_changed.connect(self._song_changed)
@@ -77,9 +83,6 @@ class SheetPage(QWidget):
         player.position_changed.connect(self._position_changed)
         player.keys_changed.connect(self._keys_changed)
         self.sheet.play_wanted.connect(self._play)
-        self.listen_panel.practice.row_wanted.connect(lambda words: player.toggle(Piece("row", 0, words)))
-        self.listen_panel.embellish.trial_changed.connect(player.try_song)
-        self.listen_panel.embellish.hear_wanted.connect(lambda number: player.play(Piece("part", number)))
         self.keyboard.key_pressed.connect(player.press_key)
         self.keyboard.key_released.connect(player.release_key)
         self.desk.heard.connect(player.try_key)
@@ -87,6 +90,43 @@ class SheetPage(QWidget):
         self.draft_panel.set_naming(Naming(settings.settings.naming))
         settings.changed.connect(lambda _before, after: self.draft_panel.set_naming(Naming(after.naming)))
         self._show_part()
+
+    @property
+    def listen_strip(self) -> ListenStrip:
+        """The line of choices under the sheet in Listen; made when it is first wanted."""
+        if self._listen_strip is None:
+            from app.listen.listen_strip import ListenStrip
+
+            self._listen_strip = ListenStrip(self._settings, self)
+            self._strips.addWidget(self._listen_strip)
+        return self._listen_strip
+
+    @property
+    def listen_panel(self) -> ListenPanel:
+        """What stands at the right in Listen; made when it is first wanted."""
+        if self._listen_panel is None:
+            from app.listen.listen_panel import ListenPanel
+
+            panel = ListenPanel(self._document, self._settings, self._slow_work, self._themes, self)
+            panel.practice.row_wanted.connect(lambda words: self._player.toggle(Piece("row", 0, words)))
+            panel.embellish.trial_changed.connect(self._player.try_song)
+            panel.embellish.hear_wanted.connect(lambda number: self._player.play(Piece("part", number)))
+            panel.embellish.refused.connect(self.refused)
+            self._listen_panel = panel
+            self._listen_side = _side(panel, self)
+            self._sides.addWidget(self._listen_side)
+        return self._listen_panel
+
+    def _side_of(self, workspace: Workspace) -> QScrollArea:
+        """The scrolled room at the right that belongs to a workspace."""
+        if workspace is Workspace.LISTEN and self.listen_panel is not None and self._listen_side is not None:
+            return self._listen_side
+        return self._draft_side
+
+    def close_panels(self) -> None:
+        """Let go of what a panel keeps from being closed."""
+        if self._listen_panel is not None:
+            self._listen_panel.close_panel()
 
     def _lay_out(self) -> None:
         left = QVBoxLayout()
@@ -126,14 +166,17 @@ class SheetPage(QWidget):
     def show_workspace(self, workspace: Workspace) -> None:
         """Show what belongs to Draft or to Listen."""
         self._workspace = workspace
-        if self.listen_panel.embellish.trial is not None:  # what nobody tried needs not be measured anew
-            self.listen_panel.embellish.leave_trial()
-        place = list(self._panels).index(workspace)
-        for index, strip in enumerate((self.draft_strip, self.listen_strip)):  # what is not shown asks for no room
-            asks = QSizePolicy.Policy.Preferred if index == place else QSizePolicy.Policy.Ignored
-            strip.setSizePolicy(asks, QSizePolicy.Policy.Preferred)
-        self._strips.setCurrentIndex(place)
-        self._sides.setCurrentIndex(place)
+        if self._listen_panel is not None and self._listen_panel.embellish.trial is not None:
+            self._listen_panel.embellish.leave_trial()  # what nobody tried needs not be measured anew
+        listens = workspace is Workspace.LISTEN
+        shown = self.listen_strip if listens else self.draft_strip
+        for strip in (self.draft_strip, self._listen_strip):  # what is not shown asks for no room
+            if strip is not None:
+                asks = QSizePolicy.Policy.Preferred if strip is shown else QSizePolicy.Policy.Ignored
+                strip.setSizePolicy(asks, QSizePolicy.Policy.Preferred)
+        self._strips.setCurrentWidget(shown)
+        self._sides.setCurrentWidget(self._side_of(workspace))
+        self._share_out()
         self._show_part()
 
     def play_selected(self) -> None:
