@@ -81,7 +81,7 @@ def place_in_words(song: Song, place: Place, naming: Naming = Naming.LETTERS) ->
         )
     if chord is not None:
         return _translated(
-            "Part %1, chord %2 of %3: %4, %5",
+            "Part %1, chord %2 of %3: %4, %5" if chord.given else "Part %1, suggested chord %2 of %3: %4, %5",
             place.part,
             place.index + 1,
             len(part.chords),

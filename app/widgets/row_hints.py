@@ -7,6 +7,7 @@ from PySide6.QtCore import QCoreApplication
 from app.widgets.place_words import beats_in_words, moment_in_words
 from core.drawing.shapes import Subject
 from core.session.analysis import PartAnalysis, analyse_part
+from core.session.suggested_reasons import suggestion_reason
 from core.song.note import Hand
 from core.song.song import Song
 from core.teaching.naming import Names, Naming
@@ -70,6 +71,9 @@ def _about_chord(song: Song, subject: Subject, analysis: PartAnalysis, names: Na
         return ""
     chord = part.chords[subject.index]
     lines = [_translated("%1, %2", names.chord_said(chord.symbol), moment_in_words(song, start + chord.onset))]
+    if not chord.given:
+        reason = suggestion_reason(song, subject.part, subject.index, names)
+        lines.append(_translated("Suggested: %1", reason))
     voicing = analysis.voicings[subject.index]
     if voicing:
         fingers = analysis.chord_fingers[subject.index]
@@ -78,7 +82,10 @@ def _about_chord(song: Song, subject: Subject, analysis: PartAnalysis, names: Na
             for pitch, finger in zip(voicing, fingers, strict=True)
         )
         lines.append(_translated("From the lowest key up: %1", keys))
-    lines.append(_translated("Double click to name it, drag to move its beginning"))
+    if chord.given:
+        lines.append(_translated("Double click to name it, drag to move its beginning"))
+    else:
+        lines.append(_translated("Double click and press Enter to confirm it, or type another name"))
     return "\n".join(lines)
 
 

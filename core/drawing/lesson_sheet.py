@@ -207,6 +207,8 @@ def describe_row(
     chords = []
     for index, chord in enumerate(part.chords):
         said, landing = called.chord_said(chord.symbol), landing_of.get(index)
+        if not chord.given:
+            said += " (suggested)"
         if landing is not None and landing.note is not None:
             said += f" with {called.said(part.notes[landing.note].pitch.name)}"
         elif landing is not None:

@@ -44,6 +44,10 @@ LEVELS_FOR_LEFT_HAND: Final = 3
 LEVELS_FOR_TONES: Final = 1
 """Tones go below a bar only while the lines there are few."""
 
+SUGGESTED_DASH: Final = 5.5
+"""Pixels of the dashes around a chord that was suggested; longer than those around silence, which has no ground."""
+SILENT_DASH: Final = 3.0
+
 PIN_HEIGHT: Final = 20.0
 """Pixels of the room for pins above the bars."""
 PIN_RADIUS: Final = 4.4
@@ -62,6 +66,7 @@ class ChordSpan(Struct, frozen=True):
         notes: of a written left hand, the indices of what is struck in ``part.notes``, the lowest first.
         continued: whether it sounds on from the part before.
         silent: whether it says that no chord sounds.
+        suggested: whether neither the source nor the teacher has stated it.
     """
 
     start: int
@@ -72,6 +77,7 @@ class ChordSpan(Struct, frozen=True):
     continued: bool = False
     silent: bool = False
     notes: tuple[int, ...] = ()
+    suggested: bool = False
 
 
 class Below(Struct, frozen=True):
@@ -124,6 +130,7 @@ def chord_spans(part: Part, style: SheetStyle) -> tuple[ChordSpan, ...]:
                 index,
                 chord.continued,
                 chord.symbol.is_silent,
+                suggested=not chord.given,
             )
             for index, chord in enumerate(part.chords)
         )
@@ -225,7 +232,8 @@ def draw_bars(
 ) -> list[Shape]:
     """The bars and their text; a bar that sounds on from the line or part before is open at its left.
 
-    A bar of a written left hand stands for its lowest note.
+    A chord that was only suggested has a dashed frame until its name is confirmed. A bar of a written left hand
+    stands for its lowest note.
     """
     shapes: list[Shape] = []
     foot = line.chords_top + BAR_HEIGHT
@@ -260,7 +268,7 @@ def _frame(bar: Bar, top: float, subject: Subject | None, selected: bool) -> lis
     """A bar's square frame, without its ends where it comes from or goes on elsewhere."""
     left, right, foot = bar.left + 0.75, bar.right, top + BAR_HEIGHT
     role, width = (Role.SELECTED, 2.5) if selected else (Role.LEFT, 1.5)
-    dash = 3.0 if bar.span.silent else 0.0
+    dash = SILENT_DASH if bar.span.silent else SUGGESTED_DASH if bar.span.suggested else 0.0
     fill = None if bar.span.silent else Role.LEFT_FILL
     shapes: list[Shape] = [Rectangle(left, top, right - left, BAR_HEIGHT, fill, None, subject=subject)]
     half = width / 2

@@ -13,6 +13,7 @@ from core.session.analysis import analyse_part
 from core.song.metre import bar_at
 from core.song.part import OwnWords
 from tests.helpers.open_window import OpenWindow
+from tests.helpers.sheet_hands import SheetHands
 from tests.helpers.songs import night_ferry
 
 
@@ -84,3 +85,20 @@ def test_there_is_no_hint_about_nothing() -> None:
     assert hint_about(song, None) == ""
     assert hint_about(song, Subject("note", 2, 99)) == ""
     assert hint_about(song, Subject("key", 0, 60)) == ""
+
+
+def test_a_hint_about_a_suggested_chord_says_why_and_how_to_confirm_it(opened: OpenWindow) -> None:
+    song = opened.song
+    part = song.parts[1]
+    guessed = replace(part, chords=tuple(replace(chord, given=False) for chord in part.chords))
+    opened.document.take(replace(song, parts=(song.parts[0], guessed, *song.parts[2:])))
+    hint = hint_about(opened.song, Subject("chord", 2, 0))
+    assert "Suggested: of the melody C♯ and A belong to it, B does not" in hint
+    assert "press Enter to confirm it" in hint
+    hands = SheetHands(opened)
+    hands.double_click("chord", 2, 0)
+    field = opened.window.page.desk.chord_field.field
+    assert field is not None
+    QTest.keyClick(field, Qt.Key.Key_Return)
+    assert [chord.given for chord in opened.song.parts[1].chords] == [True, False]
+    assert "Suggested" not in hint_about(opened.song, Subject("chord", 2, 0))

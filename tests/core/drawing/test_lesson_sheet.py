@@ -5,12 +5,15 @@ from itertools import combinations
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
+from core.drawing.colours import LIGHT
 from core.drawing.hit_testing import box_of, place_of, subject_at
 from core.drawing.lesson_sheet import RowFacts, RowLayout, lay_out_row
-from core.drawing.row_chords import BAR_HEIGHT
+from core.drawing.row_chords import BAR_HEIGHT, SILENT_DASH, SUGGESTED_DASH
 from core.drawing.shapes import Circle, Line, Polygon, Rectangle, Role, Subject, Text
 from core.drawing.sheet_style import PADDING, sheet_style
+from core.drawing.svg import write_svg
 from core.session.analysis import analyse_part
 from core.song.song import Song
 from core.song.time import TICKS_PER_QUARTER as QUARTER
@@ -137,6 +140,33 @@ def test_a_chord_that_sounds_on_is_quiet_open_at_its_left_and_has_no_pin() -> No
     assert {s.subject.index for s in layout.picture.shapes if s.subject and s.subject.kind == "landing"} == {1}
     sides = [s for s in layout.picture.shapes if isinstance(s, Line) and s.role is Role.LEFT and s.x1 == s.x2]
     assert min(side.x1 for side in sides) > layout.x_of(0) + 10
+
+
+def chord_edges(layout: RowLayout, index: int) -> list[Line]:
+    edges = [s for s in layout.picture.shapes if isinstance(s, Line) and s.role in (Role.LEFT, Role.SELECTED)]
+    return [edge for edge in edges if edge.subject == Subject("chord", layout.number, index)]
+
+
+def test_a_suggested_chord_has_a_dashed_frame_and_a_ground_and_is_said_to_be_suggested() -> None:
+    song = ferry()
+    first, second = song.part(2).chords
+    guessed = replace(song.part(2), chords=(first, replace(second, given=False)))
+    layout = row(replace(song, parts=(song.parts[0], guessed, *song.parts[2:])), 2)
+    assert {edge.dash for edge in chord_edges(layout, 0)} == {0.0}
+    assert {edge.dash for edge in chord_edges(layout, 1)} == {SUGGESTED_DASH}
+    grounds = [s for s in layout.picture.shapes if isinstance(s, Rectangle) and s.fill is Role.LEFT_FILL]
+    assert len(grounds) == 2
+    assert "G major (suggested) alone" in layout.picture.description
+    assert f'stroke-dasharray="{SUGGESTED_DASH}"' in write_svg(layout.picture, LIGHT)
+
+
+def test_a_suggested_chord_is_told_from_silence_also_while_it_is_selected() -> None:
+    song = drawn_song("Rest", "C major", "4/4", part("C4:8", "N.C.:4 C:4"))
+    silence, chord = song.part(1).chords
+    song = replace(song, parts=(replace(song.part(1), chords=(silence, replace(chord, given=False))),))
+    layout = row(song, 1, selected_chord=1)
+    dashes = [{edge.dash for edge in chord_edges(layout, index)} for index in (0, 1)]
+    assert dashes == [{SILENT_DASH}, {SUGGESTED_DASH}]
 
 
 def test_a_pin_is_filled_where_a_chord_lands_with_a_note_and_open_where_it_lands_alone() -> None:

@@ -81,3 +81,18 @@ def test_a_suggested_chord_that_is_moved_is_the_teachers() -> None:
     song = suggested(add_chord(night_ferry(), 1, 4 * Q, 2 * Q, parse_chord("Am")))
     moved = move_chord(song, 1, 1, 5 * Q)
     assert [chord.given for chord in moved.part(1).chords] == [False, True]
+
+
+def test_confirming_a_suggested_chord_by_its_own_name_makes_it_given_on_both_sides_of_a_cut() -> None:
+    song = suggested(split_part(night_ferry(), 1, 4 * Q))
+    for number in (1, 2):
+        confirmed = rename_chord(song, number, 0, parse_chord("Em"))
+        assert [confirmed.part(n).chords[0].given for n in (1, 2)] == [True, True]
+        assert confirmed.part(2).chords[0].continued
+        assert chords(confirmed, 1) == chords(song, 1)
+        assert not any(chord.given for part in confirmed.parts[2:] for chord in part.chords)
+
+
+def test_naming_a_given_chord_as_it_is_named_changes_nothing() -> None:
+    song = night_ferry()
+    assert rename_chord(song, 1, 0, parse_chord("Em")) is song

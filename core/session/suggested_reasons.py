@@ -1,0 +1,50 @@
+"""Why a chord that nobody stated was suggested, in a sentence."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from core.song.note import Hand, Note
+from core.song.pitch import NoteName
+from core.song.song import Song
+from core.teaching.naming import LETTER_NAMES, Names
+from core.theory.chord_tones import chord_tones
+
+
+def suggestion_reason(song: Song, number: int, index: int, called: Names = LETTER_NAMES) -> str:
+    """Which of the notes that sound with a suggested chord belong to it; empty for a chord that is given.
+
+    Where a left hand is written it is the left hand's notes that the chord was heard in, else the melody's.
+
+    Args:
+        song: the song.
+        number: part number from 1.
+        index: of the chord in ``part.chords``.
+        called: the names of notes.
+    """
+    part = song.part(number)
+    chord = part.chords[index]
+    if chord.given:
+        return ""
+    sounding = [note for note in part.notes if note.duration and note.onset < chord.end and note.end > chord.onset]
+    left = [note for note in sounding if note.hand is Hand.LEFT]
+    tones = {tone.pitch_class for tone in chord_tones(chord.symbol)}
+    heard = left or [note for note in sounding if note.melody]
+    whose = "the left hand" if left else "the melody"
+    inside = _names([note for note in heard if note.pitch.midi % 12 in tones], called)
+    outside = _names([note for note in heard if note.pitch.midi % 12 not in tones], called)
+    if not heard:
+        return f"nothing sounds in {whose} here; it goes with the chords around it"
+    if not inside:
+        return f"it goes with the chords around it; of {whose} none of {_joined(outside)} belongs to it"
+    told = f"of {whose} {_joined(inside)} {'belongs' if len(inside) == 1 else 'belong'} to it"
+    return f"{told}, {_joined(outside)} {'does' if len(outside) == 1 else 'do'} not" if outside else told
+
+
+def _names(notes: Sequence[Note], called: Names) -> list[str]:
+    names: dict[NoteName, None] = dict.fromkeys(note.pitch.name for note in notes)
+    return [called.shown(name) for name in names]
+
+
+def _joined(names: Sequence[str]) -> str:
+    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
