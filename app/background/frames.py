@@ -5,7 +5,6 @@ Both ends are this program, joined by a pipe that nobody else can reach; that is
 
 from __future__ import annotations
 
-import pickle
 from typing import Final
 
 from msgspec import Struct
@@ -31,6 +30,8 @@ class Outcome(Struct, frozen=True):
 
 def pack(message: Task | Outcome) -> bytes:
     """A message as bytes with its length in front."""
+    import pickle  # here and below: loaded with the first task, not with the window
+
     body = pickle.dumps(message)
     return len(body).to_bytes(LENGTH_BYTES, "big") + body
 
@@ -43,6 +44,8 @@ class FrameReader:
 
     def feed(self, piece: bytes) -> list[Task | Outcome]:
         """Every message that is complete once `piece` has come."""
+        import pickle
+
         self._held += piece
         messages: list[Task | Outcome] = []
         while len(self._held) >= LENGTH_BYTES:

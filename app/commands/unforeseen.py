@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-import platform
-import tempfile
-import traceback
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -24,6 +21,10 @@ def unforeseen(error: BaseException, what: str) -> Unforeseen:
         error: the error.
         what: the file or command during which it happened.
     """
+    import platform  # here, since next to no start needs them
+    import tempfile
+    import traceback
+
     kind = type(error).__name__
     words = "".join(traceback.format_exception(error))
     head = f"Phrasebench {__version__}, Python {platform.python_version()} on {platform.platform()}\n{what}\n\n"

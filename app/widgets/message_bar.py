@@ -38,7 +38,7 @@ class MessageBar(QWidget):
         self._message = ""
         self._question = ""
         self._work = ""
-        self._moves = True
+        self._moves: Callable[[], bool] = lambda: True
         self._cancel: Callable[[], object] | None = None
         self._back_to: QWidget | None = None
         self._answers: list[Button] = []
@@ -86,8 +86,8 @@ class MessageBar(QWidget):
         self._message = text
         self._show(announce=not self._question)
 
-    def let_move(self, moves: bool) -> None:
-        """Say whether a bar may run to and fro while work goes on; the words say that it does either way."""
+    def let_move(self, moves: Callable[[], bool]) -> None:
+        """Say what knows whether a bar may run to and fro while work goes on; the words say that it does either way."""
         self._moves = moves
         self._show()
 
@@ -164,7 +164,7 @@ class MessageBar(QWidget):
         self._text.setProperty("look", "" if weighty else "hint")
         _dress_again(self._text)
         self._mark.setVisible(bool(self._question or (self._message and not self._work)))
-        self._progress.setVisible(self._moves and bool(self._work) and not self._question)
+        self._progress.setVisible(bool(self._work) and not self._question and self._moves())
         self._text.setAccessibleName(self._text.text())
         if announce:
             QAccessible.updateAccessibility(QAccessibleEvent(self._text, QAccessible.Event.Alert))

@@ -3,7 +3,12 @@
 from __future__ import annotations
 
 import gc
+import sys
 from pathlib import Path
+from typing import Final
+
+USUAL_SPELLING: Final = 0
+"""Qt for Python's own sign for a module that uses its names as they are."""
 
 
 def run(path: Path | None) -> int:
@@ -24,6 +29,23 @@ def run(path: Path | None) -> int:
     from core.session import running_order  # noqa: F401 - imported so that it is loaded
 
     # isort: split
+    _leave_sources_unread()
     from app.window.starting import start
 
     return start(path)
+
+
+def _leave_sources_unread() -> None:
+    """Tell Qt for Python that no module of the program asks for its other ways of spelling names.
+
+    It would read the source of every module that is imported to find that out: a tenth of the time that loading the
+    window takes. Its list of what it has found is no promise of Qt's; where there is none, sources are read as ever.
+    """
+    import PySide6.QtCore  # noqa: F401 - brings the list
+
+    found = getattr(sys.modules.get("shibokensupport.feature"), "pyside_feature_dict", None)
+    if isinstance(found, dict):
+        root = Path(__file__).resolve().parents[2]
+        for folder in ("app", "core"):
+            for file in (root / folder).glob("*/*.py"):
+                found.setdefault(f"{folder}.{file.parent.name}.{file.stem}", USUAL_SPELLING)

@@ -111,7 +111,8 @@ class MainWindow(QMainWindow):
         self.setMinimumSize(*SMALLEST_SIZE)
         self.resize(chosen.window_width or USUAL_SIZE[0], chosen.window_height or USUAL_SIZE[1])
         self._motion = Motion()
-        self.bar.let_move(self._motion.choose(chosen.motion))
+        self._motion.choose(chosen.motion)
+        self.bar.let_move(self._motion.may_move)
         self._scale_text()
         self.page.sheet.set_lesson_settings(self.lesson_settings())
         self._lesson_opened()
@@ -422,7 +423,8 @@ class MainWindow(QMainWindow):
         if before.theme != after.theme:
             self._themes.choose(after.theme)
         if before.motion != after.motion:
-            self.bar.let_move(self._motion.choose(after.motion))
+            self._motion.choose(after.motion)
+            self.bar.let_move(self._motion.may_move)
         if before.text_scale != after.text_scale:
             self._scale_text()
         elif before.zoom != after.zoom:

@@ -9,7 +9,7 @@ from __future__ import annotations
 from typing import Final
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QApplication, QStyle
+from PySide6.QtWidgets import QApplication
 
 EFFECTS: Final = (
     Qt.UIEffect.UI_AnimateMenu,
@@ -24,14 +24,20 @@ class Motion:
     """The system's own ways of moving, kept so that they can come back."""
 
     def __init__(self) -> None:
+        self._less = False
         self._flash = QApplication.cursorFlashTime()
         self._effects = [effect for effect in EFFECTS if QApplication.isEffectEnabled(effect)]
 
-    def choose(self, choice: str) -> bool:
-        """Move as the ``system`` does, or ``less``; returns whether work in progress may be shown moving."""
-        less = choice == "less"
+    def choose(self, choice: str) -> None:
+        """Move as the ``system`` does, or ``less``."""
+        self._less = less = choice == "less"
         QApplication.setCursorFlashTime(0 if less else self._flash)
         for effect in self._effects:
             QApplication.setEffectEnabled(effect, not less)
+
+    def may_move(self) -> bool:
+        """Whether work in progress may be shown moving."""
+        from PySide6.QtWidgets import QStyle  # slow to load, and asked for only when something is worked at
+
         duration = QApplication.style().styleHint(QStyle.StyleHint.SH_Widget_Animation_Duration)
-        return not less and duration > 0
+        return not self._less and duration > 0

@@ -18,7 +18,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from statistics import median
 from typing import Final
 
 from msgspec import Struct
@@ -81,6 +80,8 @@ def evidence(notes: Sequence[SoundingNote]) -> tuple[list[float], ...]:
     Args:
         notes: at least one, in order of onset, each with a duration.
     """
+    from statistics import median  # loads much, and is wanted only for songs without a key
+
     share = _shares([(midi, duration) for _, duration, midi in notes])
     lowest: dict[int, SoundingNote] = {}
     for note in notes:
