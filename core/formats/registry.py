@@ -13,13 +13,14 @@ from core.formats.midi_reader import MidiReader
 from core.formats.midi_writer import MidiWriter
 from core.formats.musicxml_reader import MusicXmlReader
 from core.formats.musicxml_writer import MusicXmlWriter
+from core.formats.played_reader import PlayedReader
 from core.formats.reading import Reader, Reading, Writer
 from core.formats.suggested_chords import with_suggested_chords
 from core.song.errors import ForeignFileError, FormatError
 from core.song.song import Song
 from core.teaching.splitting import propose_cuts
 
-READERS: Final[tuple[Reader, ...]] = (LessonFile(), MusicXmlReader(), MidiReader(), AbcReader())
+READERS: Final[tuple[Reader, ...]] = (LessonFile(), MusicXmlReader(), MidiReader(), AbcReader(), PlayedReader())
 WRITERS: Final[tuple[Writer, ...]] = (LessonFile(), MusicXmlWriter(), MidiWriter())
 
 readable_endings: Final = tuple(ending for reader in READERS for ending in reader.endings)

@@ -30,6 +30,15 @@ SAMPLES = {
     ".mid": midi_file(track(held(480, *([60, 62, 64, 65] * 8)))),
     ".midi": midi_file(track(held(480, *([60, 62, 64, 65] * 8)))),
     ".abc": BOOK.partition(b"\n\n")[0],
+    ".played": b"\n".join(
+        (
+            b'{"begun": "2026-11-25T17:41:02+00:00", "keyboard": "Stage piano"}',
+            *(
+                b"[%d, 144, %d, 70]\n[%d.9, 128, %d, 64]" % (at, midi, at, midi)
+                for at, midi in enumerate([60, 62, 64, 65] * 8)
+            ),
+        )
+    ),
 }
 
 
@@ -38,7 +47,7 @@ def sounding(song: Song) -> list[tuple[int, int, int]]:
 
 
 def test_the_endings_are_those_that_are_promised() -> None:
-    assert set(readable_endings) == {".lesson", ".musicxml", ".mxl", ".xml", ".mid", ".midi", ".abc"}
+    assert set(readable_endings) == {".lesson", ".musicxml", ".mxl", ".xml", ".mid", ".midi", ".abc", ".played"}
     assert {".lesson", ".musicxml", ".mid"} <= set(writable_endings)
 
 
