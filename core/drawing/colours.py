@@ -81,6 +81,7 @@ TEXT_PAIRS: Final = (
     (Role.ON_LEFT, Role.LEFT_KEY),
     (Role.WARNING, Role.GROUND),
     (Role.WARNING, Role.CARD),
+    (Role.CARD, Role.WARNING),
 )
 """(letter, ground) for every pair in use."""
 

@@ -67,6 +67,8 @@ class RowLayout(Struct, frozen=True):
         pixels_per_tick: width of a tick.
         lead: pixels from an onset's place to the middle of its bead.
         style: the style it was laid out in.
+        beads: the right hand's beads.
+        bars: the left hand's bars, line by line.
     """
 
     number: int
@@ -76,6 +78,8 @@ class RowLayout(Struct, frozen=True):
     pixels_per_tick: float
     lead: float
     style: SheetStyle
+    beads: tuple[Bead, ...]
+    bars: tuple[tuple[row_chords.Bar, ...], ...]
 
     def point_of(self, tick: int) -> tuple[int, float]:
         """Index of the line in which a moment of the part is drawn, and its pixel there."""
@@ -193,7 +197,9 @@ def lay_out_row(
     shapes.extend(_pins(facts.landings, beads, lines, spans, number, lead, pixels_per_tick))
     shapes.extend(draw_beads(beads, lines, number, facts.fingers, ringed, pixels_per_tick, metrics))
     picture = Picture(width, height, tuple(shapes), describe_row(part, number, bars, facts.landings, style.names))
-    return RowLayout(number, picture, tuple(lines), part.duration, pixels_per_tick, lead, style)
+    return RowLayout(
+        number, picture, tuple(lines), part.duration, pixels_per_tick, lead, style, beads, tuple(placed_bars)
+    )
 
 
 def describe_row(

@@ -182,7 +182,7 @@ def draw_beads(
         if finger is not None and not bead.note.is_grace:
             shapes.extend(_finger(bead, finger, number, bead.note.finger is not None, bead.index in selected))
         ring = RING + 1.0 if bead.index in selected else 0.0
-        above = bead.y - bead.half_height - 3.0 - ring - (0.0 if _stands_beside(bead, ring) else FINGER_TEXT)
+        above = bead.y - bead.half_height - 3.0 - ring - (0.0 if stands_beside(bead, ring) else FINGER_TEXT)
         shapes.extend(ornament_sign(bead.note.ornament, bead.x, above, Subject("note", number, bead.index)))
     return shapes
 
@@ -235,7 +235,7 @@ def _bead(bead: Bead, number: int, selected: bool, metrics: FontMetrics) -> list
     return shapes
 
 
-def _stands_beside(bead: Bead, ring: float) -> bool:
+def stands_beside(bead: Bead, ring: float) -> bool:
     """Whether a finger number has room on the wire to the bead's right."""
     size = FINGER_TEXT if bead.half_height > 10 else FINGER_TEXT - 1.0
     return bead.room - 2 * bead.half_width >= FINGER_WIDTH * size + 6 + ring
@@ -248,7 +248,7 @@ def _finger(bead: Bead, finger: int, number: int, own: bool, selected: bool) -> 
     size = FINGER_TEXT if bead.half_height > 10 else FINGER_TEXT - 1.0
     width = FINGER_WIDTH * size
     ring = RING + 1.0 if selected else 0.0
-    if _stands_beside(bead, ring):
+    if stands_beside(bead, ring):
         x, baseline = bead.x + bead.half_width + 3 + ring + width / 2, bead.y - 4.0
     else:
         x, baseline = bead.x, bead.y - bead.half_height - 3.0 - ring
