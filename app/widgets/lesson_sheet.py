@@ -8,7 +8,6 @@ from __future__ import annotations
 from math import inf
 from typing import Final
 
-from msgspec.structs import replace
 from PySide6.QtCore import QPoint, QPointF, QRect, QRectF, Qt, QTimer, Signal
 from PySide6.QtGui import QContextMenuEvent, QFocusEvent, QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QScrollArea, QWidget
@@ -69,6 +68,7 @@ class LessonSheet(QScrollArea):
         self._chosen_zoom = self._zoom = 1.0
         self._playing: Subject | None = None
         self._style: SheetStyle | None = None
+        self._trial_style: SheetStyle | None = None
         self._drawn: Shown | None = None
         self._marked: PartRow | None = None
         self._playing_line: tuple[int, int] | None = None
@@ -223,8 +223,9 @@ class LessonSheet(QScrollArea):
         room = (self.viewport().width() - 2 * MARGIN) / self._zoom
         style = sheet_style(self._shown, font_metrics(), max(320.0, room), self._settings.way_of_naming)
         if self._shown is not self._song and self._style is not None:
-            style = replace(style, beat_width=self._style.beat_width)  # nothing shifts under a hand that drags
-        self._style = style
+            self._trial_style = self._style.with_room_for(style)  # nothing shifts under a hand that drags
+        else:
+            self._style, self._trial_style = style, None
         self._match_rows()
         self._show_rows()
 
@@ -274,7 +275,8 @@ class LessonSheet(QScrollArea):
             self._selection.place,
             self._playing,
             self._selection.several,
-            self._shown is not self._song,
+            self._song if self._shown is not self._song else None,
+            self._trial_style,
         )
         before, self._drawn = self._drawn, shown
         differ = shown.rows_unlike(before)

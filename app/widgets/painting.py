@@ -47,11 +47,12 @@ def paint(painter: QPainter, picture: Picture, theme: Theme) -> None:
 def paint_inside(painter: QPainter, picture: Picture, theme: Theme, boxes: Sequence[QRectF]) -> None:
     """Paint what of a picture lies in some rectangles, and nothing outside them."""
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    bounds = [_bounds(shape) for shape in picture.shapes]
     for box in boxes:
         painter.save()
         painter.setClipRect(box)
-        for shape in picture.shapes:
-            if _bounds(shape).intersects(box):
+        for shape, bound in zip(picture.shapes, bounds, strict=True):
+            if bound.intersects(box):
                 _paint_shape(painter, shape, theme)
         painter.restore()
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from app.widgets.selection import Place
 from core.drawing.shapes import Subject
@@ -82,7 +83,9 @@ class Shown(Struct, frozen=True):
         place: what is selected.
         playing: the play button whose music sounds, or None.
         several: the places of all selected notes where there are several.
-        passing: whether the song is only tried while the mouse drags something.
+        kept: the song as it is, while another is only tried because the mouse drags something.
+        trial_style: the style of the rows that are tried: a note that is dragged up high makes its own row taller
+            and leaves the hundreds of others as they are until it is let go.
     """
 
     look: RowLook
@@ -90,20 +93,25 @@ class Shown(Struct, frozen=True):
     place: Place
     playing: Subject | None
     several: frozenset[Place] = frozenset()
-    passing: bool = False
+    kept: Song | None = None
+    trial_style: SheetStyle | None = None
 
     def content(self, number: int) -> RowContent:
         """What the row of a part shows."""
+        part, look = self.song.parts[number - 1], self.look
+        is_tried = self.kept is not None and self.kept.parts[number - 1 : number] != (part,)
+        if is_tried and self.trial_style is not None:
+            look = replace(look, style=self.trial_style)
         return RowContent(
             self.song,
             number,
-            self.song.parts[number - 1],
+            part,
             self.song.part_onsets[number - 1],
-            self.look,
+            look,
             self.place if self.place.part == number else None,
             self.playing if self.playing and self.playing.part == number else None,
             self.several,
-            self.passing,
+            self.kept is not None,
         )
 
     def has_bars_of(self, before: Shown) -> bool:

@@ -13,6 +13,7 @@ from math import ceil, floor
 from typing import Final
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from core.drawing.metrics import FontMetrics
 from core.song.identity_cache import IdentityCache
@@ -96,6 +97,10 @@ class SheetStyle(Struct, frozen=True):
     def names(self) -> Names:
         """The names of notes and chords."""
         return Names(self.naming, self.key)
+
+    def with_room_for(self, other: SheetStyle) -> SheetStyle:
+        """This style with room for the notes of another as well."""
+        return replace(self, lowest=min(self.lowest, other.lowest), highest=max(self.highest, other.highest))
 
     def pixels_per_tick(self, song: Song) -> float:
         """Pixels of one tick in a song's rows."""

@@ -44,6 +44,8 @@ LONGEST_BROKEN_BARS: Final = 8
 """How much of the song an embellishment is shown on."""
 LONGEST_LATER_BARS: Final = 4
 """The same for every embellishment after the first."""
+MOST_SONGS: Final = 16
+"""So many songs have their taught parts kept; every part of a sheet asks for them."""
 USUAL_SETTINGS: Final = LessonSettings()
 
 
@@ -113,10 +115,17 @@ def teach_seconds(song: Song, number: int, settings: LessonSettings = USUAL_SETT
     )
 
 
-def _taught(song: Song) -> list[int]:
+_taught_parts: IdentityCache[tuple[int, ...]] = IdentityCache(most=MOST_SONGS)
+
+
+def _taught(song: Song) -> tuple[int, ...]:
     """Numbers of the parts that are taught; all that have notes where the teacher left none."""
-    taught = [number for number, part in enumerate(song.parts, 1) if part.teaching.taught and part.melody]
-    return taught or [number for number, part in enumerate(song.parts, 1) if part.melody]
+    known = _taught_parts.get((song,), ())
+    if known is not None:
+        return known
+    sung = [number for number, part in enumerate(song.parts, 1) if any(note.melody for note in part.notes)]
+    taught = [number for number in sung if song.parts[number - 1].teaching.taught]
+    return _taught_parts.put((song,), (), tuple(taught or sung))
 
 
 def _segments(song: Song, settings: LessonSettings) -> Iterator[Segment]:
