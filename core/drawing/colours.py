@@ -30,9 +30,12 @@ LIGHT: Final[Theme] = {
     Role.LEFT_KEY: "#3E4A9E",
     Role.RIGHT_KEY_FILL: "#FCEBD3",
     Role.LEFT_KEY_FILL: "#DEE1F5",
+    Role.PLAYED_KEY: "#5A5344",
+    Role.PLAYED_KEY_FILL: "#E6DFD0",
     Role.KEY_INK: "#5C5546",
     Role.ON_RIGHT: "#FFFFFF",
     Role.ON_LEFT: "#FFFFFF",
+    Role.ON_PLAYED: "#FFFFFF",
     Role.WARNING: "#9B2C1F",
 }
 
@@ -54,9 +57,12 @@ DARK: Final[Theme] = {
     Role.LEFT_KEY: "#3E4A9E",
     Role.RIGHT_KEY_FILL: "#FCEBD3",
     Role.LEFT_KEY_FILL: "#DEE1F5",
+    Role.PLAYED_KEY: "#5A5344",
+    Role.PLAYED_KEY_FILL: "#E6DFD0",
     Role.KEY_INK: "#5C5546",
     Role.ON_RIGHT: "#FFFFFF",
     Role.ON_LEFT: "#FFFFFF",
+    Role.ON_PLAYED: "#FFFFFF",
     Role.WARNING: "#FF9C8A",
 }
 
@@ -78,7 +84,11 @@ TEXT_PAIRS: Final = (
     (Role.KEY_INK, Role.RIGHT_KEY_FILL),
     (Role.KEY_INK, Role.LEFT_KEY_FILL),
     (Role.ON_RIGHT, Role.RIGHT_KEY),
+    (Role.KEY_INK, Role.PLAYED_KEY_FILL),
     (Role.ON_LEFT, Role.LEFT_KEY),
+    (Role.ON_PLAYED, Role.PLAYED_KEY),
+    (Role.RIGHT_KEY, Role.RIGHT_KEY_FILL),
+    (Role.LEFT_KEY, Role.LEFT_KEY_FILL),
     (Role.WARNING, Role.GROUND),
     (Role.WARNING, Role.CARD),
     (Role.CARD, Role.WARNING),

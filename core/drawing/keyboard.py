@@ -1,6 +1,8 @@
 """A piano keyboard: 25 to 88 keys, keys lit by hand, fingers in badges, middle C marked.
 
-The right hand's keys are ochre with round badges, the left hand's indigo with square ones. The black keys stand as
+The right hand's keys are ochre with round badges, the left hand's indigo with square ones. A key that somebody
+plays and that no hand is meant to is grey, its badge a plate with the key's name; a key that the music waits for has
+a hollow badge under an arrow. The black keys stand as
 on a piano: each group of two or three spread evenly, so that the outer ones lie off the middle of their gap (measured
 on common instruments; from memory).
 """
@@ -14,7 +16,7 @@ from msgspec import Struct
 
 from core.drawing.hand_brackets import BRACKET_ROOM, HandBracket, draw_brackets
 from core.drawing.metrics import FontMetrics
-from core.drawing.shapes import Anchor, Circle, Picture, Rectangle, Role, Shape, Subject, Text
+from core.drawing.shapes import Anchor, Circle, Picture, Polygon, Rectangle, Role, Shape, Subject, Text
 from core.song.errors import DomainError
 from core.song.note import Hand
 from core.song.pitch import HIGHEST_PIANO_KEY, LOWEST_PIANO_KEY, MIDDLE_C
@@ -30,6 +32,8 @@ BLACK_OFFSET: Final = {1: -0.09, 3: 0.09, 6: -0.13, 8: 0.0, 10: 0.13}
 LARGEST_BADGE: Final = 13.0
 SMALLEST_BADGE: Final = 4.0
 """Half the width of a badge in pixels."""
+ARROW_GAP: Final = 2.0
+"""Pixels between a badge and the arrow above it."""
 SHARED_BADGE: Final = 0.62
 """Size of each badge on a key that both hands play, as a share of a single one."""
 LARGEST_MARK: Final = 12.0
@@ -44,14 +48,18 @@ class LitKey(Struct, frozen=True):
     """A key that is played or to be played.
 
     Attributes:
-        hand: whose key it is.
+        hand: whose key it is; None where somebody plays it and no hand is meant to.
         finger: 1 (thumb) … 5, or None where no finger is named.
         shared: whether the other hand plays it too.
+        wanted: whether the music waits for it: its badge is hollow, and an arrow points at it.
+        letter: the name that its badge carries where it has no finger.
     """
 
-    hand: Hand
+    hand: Hand | None
     finger: int | None = None
     shared: bool = False
+    wanted: bool = False
+    letter: str = ""
 
 
 def is_black(midi: int) -> bool:
@@ -186,6 +194,8 @@ def _white_key(midi: int, box: Box, key: LitKey | None, badge: float, name: str,
             front = foot - y - height * BLACK_LENGTH
             badge = min(badge, max(front / 2, SMALLEST_BADGE))
         shapes.extend(_badges(key, middle, foot - badge, badge, subject, metrics, filled=True))
+        if key.wanted:
+            shapes.append(_arrow(key.hand, middle, foot - 2 * badge - ARROW_GAP, badge, subject))
     if mark is not None:
         text, size = mark
         shapes.append(Text(middle, y + height - 6.0, text, size, Role.KEY_INK, False, Anchor.MIDDLE, subject))
@@ -198,18 +208,27 @@ def _black_key(midi: int, box: Box, key: LitKey | None, badge: float, name: str,
     corner = min(2.0, width * 0.12)
     if key is None:
         return [Rectangle(x, y, width, height, Role.BLACK_KEY, Role.BLACK_KEY, 1.0, corner, subject)]
-    fill = _strong(Hand.LEFT if key.shared else key.hand)
+    hand = Hand.LEFT if key.shared else key.hand
+    fill = _light(hand) if key.wanted else _strong(hand)
     shapes: list[Shape] = [Rectangle(x, y, width, height, fill, Role.BLACK_KEY, 1.0, corner, subject)]
     if key.shared:
         shapes.append(Rectangle(x + width / 2, y, width / 2, height, Role.RIGHT_KEY, None, 0, 0, subject))
     foot = y + height - max(4.0, height * 0.06)
     size = metrics.fitting_size(name, width - 2, LARGEST_MARK, SMALLEST_MARK, bold=True) if name else None
     if size is not None:
-        shapes.append(Text(x + width / 2, foot, name, size, _on(key.hand), True, Anchor.MIDDLE, subject))
+        role = _strong(key.hand) if key.wanted else _on(key.hand)
+        shapes.append(Text(x + width / 2, foot, name, size, role, True, Anchor.MIDDLE, subject))
         foot -= size * 1.1
     if badge:
         shapes.extend(_badges(key, x + width / 2, foot - badge, badge, subject, metrics, filled=False))
+        if key.wanted:
+            shapes.append(_arrow(key.hand, x + width / 2, foot - 2 * badge - ARROW_GAP, badge, subject))
     return shapes
+
+
+def _arrow(hand: Hand | None, x: float, foot: float, size: float, subject: Subject) -> Polygon:
+    """An arrow down to the badge of a key that is wanted."""
+    return Polygon(((x, foot), (x - size * 0.8, foot - size), (x + size * 0.8, foot - size)), _strong(hand), subject)
 
 
 def _mark(marks: tuple[str, ...], room: float, metrics: FontMetrics) -> tuple[str, float] | None:
@@ -225,19 +244,35 @@ def _badges(
     key: LitKey, x: float, y: float, radius: float, subject: Subject, metrics: FontMetrics, filled: bool
 ) -> list[Shape]:
     """The key's badge, or both hands' badges side by side, the left hand's at the left."""
+    if key.hand is None:
+        return _plate(key.letter, x, y, radius, subject, metrics)
     if not key.shared:
-        return _badge(key.hand, key.finger, x, y, radius, subject, metrics, filled)
+        return _badge(key, key.hand, key.finger, x, y, radius, subject, metrics, filled)
     small = radius * SHARED_BADGE
     shapes: list[Shape] = []
     for hand, side in ((Hand.LEFT, -1), (Hand.RIGHT, 1)):
         finger = key.finger if hand is key.hand else None
         shapes.extend(
-            _badge(hand, finger, x + side * small * 1.06, y + radius - small, small, subject, metrics, filled)
+            _badge(key, hand, finger, x + side * small * 1.06, y + radius - small, small, subject, metrics, filled)
         )
     return shapes
 
 
+def _plate(letter: str, x: float, y: float, radius: float, subject: Subject, metrics: FontMetrics) -> list[Shape]:
+    """The badge of a key that nobody is meant to play: a plate with its name, wider than high."""
+    high = radius * 0.8
+    plate = Rectangle(
+        x - radius, y - high, 2 * radius, 2 * high, Role.PLAYED_KEY, Role.ON_PLAYED, 1.0, high * 0.35, subject
+    )
+    size = metrics.fitting_size(letter, 2 * radius - 2.5, radius * 1.25, 1.0, bold=True) if letter else None
+    if size is None:
+        return [plate]
+    baseline = y + metrics.capital_height(size) / 2
+    return [plate, Text(x, baseline, letter, size, Role.ON_PLAYED, True, Anchor.MIDDLE, subject)]
+
+
 def _badge(
+    key: LitKey,
     hand: Hand,
     finger: int | None,
     x: float,
@@ -247,9 +282,12 @@ def _badge(
     metrics: FontMetrics,
     filled: bool,
 ) -> list[Shape]:
-    """A round badge for the right hand, a square one for the left, with the finger in it."""
+    """A round badge for the right hand, a square one for the left, with the finger in it; hollow if it is wanted."""
     strong, on = _strong(hand), _on(hand)
-    fill, edge = (strong, None) if filled else (strong, on)
+    fill: Role | None = strong
+    edge = None if filled else on
+    if key.wanted:
+        fill, edge, on = _light(hand), strong, strong
     shapes: list[Shape] = []
     if hand is Hand.RIGHT:
         shapes.append(Circle(x, y, radius, fill, edge, 1.4, subject))
@@ -263,18 +301,26 @@ def _badge(
     return shapes
 
 
-def _light(hand: Hand) -> Role:
+def _light(hand: Hand | None) -> Role:
+    if hand is None:
+        return Role.PLAYED_KEY_FILL
     return Role.RIGHT_KEY_FILL if hand is Hand.RIGHT else Role.LEFT_KEY_FILL
 
 
-def _strong(hand: Hand) -> Role:
+def _strong(hand: Hand | None) -> Role:
+    if hand is None:
+        return Role.PLAYED_KEY
     return Role.RIGHT_KEY if hand is Hand.RIGHT else Role.LEFT_KEY
 
 
-def _on(hand: Hand) -> Role:
+def _on(hand: Hand | None) -> Role:
+    if hand is None:
+        return Role.ON_PLAYED
     return Role.ON_RIGHT if hand is Hand.RIGHT else Role.ON_LEFT
 
 
 def _description(first: int, last: int, lit: Mapping[int, LitKey]) -> str:
     count = sum(first <= midi <= last for midi in lit)
-    return f"A keyboard of {last - first + 1} keys, {count or 'none'} of them lit."
+    wanted = sum(first <= midi <= last and key.wanted for midi, key in lit.items())
+    waits = f" The music waits for {wanted} of them." if wanted else ""
+    return f"A keyboard of {last - first + 1} keys, {count or 'none'} of them lit.{waits}"

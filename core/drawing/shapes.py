@@ -32,9 +32,12 @@ class Role(Enum):
     LEFT_KEY = "left-key"
     RIGHT_KEY_FILL = "right-key-fill"
     LEFT_KEY_FILL = "left-key-fill"
+    PLAYED_KEY = "played-key"
+    PLAYED_KEY_FILL = "played-key-fill"
     KEY_INK = "key-ink"
     ON_RIGHT = "on-right"
     ON_LEFT = "on-left"
+    ON_PLAYED = "on-played"
     WARNING = "warning"
 
 

@@ -5,6 +5,7 @@ success criteria 1.4.3 (text, 4.5 : 1) and 1.4.11 (parts of pictures, 3 : 1).
 """
 
 from itertools import pairwise
+from typing import get_args
 
 import pytest
 
@@ -12,7 +13,8 @@ from core.drawing.colours import DARK, LIGHT, TEXT_PAIRS, Theme, contrast
 from core.drawing.hit_testing import box_of
 from core.drawing.keyboard import LitKey, lay_out_keyboard
 from core.drawing.lesson_sheet import RowFacts, lay_out_row
-from core.drawing.shapes import Circle, Picture, Rectangle, Role, Subject, Text
+from core.drawing.row_marks import Mark, Sign, draw_marks
+from core.drawing.shapes import Circle, Picture, Polygon, Rectangle, Role, Subject, Text
 from core.drawing.sheet_style import sheet_style
 from core.session.analysis import analyse_part
 from core.song.note import Hand
@@ -35,6 +37,9 @@ EDGES = (
     (Role.RIGHT_KEY, Role.WHITE_KEY),
     (Role.LEFT_KEY, Role.WHITE_KEY),
     (Role.BLACK_KEY, Role.WHITE_KEY),
+    (Role.WARNING, Role.CARD),
+    (Role.PLAYED_KEY, Role.PLAYED_KEY_FILL),
+    (Role.PLAYED_KEY, Role.WHITE_KEY),
 )
 """(line, ground) of what must be told apart without reading."""
 
@@ -85,7 +90,20 @@ def drawn() -> list[Picture]:
     names = {60: "C", 61: "C♯", 62: "D", 64: "E", 66: "F♯"}
     pictures.append(lay_out_keyboard(48, 72, 700, 140, lit, METRICS, names))
     pictures.append(lay_out_keyboard(48, 72, 700, 140, {60: LitKey(Hand.RIGHT, 1, shared=True)}, METRICS))
+    played = {60: LitKey(None, letter="C"), 61: LitKey(None, letter="C♯")}
+    wanted = {midi: LitKey(Hand.RIGHT if midi > 63 else Hand.LEFT, 3, wanted=True) for midi in (62, 63, 64, 66)}
+    pictures.append(lay_out_keyboard(48, 72, 700, 140, {**played, **wanted}, METRICS, names))
+    pictures.append(marked())
     return pictures
+
+
+def marked() -> Picture:
+    """A row with every mark on its beads, in the order they are painted."""
+    layout = lay_out_row(ferry(), 2, sheet_style(ferry(), METRICS, 900), METRICS)
+    shapes = list(layout.picture.shapes)
+    for place, sign in enumerate(get_args(Sign)):
+        shapes.extend(draw_marks(layout, Subject("note", 2, place), (Mark(sign),), METRICS))
+    return Picture(layout.picture.width, layout.picture.height, tuple(shapes))
 
 
 def grounds(picture: Picture, text: Text) -> set[Role]:
@@ -94,7 +112,11 @@ def grounds(picture: Picture, text: Text) -> set[Role]:
     x, y = (box.left + box.right) / 2, (box.top + box.bottom) / 2
     ground = Role.GROUND
     for shape in picture.shapes[: picture.shapes.index(text)]:
-        if isinstance(shape, Rectangle | Circle) and shape.fill is not None and box_of(shape, METRICS).holds(x, y):
+        if (
+            isinstance(shape, Rectangle | Circle | Polygon)
+            and shape.fill is not None
+            and box_of(shape, METRICS).holds(x, y)
+        ):
             ground = shape.fill
     return {ground}
 

@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 from core.drawing.hand_brackets import BRACKET_ROOM, HandBracket
 from core.drawing.hit_testing import box_of, subject_at, subjects_in
 from core.drawing.keyboard import SIZES, LitKey, is_black, keyboard_range, lay_out_keyboard, range_of_size
-from core.drawing.shapes import Circle, Line, Picture, Rectangle, Role, Subject, Text
+from core.drawing.shapes import Circle, Line, Picture, Polygon, Rectangle, Role, Subject, Text
 from core.song.errors import DomainError
 from core.song.note import Hand
 from tests.helpers.font_metrics import font_metrics
@@ -164,3 +164,34 @@ def test_a_bracket_that_leaves_the_keyboard_ends_at_its_edge() -> None:
     lines = [shape for shape in picture.shapes if isinstance(shape, Line) and shape.role in (Role.RIGHT, Role.LEFT)]
     assert {line.role for line in lines} == {Role.RIGHT}
     assert max(line.x2 for line in lines) <= 700
+
+
+def test_a_key_that_no_hand_is_meant_to_play_is_grey_and_carries_its_name_on_a_plate() -> None:
+    picture = keyboard(lit={62: LitKey(None, letter="D"), 66: LitKey(None, letter="F♯")})
+    plates = [shape for shape in picture.shapes if isinstance(shape, Rectangle) and shape.fill is Role.PLAYED_KEY]
+    assert {plate.subject.index for plate in plates if plate.subject} == {62, 66}
+    named = {
+        shape.subject.index: shape.text
+        for shape in picture.shapes
+        if isinstance(shape, Text) and shape.role is Role.ON_PLAYED and shape.subject
+    }
+    assert named == {62: "D", 66: "F♯"}
+    assert all(plate.width > plate.height for plate in plates if plate.corner > 0 and plate.edge is Role.ON_PLAYED)
+
+
+def test_a_key_that_the_music_waits_for_has_a_hollow_badge_under_an_arrow() -> None:
+    for midi in (64, 66):
+        for hand in Hand:
+            picture = keyboard(lit={midi: LitKey(hand, 3, wanted=True)})
+            arrow = next(shape for shape in picture.shapes if isinstance(shape, Polygon))
+            badge = next(
+                shape
+                for shape in picture.shapes
+                if isinstance(shape, Circle | Rectangle)
+                and shape.subject == Subject("key", index=midi)
+                and shape.edge in (Role.RIGHT_KEY, Role.LEFT_KEY)
+            )
+            assert badge.fill in (Role.RIGHT_KEY_FILL, Role.LEFT_KEY_FILL)
+            assert isinstance(badge, Circle) == (hand is Hand.RIGHT)
+            assert arrow.points[0][1] < box_of(badge, METRICS).top
+            assert "The music waits for 1 of them." in picture.description

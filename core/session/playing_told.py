@@ -1,0 +1,99 @@
+"""How somebody played along, told in sentences: how many notes, and in which bar what went otherwise."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Sequence
+from typing import Final
+
+from msgspec import Struct
+
+from core.performance.following import Verdict
+from core.song.metre import bar_at
+from core.song.pitch import NoteName
+from core.song.song import Song
+from core.teaching.naming import LETTER_NAMES, Names
+from core.theory.spelling import name_in_key
+
+MOST_BARS: Final = 4
+"""So many bars are told one by one; of more there is only a count."""
+TOLD: Final[dict[Verdict, str]] = {
+    "early": "the %1 came early",
+    "late": "the %1 came late",
+    "missed": "the %1 was missed",
+    "wrong": "%1 was a wrong key",
+    "apart": "the hands were apart",
+}
+
+
+class PlayedNote(Struct, frozen=True):
+    """What became of a note that somebody was to play, or of a key that nobody wanted.
+
+    Attributes:
+        part: number of the part, from 1.
+        tick: moment of the note, or of the note nearest to the wrong key, from the part's start.
+        midi: the key.
+        verdict: what became of it.
+    """
+
+    part: int
+    tick: int
+    midi: int
+    verdict: Verdict
+
+
+def name_of_key(song: Song, part: int, tick: int, midi: int) -> NoteName:
+    """What a key is called at a moment of a part: as a note there spells it, else as its key does."""
+    for note in song.part(part).notes:
+        if note.onset <= tick < max(note.end, note.onset + 1) and note.pitch.midi == midi:
+            return note.pitch.name
+    return name_in_key(midi % 12, song.key_at(song.part_onsets[part - 1] + tick))
+
+
+def playing_told(song: Song, played: Sequence[PlayedNote], called: Names = LETTER_NAMES) -> str:
+    """How it went, in a few sentences; empty where no key was pressed.
+
+    Args:
+        song: the song.
+        played: what became of each note and each wrong key, in any order.
+        called: the names of notes.
+    """
+    counts = Counter(one.verdict for one in played)
+    hit = counts["right"] + counts["early"] + counts["late"]
+    if not hit and not counts["wrong"]:
+        return ""
+    meant = hit + counts["missed"]
+    told = f"You played {hit} of {meant} {'note' if meant == 1 else 'notes'}" if meant else "You played no note yet"
+    faults = _faults(song, played, called)
+    if not faults:
+        return f"{told}, all in time."
+    sentences = [f"{where}: {_joined(_counted(things))}." for where, things in faults[:MOST_BARS]]
+    left = len(faults) - MOST_BARS
+    if left > 0:
+        sentences.append(f"And something in {left} more {'bar' if left == 1 else 'bars'}.")
+    return " ".join([f"{told}.", *sentences])
+
+
+def _faults(song: Song, played: Sequence[PlayedNote], called: Names) -> list[tuple[str, list[str]]]:
+    """What went otherwise, bar by bar in the order of the song."""
+    by_bar: dict[int, list[str]] = {}
+    where: dict[int, str] = {}
+    starts = song.part_onsets
+    for one in sorted(played, key=lambda one: (starts[one.part - 1] + one.tick, one.midi)):
+        words = TOLD.get(one.verdict)
+        if words is None:
+            continue
+        bar = bar_at(song.bars, starts[one.part - 1] + one.tick)
+        where[bar.onset] = f"Bar {bar.number}" if bar.number else "Pick-up"
+        name = called.said(name_of_key(song, one.part, one.tick, one.midi))
+        by_bar.setdefault(bar.onset, []).append(words.replace("%1", name))
+    return [(where[onset], things) for onset, things in sorted(by_bar.items())]
+
+
+def _counted(things: Iterable[str]) -> list[str]:
+    """Equal things once, with how often where that is more than once."""
+    return [thing if count == 1 else f"{thing} ({count} times)" for thing, count in Counter(things).items()]
+
+
+def _joined(things: Sequence[str]) -> str:
+    return things[0] if len(things) == 1 else f"{', '.join(things[:-1])} and {things[-1]}"
