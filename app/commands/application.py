@@ -189,6 +189,7 @@ def _play(
         str | None, Parameter(help="Write the sound to this .wav or .flac file.", validator=_not_empty)
     ] = None,
     parts: Annotated[str | None, Parameter(help="Play parts in a row, such as “3, then 1-3”.")] = None,
+    bars: Annotated[str | None, Parameter(help="Play these bars, such as “5-8”, or “5-” to the end.")] = None,
     segment: Annotated[
         int | None, Parameter(help="Play this segment of the lesson as it is recorded.", converter=_whole_number)
     ] = None,
@@ -197,6 +198,7 @@ def _play(
     rise: Annotated[float, Parameter(help="Percent by which each time is faster.", converter=_percent)] = 0.0,
     count_in: Annotated[bool, Parameter(help="Count a bar before it.", negative=())] = False,
     metronome: Annotated[int, Parameter(help="Clicks to a beat, 1 to 4.", converter=_whole_number)] = 0,
+    click: Annotated[float, Parameter(help="How loud it clicks, percent of the usual.", converter=_percent)] = 100.0,
     force: Force = False,
     json: Json = False,
 ) -> int:
@@ -211,12 +213,14 @@ def _play(
         port=port,
         to=Path(to) if to else None,
         row=parts,
+        bars=bars,
         segment=segment,
         softer=softer,
         times=times,
         rise=rise,
         count_in=count_in,
         metronome=metronome,
+        click=click,
     )
     return play_song(file, wish, force=force, as_json=json)
 

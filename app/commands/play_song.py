@@ -19,6 +19,7 @@ from core.performance.selection import (
     FASTEST_SPEED,
     SLOWEST_SPEED,
     Selection,
+    bars_of_song,
     one_part,
     parts_in_a_row,
     run_through,
@@ -49,6 +50,8 @@ class Wish(Struct, frozen=True):
         rise: percent of the first time's speed by which each further time is faster.
         count_in: whether a bar is counted before it.
         metronome: clicks to a beat, 0 for none.
+        bars: bars of the song, in words, or None.
+        click: percent of the usual level of the metronome.
     """
 
     part: int | None = None
@@ -64,6 +67,8 @@ class Wish(Struct, frozen=True):
     rise: float = 0.0
     count_in: bool = False
     metronome: int = 0
+    bars: str | None = None
+    click: float = 100.0
 
 
 def play_song(name: str, wish: Wish, *, force: bool, as_json: bool) -> int:
@@ -106,6 +111,7 @@ def _check(wish: Wish, *, force: bool) -> None:
             ("--part", wish.part),
             ("--through", wish.through),
             ("--parts", wish.row),
+            ("--bars", wish.bars),
             ("--segment", wish.segment),
         )
         if value is not None
@@ -131,7 +137,7 @@ def _check(wish: Wish, *, force: bool) -> None:
 def _changed(wish: Wish) -> bool:
     """Whether something is asked for that a segment has of its own."""
     plain = Wish()
-    fields = ("hand", "softer", "times", "rise", "count_in", "metronome")
+    fields = ("hand", "softer", "times", "rise", "count_in", "metronome", "click")
     return any(getattr(wish, field) != getattr(plain, field) for field in fields)
 
 
@@ -155,9 +161,13 @@ def _selection(name: str, song: Song, wish: Wish) -> Selection:
             chosen = run_through(song, wish.through)
         elif wish.row is not None:
             chosen = parts_in_a_row(song, wish.row)
+        elif wish.bars is not None:
+            chosen = bars_of_song(song, wish.bars)
         else:
             chosen = whole_song(song)
     except DomainError as error:
+        if wish.bars is not None:
+            raise WrongUse(f"{name}: {error}") from error
         if wish.row is not None and not isinstance(error.value, int):
             raise WrongUse(f"play: --parts is “{wish.row}”; say for example “3, then 1-3” or “2 x 4”.") from error
         count = len(song.parts)
@@ -175,6 +185,7 @@ def _selection(name: str, song: Song, wish: Wish) -> Selection:
             count_in=wish.count_in,
             metronome=wish.metronome > 0,
             subdivisions=max(1, wish.metronome),
+            click_level=wish.click / 100,
         )
     except DomainError as error:
         raise WrongUse(f"play: {error}") from error

@@ -24,7 +24,7 @@ from app.widgets.lit_keys import finger_on
 from core.drawing.shapes import Subject
 from core.performance.following import Meant
 from core.performance.schedule import Schedule, TimedEvent, make_schedule
-from core.performance.selection import Selection, one_part, parts_in_a_row, run_through, whole_song
+from core.performance.selection import Selection, one_part, parts_in_a_row, run_through, stretch, whole_song
 from core.session.running_order import running_order
 from core.session.segment_playing import segment_numbered, segment_schedule
 from core.song.errors import PhrasebenchError
@@ -47,22 +47,28 @@ HEARD_FIELDS: Final = ("hands", "metronome", "softer", "clicks", "click_percent"
 
 
 class Piece(Struct, frozen=True):
-    """What is played: a part, the parts up to one, the whole song, parts in a row, or a segment.
+    """What is played: a part, the parts up to one, the whole song, parts in a row, a stretch, or a segment.
 
     Attributes:
-        kind: ``part``, ``through``, ``song``, ``row``, or ``segment`` as it is recorded.
-        number: the part's or the segment's number; 0 for the whole song and a row.
+        kind: ``part``, ``through``, ``song``, ``row``, ``stretch``, or ``segment`` as it is recorded.
+        number: the part's or the segment's number; else 0.
         words: the row, as `core.performance.selection.parts_in_a_row` reads it.
+        start: of a stretch, ticks from the song's start.
+        end: of a stretch, likewise.
     """
 
-    kind: Literal["part", "through", "song", "row", "segment"]
+    kind: Literal["part", "through", "song", "row", "stretch", "segment"]
     number: int = 0
     words: str = ""
+    start: int = 0
+    end: int = 0
 
     def selection(self, song: Song) -> Selection:
         """The parts to be played; raises DomainError where a part does not exist."""
         if self.kind == "row":
             return parts_in_a_row(song, self.words)
+        if self.kind == "stretch":
+            return stretch(song, self.start, self.end)
         if self.kind == "part":
             return one_part(song, self.number)
         return run_through(song, self.number) if self.kind == "through" else whole_song(song)
@@ -70,7 +76,7 @@ class Piece(Struct, frozen=True):
     @property
     def subject(self) -> Subject | None:
         """The row's button that stands for it."""
-        return None if self.kind in ("song", "row", "segment") else Subject(f"play-{self.kind}", self.number)
+        return Subject(f"play-{self.kind}", self.number) if self.kind in ("part", "through") else None
 
 
 class Player(QObject):
@@ -235,12 +241,14 @@ class Player(QObject):
                 self._keys, self._times = SoundingKeys(self._schedule, self._finger_of), 1
                 return True
             self._times = times_until_written(choices)
+            wanted = piece.selection(song)
             selection = Selection(
-                piece.selection(song).parts,
+                wanted.parts,
                 HANDS[choices.hands],
                 count_in=count_in,
                 metronome=choices.metronome,
-                start=start or None,
+                start=start or wanted.start,
+                end=wanted.end,
                 times=self._times,
                 rise=choices.faster / choices.speed,
                 softer=SOFTER_HANDS[choices.softer],

@@ -143,6 +143,13 @@ def melody_places(song: Song) -> list[Place]:
     ]
 
 
+def stretch_of(places: Iterable[Place], song: Song) -> tuple[int, int]:
+    """Ticks from the song's start at which the first of some notes begins and the last ends."""
+    found = [(song.part_onsets[place.part - 1], note) for place in places if (note := place.note(song)) is not None]
+    start = min(begin + note.onset for begin, note in found)
+    return start, min(song.length, max(start + 1, *(begin + note.end for begin, note in found)))
+
+
 class Selection(QObject):
     """The one place that is selected, and with it perhaps other notes."""
 

@@ -17,7 +17,7 @@ from app.draft.draft_strip import DraftStrip
 from app.listen.player import Piece, Player
 from app.settings.settings_store import SettingsStore
 from app.widgets.lesson_sheet import LessonSheet
-from app.widgets.selection import Place, Selection
+from app.widgets.selection import Place, Selection, stretch_of
 from app.widgets.themes import Themes
 from app.window.header import Workspace
 from app.window.keyboard_band import KeyboardBand
@@ -180,9 +180,11 @@ class SheetPage(QWidget):
         self._show_part()
 
     def play_selected(self) -> None:
-        """Play the selected part, or stop."""
+        """Play the selected part, or the selected notes where there are several; or stop."""
         if self._player.piece is not None:
             self._player.stop()
+        elif self._selection.several:
+            self._player.play(Piece("stretch", 0, "", *stretch_of(self._selection.several, self._document.song)))
         else:
             place = self._selection.place
             onset = place.onset(self._document.song) if self._workspace is Workspace.LISTEN else None

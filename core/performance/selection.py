@@ -19,6 +19,7 @@ MOST_SUBDIVISIONS: Final = 4
 LONGEST_ROW: Final = 200
 """Parts in a row that may be asked for in words."""
 _STRETCH: Final = re.compile(r"(\d{1,4})(?:\s*(?:[-–—]|to)\s*(\d{1,4}))?(?:\s*[x×]\s*(\d{1,2}))?")
+_BARS: Final = re.compile(r"(\d{1,5})(?:\s*([-–—]|to)\s*(\d{1,5})?)?")
 _BETWEEN: Final = re.compile(r"\s*(?:,?\s*then|,|;|\s)\s*")
 
 
@@ -103,6 +104,38 @@ def run_through(song: Song, number: int) -> Selection:
 def whole_song(song: Song) -> Selection:
     """The whole song in its playing order, repeats unfolded."""
     return Selection(song.playing_order)
+
+
+def stretch(song: Song, start: int, end: int) -> Selection:
+    """What is written from one moment of the song to a later one, in ticks from its start.
+
+    Raises DomainError where that is not inside the song.
+    """
+    if not 0 <= start < end <= song.length:
+        raise DomainError("the stretch to play", (start, end), f"inside the song's {song.length} ticks")
+    first, last = song.part_at(start), song.part_at(end - 1)
+    before = song.part_onsets[first - 1]
+    return Selection(tuple(range(first, last + 1)), start=start - before, end=end - before)
+
+
+def bars_of_song(song: Song, words: str) -> Selection:
+    """The bars named: ``5``, ``5-8``, or ``5-`` to the end; a pick-up is bar 0.
+
+    Raises DomainError for other words, and for a bar that the song does not have.
+    """
+    found = _BARS.fullmatch(words.strip())
+    if found is None:
+        raise DomainError("what says the bars to play", words, "such as “5-8”, “5” or “5-”")
+    first = int(found[1])
+    last = song.bars[-1].number if found[2] and not found[3] else int(found[3] or first)
+    spans = {bar.number: bar for bar in song.bars}
+    for number in (first, last):
+        if number not in spans:
+            there = f"from {song.bars[0].number} to {song.bars[-1].number}"
+            raise DomainError("the bar to play", number, there)
+    if last < first:
+        raise DomainError("the bars to play", words, "the earlier one first")
+    return stretch(song, spans[first].onset, min(spans[last].end, song.length))
 
 
 def parts_in_a_row(song: Song, words: str) -> Selection:

@@ -9,7 +9,15 @@ from msgspec.structs import replace
 
 from core.performance.in_a_row import in_a_row
 from core.performance.schedule import GRACE_SECONDS, Schedule, make_schedule
-from core.performance.selection import Selection, one_part, parts_in_a_row, run_through, whole_song
+from core.performance.selection import (
+    Selection,
+    bars_of_song,
+    one_part,
+    parts_in_a_row,
+    run_through,
+    stretch,
+    whole_song,
+)
 from core.song.chord import Chord, ChordSymbol
 from core.song.errors import DomainError
 from core.song.note import Hand
@@ -352,6 +360,34 @@ def test_parts_in_a_row_are_said_in_words(words: str, row: tuple[int, ...]) -> N
 def test_words_that_name_no_row_of_parts_are_refused(words: str) -> None:
     with pytest.raises(DomainError):
         parts_in_a_row(three_parts(), words)
+
+
+@pytest.mark.parametrize(
+    ("words", "parts", "start", "end"),
+    [("2", (2,), 0, BAR), ("1-2", (1, 2), 0, 2 * BAR), ("2-", (2, 3), 0, 2 * BAR), ("3 to 3", (3,), 0, BAR)],
+)
+def test_bars_are_said_in_words(words: str, parts: tuple[int, ...], start: int, end: int) -> None:
+    found = bars_of_song(three_parts(), words)
+    assert (found.parts, found.start, found.end) == (parts, start, end)
+
+
+def test_a_pick_up_is_bar_nought() -> None:
+    whole = song(part(1.25, note(0, 1, "G4"), note(1, 2, "C5")), pickup=1)
+    assert strikes(make_schedule(whole, bars_of_song(whole, "0"))) == [(0.0, 67)]
+    assert strikes(make_schedule(whole, bars_of_song(whole, "1"))) == [(0.0, 72)]
+
+
+@pytest.mark.parametrize("words", ["", "x", "0", "4", "2-1", "1-9", "-2", "1-2-3"])
+def test_words_that_name_no_bars_are_refused(words: str) -> None:
+    with pytest.raises(DomainError):
+        bars_of_song(three_parts(), words)
+
+
+def test_a_stretch_across_a_cut_sounds_as_written() -> None:
+    found = stretch(three_parts(), BAR - QUARTER, BAR + QUARTER)
+    assert strikes(make_schedule(three_parts(), replace(found, hands=RIGHT))) == [(1.0, 74)]
+    with pytest.raises(DomainError):
+        stretch(three_parts(), 0, 99 * BAR)
 
 
 def test_schedules_in_a_row_keep_their_places_and_the_pause_between_them() -> None:
