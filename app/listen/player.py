@@ -14,10 +14,11 @@ from msgspec.structs import replace
 from PySide6.QtCore import QObject, QTimer, Signal
 
 from app.document.document import LessonDocument
-from app.engine.protocol import PIANO, KeyJudged, Ports, Ready
+from app.engine.midi_system import is_there
+from app.engine.protocol import PIANO, Ports, Ready
 from app.listen.playback_engine import PlaybackEngine
+from app.listen.playing_along import PlayingAlong
 from app.listen.sounding_keys import SoundingKeys
-from app.listen.tally import Tally
 from app.settings.settings import Settings
 from app.settings.settings_store import SettingsStore
 from app.widgets.lit_keys import finger_on
@@ -30,6 +31,7 @@ from core.session.segment_playing import segment_numbered, segment_schedule
 from core.song.errors import PhrasebenchError
 from core.song.note import Hand
 from core.song.song import Song
+from core.teaching.naming import Naming
 
 TRIED_VELOCITY: Final = 64
 """How hard a single key is struck when it is tried out."""
@@ -113,7 +115,6 @@ class Player(QObject):
         self._seconds = 0.0
         self._meant: tuple[Meant, ...] = ()
         self._times = 1
-        self._tally = Tally()
         self._tried: int | None = None
         self._let_go = QTimer(self)
         self._let_go.setSingleShot(True)
@@ -123,7 +124,10 @@ class Player(QObject):
         engine.ended.connect(self._ended)
         engine.trouble.connect(self._troubled)
         engine.ready.connect(self._engine_ready)
-        engine.judged.connect(self._judged)
+        self.along = PlayingAlong(lambda: document.song, self._finger_of, self)
+        self.along.call_notes(Naming(settings.settings.naming))
+        engine.judged.connect(self.along.judge)
+        engine.key.connect(lambda midi, _velocity, on, _seconds: self.along.press(midi, on=on))
         engine.ports.connect(self._ports_changed)
         document.song_changed.connect(self._song_changed)
         settings.changed.connect(self._choices_changed)
@@ -163,6 +167,7 @@ class Player(QObject):
         if tick and not counted:
             self._seconds = self._schedule.seconds_of(piece.number, tick) or 0.0
             self._engine.seek(self._seconds)
+        self.along.begin(self._seconds, wait=choices.wait)
         self._engine.play()
         self._say_piece(piece)
         if self._missing and choices.output == PIANO:
@@ -176,6 +181,7 @@ class Player(QObject):
         if seconds is not None:
             self._seconds = seconds
             self._engine.seek(seconds)
+            self.along.go_to(seconds)
 
     def try_song(self, song: Song | None) -> None:
         """Play another version of the lesson's song, None for the lesson's own; what plays goes on in it."""
@@ -238,6 +244,7 @@ class Player(QObject):
                 lesson = choices.lesson()
                 segment = segment_numbered(running_order(song, lesson), piece.number)
                 self._schedule, self._meant = segment_schedule(song, segment, lesson.pause), ()
+                self.along.meant(Schedule())
                 self._keys, self._times = SoundingKeys(self._schedule, self._finger_of), 1
                 return True
             self._times = times_until_written(choices)
@@ -265,22 +272,12 @@ class Player(QObject):
 
     def _notes_of(self, hands: str, song: Song, selection: Selection) -> tuple[Meant, ...]:
         """The notes that the teacher plays along, whatever is heard of them."""
-        if hands not in HANDS:
-            return ()
-        own = make_schedule(song, replace(selection, hands=HANDS[hands]))
-        return tuple(
-            Meant(event.seconds, event.midi, event.hand)
-            for event in own.events
-            if event.kind == "on" and event.hand is not None
-        )
+        own = make_schedule(song, replace(selection, hands=HANDS[hands])) if hands in HANDS else Schedule()
+        return self.along.meant(own, on_sheet=len(song.parts) == len(self._document.song.parts))
 
     def _expect(self, choices: Settings) -> None:
-        self._tally = Tally()
         if self._meant:
             self._engine.expect(self._meant, wait=choices.wait)
-
-    def _judged(self, report: KeyJudged) -> None:
-        self._tally.take(report)
 
     def _set_loop(self, choices: Settings) -> None:
         """Play the last time again and again, with the count-in where that is wanted."""
@@ -309,6 +306,7 @@ class Player(QObject):
         self._seconds = self._seconds_at(part, tick, passes)
         self._generation = self._engine.exchange(self._schedule, self._seconds)
         self._expect(self._settings.settings)
+        self.along.go_on(self._seconds, wait=self._settings.settings.wait)
         self._set_loop(self._settings.settings)
 
     def _passes_of(self, part: int) -> int:
@@ -330,6 +328,7 @@ class Player(QObject):
         if generation != self._generation or self._piece is None or not playing:
             return
         self._seconds = seconds
+        self.along.move_to(seconds)
         part, tick = self._schedule.place(seconds)
         if len(self._song.parts) == len(self._document.song.parts):  # a part that is only tried is on no sheet
             self.position_changed.emit(part, tick)
@@ -341,6 +340,7 @@ class Player(QObject):
 
     def _engine_ready(self, report: Ready) -> None:
         self.outputs, self.keyboards = report.outputs, report.inputs
+        self.along.let_go()
         self._missing = "" if report.sound else report.message
         choices = self._settings.settings
         if choices.output != PIANO:
@@ -351,11 +351,14 @@ class Player(QObject):
             self._listen(choices)
 
     def _listen(self, choices: Settings) -> None:
+        self.along.let_go()
         self._engine.record(str(self._settings.folder_of_playing) if choices.keyboard else "")
         self._engine.choose_input(choices.keyboard, heard=choices.keyboard_heard)
 
     def _ports_changed(self, report: Ports) -> None:
         self.outputs, self.keyboards = report.outputs, report.inputs
+        if not is_there(self._settings.settings.keyboard, report.inputs):
+            self.along.let_go()
 
     def _finger_of(self, event: TimedEvent) -> int | None:
         return finger_on(self._song, event.part, event.tick, event.midi)
@@ -367,14 +370,14 @@ class Player(QObject):
         if piece != self._piece:
             self._piece = piece
             self.playing_changed.emit(piece)
-            if piece is None and self._tally.sentence:
-                self.message.emit(self._tally.sentence)
-                self._tally = Tally()
+            if piece is None and (told := self.along.stop()):
+                self.message.emit(told)
         if piece is None:
             self.position_changed.emit(0, 0)
             self.keys_changed.emit(None)
 
-    def _song_changed(self, before: Song, _after: Song) -> None:
+    def _song_changed(self, before: Song, after: Song) -> None:
+        self.along.song_changed(before, after)
         before, self._trial = self._trial or before, None
         self._go_on_in(before)
 
@@ -388,6 +391,8 @@ class Player(QObject):
             self._go_on()
 
     def _choices_changed(self, before: Settings, after: Settings) -> None:
+        if before.naming != after.naming:
+            self.along.call_notes(Naming(after.naming))
         if (before.output, before.local_off) != (after.output, after.local_off):
             self._engine.choose_output(after.output, local_off=after.local_off)
         if (before.keyboard, before.keyboard_heard) != (after.keyboard, after.keyboard_heard):

@@ -17,6 +17,7 @@ from app.settings.settings_store import SettingsStore
 from core.drawing.keyboard import LitKey
 from core.edits.rename_note import rename_note
 from core.edits.split_part import split_part
+from core.performance.following import Verdict
 from core.song.note import Hand
 from core.song.pitch import NoteName
 from core.song.time import TICKS_PER_QUARTER
@@ -325,10 +326,12 @@ def test_the_hand_that_is_played_along_is_expected_and_said_how_it_went(room: Ro
         note.pitch.midi for note in room.document.song.part(1).hand(Hand.RIGHT)
     ]
     assert room.engine.waits
-    for verdict in ("right", "right", "late", "missed", "wrong", "apart"):
-        room.engine.judged.emit(KeyJudged(verdict, 60, 0.0, 0.0))
+    fates: tuple[Verdict, ...] = ("right", "right", "late", "missed")
+    for verdict, note in zip(fates, room.engine.meant, strict=False):
+        room.engine.judged.emit(KeyJudged(verdict, note.midi, note.seconds, 0.0))
+    room.engine.judged.emit(KeyJudged("wrong", 60, None, 0.0))
     room.player.stop()
-    assert said == ["You played 3 of 4 notes; 1 came late, 1 missed, 1 wrong, hands apart once."]
+    assert said == ["You played 3 of 4 notes. Bar 1: the A came late and the B was missed. Bar 2: C was a wrong key."]
 
 
 def test_nothing_is_said_of_playing_where_nobody_played(room: Room) -> None:
@@ -336,7 +339,8 @@ def test_nothing_is_said_of_playing_where_nobody_played(room: Room) -> None:
     room.player.message.connect(said.append)
     room.settings.change(own_hands="both")
     room.player.play(Piece("part", 1))
-    room.engine.judged.emit(KeyJudged("missed", 60, 0.0, 0.0))
+    first = room.engine.meant[0]
+    room.engine.judged.emit(KeyJudged("missed", first.midi, first.seconds, 0.0))
     room.engine.end()
     assert said == []
 
