@@ -10,7 +10,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QAction, QKeySequence
 from PySide6.QtWidgets import QHBoxLayout, QListWidget, QListWidgetItem, QVBoxLayout, QWidget
 
-from app.camera.coloured_words import coloured
+from app.camera.coloured_words import Stretch, coloured
 from app.camera.segment_line import TIME_ROLE, SegmentLine
 from app.camera.words_view import WordsView
 from app.document.document import LessonDocument
@@ -23,7 +23,9 @@ from app.widgets.song_facts import clock
 from app.widgets.themes import Themes
 from core.drawing.keyboard import keyboard_range, lay_out_keyboard
 from core.drawing.lesson_sheet import lay_out_row
+from core.drawing.shapes import Role
 from core.drawing.sheet_style import sheet_style
+from core.session.asides import aside_line
 from core.session.running_order import Segment, running_order, total_seconds
 from core.session.timing import LessonSettings
 from core.song.errors import PlanError
@@ -177,7 +179,9 @@ class CameraView(QWidget):
             return
         self.title.setText(segment.title)
         naming = self._settings.way_of_naming
-        self.words.show_words([coloured(song, segment, paragraph, naming) for paragraph in segment.say])
+        said = [coloured(song, segment, paragraph, naming) for paragraph in segment.say]
+        asides = [(Stretch(aside_line(song, aside), Role.QUIET),) for aside in segment.asides]
+        self.words.show_words([*said, *asides])
         self.clock.setText(clock(segment.start))
         lasts = self.tr("of %1 · this lasts %2").replace("%1", clock(total_seconds(self._segments)))
         self.total.setText(lasts.replace("%2", clock(segment.seconds)))

@@ -6,10 +6,12 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from app.document.document import LessonDocument
+from app.draft.asides_panel import AsidesPanel
 from app.draft.doubtful_hands import DoubtfulHands
 from app.draft.effort_panel import EffortPanel, ThingsToLookAt
 from app.draft.words_panel import WordsPanel
 from app.widgets.labels import label
+from app.widgets.selection import Selection
 from app.widgets.themes import Themes
 from core.session.analysis import analyse_part
 from core.teaching.naming import Naming
@@ -22,7 +24,12 @@ class DraftPanel(QWidget):
     """A moment to be shown, in ticks from the song's start."""
 
     def __init__(
-        self, document: LessonDocument, themes: Themes, doubtful: DoubtfulHands, parent: QWidget | None = None
+        self,
+        document: LessonDocument,
+        selection: Selection,
+        themes: Themes,
+        doubtful: DoubtfulHands,
+        parent: QWidget | None = None,
     ) -> None:
         super().__init__(parent)
         self._document = document
@@ -32,8 +39,10 @@ class DraftPanel(QWidget):
         self._number = 1
         self._title = label("", self, look="heading")
         self.words = WordsPanel(document, self)
+        self.asides = AsidesPanel(document, selection, self)
         self.effort = EffortPanel(themes, self)
         self.look_at = ThingsToLookAt(self)
+        self.asides.moment_wanted.connect(self.moment_wanted)
         self.effort.moment_wanted.connect(self.moment_wanted)
         self.look_at.moment_wanted.connect(self.moment_wanted)
         layout = QVBoxLayout(self)
@@ -41,6 +50,7 @@ class DraftPanel(QWidget):
         layout.setSpacing(12)
         layout.addWidget(self._title)
         layout.addWidget(self.words)
+        layout.addWidget(self.asides)
         layout.addSpacing(4)
         layout.addWidget(self.effort)
         layout.addSpacing(4)
@@ -59,6 +69,7 @@ class DraftPanel(QWidget):
         analysis = analyse_part(self._document.song, number, self._naming)
         self._title.setText(self.tr("Part %1: what to say").replace("%1", str(number)))
         self.words.show_part(number, dict(analysis.words))
+        self.asides.show_part(number)
         self.effort.show_effort(analysis.effort)
         self.look_at.show_remarks((*analysis.remarks, *self._doubtful.remarks(number)))
 

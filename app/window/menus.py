@@ -249,6 +249,9 @@ class Menus(QObject):
             self._action(self.tr("Cut at the next bar line"), "Ctrl+Shift+Right", lambda: cuts.move_by_bars(1), sheet)
         )
         menu.addSeparator()
+        asides = page.draft_panel.asides
+        menu.addAction(self._action(self.tr("Aside here, if you like"), "Ctrl+Shift+A", asides.add_here, page))
+        menu.addSeparator()
         menu.addAction(self._action(self.tr("Add a bar at the part's end"), "Ctrl+B", cuts.add_bar, page))
         menu.addAction(self._action(self.tr("Remove its empty last bar"), "Ctrl+Shift+B", cuts.remove_bar, page))
         menu.addSeparator()

@@ -21,6 +21,7 @@ from app.widgets.selection import Place, Selection, stretch_of
 from app.widgets.themes import Themes
 from app.window.header import Workspace
 from app.window.keyboard_band import KeyboardBand
+from app.window.sheet_marks import SheetMarks
 from core.drawing.keyboard import LitKey
 from core.song.song import Song
 from core.teaching.naming import Naming
@@ -62,11 +63,12 @@ class SheetPage(QWidget):
         self._workspace = Workspace.DRAFT
         self.sheet = LessonSheet(document.song, selection, themes, self)
         self.desk = Desk(document, selection, self.sheet, self)
-        self.band = KeyboardBand(document, settings, themes, self)
+        self.band = KeyboardBand(document, settings, themes, self, player.along.keys)
         self.keyboard = self.band.keyboard
         self.draft_strip = DraftStrip(document, self.desk.cuts, self)
         self.doubtful = DoubtfulHands(document, slow_work, self)
-        self.draft_panel = DraftPanel(document, themes, self.doubtful, self)
+        self.draft_panel = DraftPanel(document, selection, themes, self.doubtful, self)
+        self.marks = SheetMarks(self.sheet, document, player.along, self.doubtful, settings, self)
         self._listen_strip: ListenStrip | None = None
         self._listen_panel: ListenPanel | None = None
         self._listen_side: QScrollArea | None = None
@@ -82,6 +84,7 @@ class SheetPage(QWidget):
         player.playing_changed.connect(self._playing_changed)
         player.position_changed.connect(self._position_changed)
         player.keys_changed.connect(self._keys_changed)
+        player.along.keys_changed.connect(self.band.show_played)
         self.sheet.play_wanted.connect(self._play)
         self.keyboard.key_pressed.connect(player.press_key)
         self.keyboard.key_released.connect(player.release_key)
@@ -108,6 +111,8 @@ class SheetPage(QWidget):
             from app.listen.listen_panel import ListenPanel
 
             panel = ListenPanel(self._document, self._settings, self._slow_work, self._themes, self)
+            panel.practice.tell(self._player.along.told)
+            self._player.along.told_changed.connect(lambda: panel.practice.tell(self._player.along.told))
             panel.practice.row_wanted.connect(lambda words: self._player.toggle(Piece("row", 0, words)))
             panel.embellish.trial_changed.connect(self._player.try_song)
             panel.embellish.hear_wanted.connect(lambda number: self._player.play(Piece("part", number)))

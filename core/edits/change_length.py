@@ -59,16 +59,19 @@ def remove_bar(song: Song, number: int) -> Song:
     if left <= start:
         raise EditError(f"Part {number} has no other bar; join it with its neighbour instead.")
     if _sounds(song, number, left, end):
-        raise EditError(f"The last bar of part {number} is not empty; remove or shorten what sounds in it first.")
+        raise EditError(f"The last bar of part {number} is not empty; remove or shorten what stands in it first.")
     return _with_length(song, number, replace(part, duration=left - start), end, left)
 
 
 def _sounds(song: Song, number: int, start: int, end: int) -> bool:
-    """Whether a note of the song or a chord of a part sounds in a stretch of that part."""
+    """Whether a note of the song or a chord of a part sounds, or an aside stands, in a stretch of that part."""
     onset = song.part_onsets[number - 1]
-    return any(at < end and at + max(note.duration, 1) > start for at, note in song.placed_notes()) or any(
-        onset + chord.end > start for chord in song.part(number).chords
-    )
+    part = song.part(number)
+    if any(onset + chord.end > start for chord in part.chords) or any(
+        onset + aside.onset >= start for aside in part.asides
+    ):
+        return True
+    return any(at < end and at + max(note.duration, 1) > start for at, note in song.placed_notes())
 
 
 def _with_length(song: Song, number: int, part: Part, end: int, new_end: int) -> Song:

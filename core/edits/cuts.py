@@ -1,8 +1,8 @@
 """The rules for cuts, shared by moving, splitting, joining and cutting anew.
 
-A note belongs to the part in which it starts. A chord that crosses a cut is divided and its second half marked
-as continued; when the cut goes, the halves become one chord again. A cut that the song's repeats hold
-(`core.song.playing_order`) stays where it is.
+A note belongs to the part in which it starts, and so does an aside. A chord that crosses a cut is divided and its
+second half marked as continued; when the cut goes, the halves become one chord again. A cut that the song's repeats
+hold (`core.song.playing_order`) stays where it is.
 """
 
 from __future__ import annotations
@@ -13,13 +13,14 @@ from msgspec.structs import replace
 
 from core.song.chord import Chord
 from core.song.note import Note
-from core.song.part import Part, Teaching
+from core.song.part import Aside, Part, Teaching
 
 
 def merged(parts: Sequence[Part], teaching: Teaching) -> Part:
     """Consecutive parts as one, with chords that their cuts divided made whole."""
     notes: list[Note] = []
     chords: list[Chord] = []
+    asides: list[Aside] = []
     start = 0
     for part in parts:
         notes.extend(replace(note, onset=note.onset + start) for note in part.notes)
@@ -31,8 +32,9 @@ def merged(parts: Sequence[Part], teaching: Teaching) -> Part:
                 chords[-1] = replace(last, duration=last.duration + chord.duration, given=given)
             else:
                 chords.append(replace(chord, onset=chord.onset + start, continued=chord.continued and not chords))
+        asides.extend(replace(aside, onset=aside.onset + start) for aside in part.asides)
         start += part.duration
-    return Part(start, tuple(notes), tuple(chords), teaching, parts[0].extra)
+    return Part(start, tuple(notes), tuple(chords), teaching, parts[0].extra, tuple(asides))
 
 
 def sliced(part: Part, start: int, end: int, teaching: Teaching) -> Part:
@@ -55,4 +57,5 @@ def sliced(part: Part, start: int, end: int, teaching: Teaching) -> Part:
         for chord in part.chords
         if chord.onset < end and chord.end > start
     )
-    return Part(end - start, notes, chords, teaching, part.extra if start == 0 else ())
+    asides = tuple(replace(aside, onset=aside.onset - start) for aside in part.asides if start <= aside.onset < end)
+    return Part(end - start, notes, chords, teaching, part.extra if start == 0 else (), asides)

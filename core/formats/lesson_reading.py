@@ -15,7 +15,7 @@ from core.song.hand_profile import HandProfile
 from core.song.key import Key, KeyChange
 from core.song.metre import Metre, MetreChange
 from core.song.note import ORNAMENTS, Hand, Note
-from core.song.part import OwnWords, Part, Teaching
+from core.song.part import Aside, OwnWords, Part, Teaching
 from core.song.pattern_grid import Grid, OwnPattern
 from core.song.phrase import KINDS_OF_SEGMENTS, Phrase
 from core.song.pitch import Pitch
@@ -241,7 +241,15 @@ def _part(fields: Fields) -> Part:
     # Written by hand, notes and chords may stand in any order; those that begin together keep theirs.
     chords = tuple(sorted((_chord(chord) for chord in fields.groups("chords", ())), key=lambda chord: chord.onset))
     notes = tuple(sorted((_note(note) for note in fields.groups("notes", ())), key=lambda note: note.onset))
-    return fields.checked("", lambda: Part(duration, notes, chords, teaching, (*fields.unread(), *extra)))
+    asides = tuple(sorted((_aside(aside) for aside in fields.groups("asides", ())), key=lambda aside: aside.onset))
+    return fields.checked("", lambda: Part(duration, notes, chords, teaching, (*fields.unread(), *extra), asides))
+
+
+def _aside(fields: Fields) -> Aside:
+    onset, text, kind = fields.time("onset"), fields.text("text"), fields.text("kind", KINDS_OF_WORDS[0])
+    if kind not in KINDS_OF_WORDS:
+        raise fields.broken("kind", "right_hand, left_hand or together is wanted")
+    return Aside(onset, text, kind, fields.unread())
 
 
 def _voicing(fields: Fields) -> str | None:

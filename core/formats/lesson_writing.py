@@ -8,7 +8,7 @@ from core.formats.lesson_fields import json_text, quarters_text
 from core.formats.lesson_reading import FORMAT, VERSION
 from core.song.chord import ROOT_POSITION, Chord
 from core.song.note import Extra, Hand, Note
-from core.song.part import OwnWords, Part
+from core.song.part import Aside, OwnWords, Part
 from core.song.pattern_grid import OwnPattern
 from core.song.phrase import Phrase
 from core.song.song import USUAL_STANDING, Song
@@ -109,6 +109,8 @@ def _part(part: Part) -> str:
         fields.append(("teaching_tempo", _number_text(teaching.tempo)))
     if teaching.words:
         fields.append(("words", _rows("words", [_own_words(words) for words in teaching.words], nested, 6)))
+    if part.asides:
+        fields.append(("asides", _list([_line(_aside(aside)) for aside in part.asides], 6)))
     fields.extend(plain)
     fields.append(("chords", _list([_line(_chord(chord)) for chord in part.chords], 6)))
     fields.append(("notes", _list([_line(_note(note)) for note in part.notes], 6)))
@@ -118,6 +120,11 @@ def _part(part: Part) -> str:
 def _own_words(words: OwnWords) -> list[Field]:
     fields = [("kind", json_text(words.kind)), ("text", json_text(words.text))]
     return [*fields, ("review", "true")] if words.review else fields
+
+
+def _aside(aside: Aside) -> list[Field]:
+    fields = [("onset", quarters_text(aside.onset)), ("text", json_text(aside.text))]
+    return [*fields, *([("kind", json_text(aside.kind))] if aside.kind != "right_hand" else []), *aside.extra]
 
 
 def _chord(chord: Chord) -> list[Field]:

@@ -8,6 +8,7 @@ from typing import Final
 
 from core.handover.plan_words import joined, what_to_play
 from core.handover.session_plan import SessionPlan
+from core.session.asides import aside_line
 
 COLUMNS: Final = ("number", "start", "seconds", "kind", "parts", "title", "say", "play")
 
@@ -26,7 +27,7 @@ def write_plan_csv(plan: SessionPlan) -> bytes:
                 segment.kind,
                 " ".join(map(str, segment.parts)),
                 segment.title,
-                joined(segment.say),
+                joined((*segment.say, *(aside_line(plan.song, aside) for aside in segment.asides))),
                 what_to_play(plan.song, segment),
             )
         )

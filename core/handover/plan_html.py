@@ -34,7 +34,7 @@ body{max-width:62rem;margin:0 auto;padding:2rem 1.25rem 3rem}
 h1{font-size:2rem;line-height:1.15;margin:0 0 .4rem;font-weight:600;overflow-wrap:anywhere}
 h2{font-size:1.35rem;margin:2.4rem 0 .8rem;font-weight:600}
 p{margin:0}
-.facts,figcaption,.care,.review{color:var(--quiet);font-size:.9375rem}
+.facts,figcaption,.care,.review,.aside{color:var(--quiet);font-size:.9375rem}
 figure{margin:1.1rem 0 0}
 figcaption{margin-top:.4rem}
 figure svg{width:100%}
@@ -50,6 +50,7 @@ tbody th{font-weight:600;min-width:7.5rem}
 .number,.at{color:var(--quiet)}
 .say{width:46%}
 .say p+p{margin-top:.25rem}
+.aside{border-left:2px solid var(--card-edge);padding-left:.5rem}
 .right_hand .say .words{color:var(--right);font-weight:600}
 .left_hand .say .words{color:var(--left);font-weight:600}
 .play{min-width:6.4rem}
@@ -127,6 +128,7 @@ def _unbroken(text: str) -> str:
 
 def _row(row: PlanRow) -> str:
     said = "".join(f'<p class="words">{_text(one)}</p>' for one in row.say)
+    said += "".join(f'<p class="aside">{_text(one)}</p>' for one in row.asides)
     if row.review:
         said += f'<p class="review">{_text(row.review)}</p>'
     title = escape(row.title)

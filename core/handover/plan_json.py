@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 
 from core.handover.session_plan import SessionPlan
+from core.session.asides import PlacedAside, asides_seconds, moment_words
 from core.session.running_order import Segment, total_seconds
 from core.session.script_check import script_warnings
 from core.session.timing import Play
@@ -23,7 +24,7 @@ def plan_object(plan: SessionPlan) -> Json:
         "metre": str(song.metre),
         "tempo": song.tempo,
         "seconds": _seconds(total_seconds(plan.segments)),
-        "segments": [_segment(segment) for segment in plan.segments],
+        "segments": [_segment(plan, segment) for segment in plan.segments],
         **({"warnings": list(warnings)} if warnings else {}),
     }
 
@@ -33,7 +34,7 @@ def write_plan_json(plan: SessionPlan) -> bytes:
     return (json.dumps(plan_object(plan), ensure_ascii=False, allow_nan=False, indent=1) + "\n").encode()
 
 
-def _segment(segment: Segment) -> Json:
+def _segment(plan: SessionPlan, segment: Segment) -> Json:
     return {
         "number": segment.number,
         "kind": segment.kind,
@@ -44,6 +45,17 @@ def _segment(segment: Segment) -> Json:
         "play": [_play(play) for play in segment.play],
         "start": _seconds(segment.start),
         "seconds": _seconds(segment.seconds),
+        **({"asides": [_aside(plan, aside) for aside in segment.asides]} if segment.asides else {}),
+    }
+
+
+def _aside(plan: SessionPlan, aside: PlacedAside) -> Json:
+    """What may be said as well; the segment's seconds go without it."""
+    return {
+        "onset": quarters_number(aside.onset),
+        "place": moment_words(plan.song, aside.onset),
+        "text": aside.text,
+        "seconds": _seconds(asides_seconds((aside,), plan.settings)),
     }
 
 

@@ -68,6 +68,9 @@ LAYOUT: Final = """\
 #let said(row) = {
   set text(weight: 600, fill: colours.at(row.kind)) if row.kind in colours
   for one in row.say { par(one) }
+  for one in row.asides {
+    block(inset: (left: 5pt), stroke: (left: 1pt + rule), text(size: 9pt, weight: 400, fill: quiet, one))
+  }
   if row.review != "" { par(text(size: 9pt, weight: 400, fill: quiet, style: "normal", row.review)) }
 }
 #let box-to-tick = box(width: 8.5pt, height: 8.5pt, stroke: 0.6pt + ink, baseline: 0.8pt)
@@ -170,7 +173,7 @@ def _rows(rows: tuple[PlanRow, ...]) -> list[dict[str, object]]:
         keeps[len(rows) - TOGETHER] = TOGETHER
     elif len(rows) > TOGETHER:
         keeps[TOGETHER] = len(rows) - TOGETHER
-    whole = [sum(map(len, row.say)) <= LONGEST_WHOLE_ROW for row in rows]
+    whole = [sum(map(len, (*row.say, *row.asides))) <= LONGEST_WHOLE_ROW for row in rows]
     keeps = {first: count for first, count in keeps.items() if all(whole[first : first + count])}
     kept = {place for first, count in keeps.items() for place in range(first, first + count)}
     return [
@@ -180,6 +183,7 @@ def _rows(rows: tuple[PlanRow, ...]) -> list[dict[str, object]]:
             "title": row.title,
             "kind": row.kind,
             "say": list(row.say),
+            "asides": list(row.asides),
             "review": row.review,
             "play": row.play,
             "lasts": row.lasts,

@@ -6,6 +6,8 @@ from collections.abc import Iterable, Sequence
 from typing import Final
 
 from core.arranging.left_hand import left_hand
+from core.session.asides import asides_seconds
+from core.session.lesson_settings import LessonSettings
 from core.session.running_order import Segment, total_seconds
 from core.session.timing import Play
 from core.song.metre import Metre
@@ -88,8 +90,8 @@ def what_to_play(song: Song, segment: Segment) -> str:
     return ", ".join(words)
 
 
-def facts_of(song: Song, segments: Sequence[Segment], names: Names = LETTER_NAMES) -> str:
-    """Key, metre, tempo as written and as taught, extent, running time."""
+def facts_of(song: Song, segments: Sequence[Segment], settings: LessonSettings, names: Names = LETTER_NAMES) -> str:
+    """Key, metre, tempo as written and as taught, extent, running time, and what all asides would add to it."""
     metre = song.metre
     taught = sorted({play.tempo for segment in segments if segment.kind == "right_hand" for play in segment.play})
     tempo = f"{bpm(song.tempo, metre)} bpm"
@@ -107,6 +109,9 @@ def facts_of(song: Song, segments: Sequence[Segment], names: Names = LETTER_NAME
         ", ".join(filter(None, extent)),
         clock(total_seconds(segments)),
     ]
+    asides = [aside for segment in segments for aside in segment.asides]
+    if asides:
+        facts.append(f"{clock(asides_seconds(asides, settings))} more with every aside")
     return " · ".join(["Session plan", *facts])
 
 

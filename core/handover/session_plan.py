@@ -25,6 +25,7 @@ from core.handover.plan_words import (
     where_hands_lie,
 )
 from core.session.analysis import analyse_part
+from core.session.asides import aside_line
 from core.session.running_order import Segment, running_order, teach_seconds
 from core.session.timing import LessonSettings
 from core.song.note import Hand
@@ -51,6 +52,7 @@ class PlanRow(Struct, frozen=True):
         review: a reminder to read own words again; may be empty.
         play: what is played; may be empty.
         lasts: how long it takes, as ``0:25``.
+        asides: what may be said as well, or left out.
     """
 
     number: int
@@ -61,6 +63,7 @@ class PlanRow(Struct, frozen=True):
     review: str
     play: str
     lasts: str
+    asides: tuple[str, ...] = ()
 
 
 class SessionPlan(Struct, frozen=True):
@@ -113,11 +116,12 @@ def session_plan(
             review_of(song, segment),
             what_to_play(song, segment),
             lasts(segment),
+            tuple(aside_line(song, aside) for aside in segment.asides),
         )
         for segment in segments
     )
     names = Names(settings.way_of_naming, song.key)
-    facts, hands = facts_of(song, segments, names), where_hands_lie(hand_pitches(song), names)
+    facts, hands = facts_of(song, segments, settings, names), where_hands_lie(hand_pitches(song), names)
     return SessionPlan(song, segments, facts, credits_of(song), hands, rows, paper, names.naming, settings)
 
 

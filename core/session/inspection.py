@@ -21,7 +21,7 @@ from core.song.chord import ChordSymbol
 from core.song.errors import DomainError
 from core.song.key import Key
 from core.song.metre import bar_at
-from core.song.part import Part
+from core.song.part import Aside, Part
 from core.song.song import Song
 from core.song.time import quarters_number
 from core.teaching.left_hand_movement import OTHER_STYLE, Movement, movements, placement_reasons
@@ -228,6 +228,10 @@ def _said(part: Part, analysis: PartAnalysis, kind: str) -> str:
     return own.text if own is not None else analysis.words_of(kind)
 
 
+def _aside(start: int, aside: Aside) -> Json:
+    return {"onset": quarters_number(start + aside.onset), "kind": aside.kind, "text": aside.text}
+
+
 def _parts(inspected: _Inspected) -> list[Json]:
     song, naming = inspected.song, inspected.settings.way_of_naming
     return [
@@ -246,6 +250,7 @@ def _parts(inspected: _Inspected) -> list[Json]:
             "right_hand": _said(part, analysis, "right_hand"),
             "left_hand": _said(part, analysis, "left_hand"),
             "together": _said(part, analysis, "together"),
+            **({"asides": [_aside(start, aside) for aside in part.asides]} if part.asides else {}),
             "script_check": [
                 {"kind": words.kind, "start": finding.start, "end": finding.end, "sentence": finding.sentence}
                 for words in part.teaching.words

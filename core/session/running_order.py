@@ -20,6 +20,7 @@ from msgspec.structs import replace
 from core.arranging.embellished import chosen_words, goes_beyond_melody
 from core.arranging.embellishments import OWN, Embellishment, embellishment_in
 from core.session.analysis import analyse_part, depends_on
+from core.session.asides import PlacedAside, asides_in
 from core.session.lesson_settings import END
 from core.session.phrasing import field_values, phrased
 from core.session.resembled import resembled
@@ -64,6 +65,7 @@ class Segment(Struct, frozen=True):
         start: seconds from the start of the session.
         seconds: how long it lasts.
         pattern: name of the left-hand pattern that an embellishment shows, else empty.
+        asides: what may be said as well, or left out; `seconds` goes without them.
     """
 
     number: int
@@ -76,6 +78,7 @@ class Segment(Struct, frozen=True):
     start: float
     seconds: float
     pattern: str = ""
+    asides: tuple[PlacedAside, ...] = ()
 
 
 def running_order(song: Song, settings: LessonSettings = USUAL_SETTINGS) -> tuple[Segment, ...]:
@@ -204,8 +207,16 @@ def _part_segments(song: Song, number: int, settings: LessonSettings) -> tuple[S
     known = _segments_of_parts.get(objects, facts)
     if known is not None:
         return known
-    made = tuple(_made_part_segments(song, number, settings, found))
+    made = _with_asides(song, number, tuple(_made_part_segments(song, number, settings, found)))
     return _segments_of_parts.put(objects, facts, made)
+
+
+def _with_asides(song: Song, number: int, segments: tuple[Segment, ...]) -> tuple[Segment, ...]:
+    part, start = song.part(number), song.part_onsets[number - 1]
+    if not part.asides:
+        return segments
+    kinds = [segment.kind for segment in segments]
+    return tuple(replace(one, asides=asides_in(part, start, one.kind, kinds)) for one in segments)
 
 
 def _comes_back(song: Song, number: int, settings: LessonSettings) -> Resemblance | None:

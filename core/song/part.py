@@ -26,6 +26,22 @@ class OwnWords(Struct, frozen=True):
     review: bool = False
 
 
+class Aside(Struct, frozen=True):
+    """A remark at a place of a part, that the teacher may make or leave out while the part is taught.
+
+    Attributes:
+        onset: ticks from the part's start.
+        text: what may be said.
+        kind: the segment it belongs to: ``right_hand``, ``left_hand`` or ``together``.
+        extra: unknown fields of a lesson file, kept.
+    """
+
+    onset: int
+    text: str
+    kind: str = "right_hand"
+    extra: Extra = ()
+
+
 class Teaching(Struct, frozen=True):
     """What the teacher has decided for a part.
 
@@ -68,6 +84,7 @@ class Part(Struct, frozen=True):
         chords: in order, not overlapping, none past the part's end.
         teaching: the teacher's choices.
         extra: unknown fields of a lesson file, kept.
+        asides: in order, none at or past the part's end.
     """
 
     duration: int
@@ -75,6 +92,7 @@ class Part(Struct, frozen=True):
     chords: tuple[Chord, ...] = ()
     teaching: Teaching = field(default_factory=Teaching)
     extra: Extra = ()
+    asides: tuple[Aside, ...] = ()
 
     def __post_init__(self) -> None:
         if self.duration <= 0:
@@ -93,6 +111,11 @@ class Part(Struct, frozen=True):
             end = chord.end
         if end > self.duration:
             raise DomainError("a chord's end", end, f"at or before its part's end at {self.duration} ticks")
+        onset = 0
+        for aside in self.asides:
+            if not onset <= aside.onset < self.duration:
+                raise DomainError("an aside's onset", aside.onset, "in order, and before its part's end")
+            onset = aside.onset
 
     @property
     def melody(self) -> tuple[Note, ...]:

@@ -30,6 +30,7 @@ from core.edits.remove_notes import remove_notes
 from core.edits.rename_chord import rename_chord
 from core.edits.rename_note import rename_note
 from core.edits.resize_note import resize_note
+from core.edits.set_aside import add_aside, move_aside, set_aside
 from core.edits.set_facts import set_composer, set_section, set_tempo, set_title
 from core.edits.set_finger import set_finger
 from core.edits.set_hands import set_hands
@@ -173,6 +174,9 @@ EDITS: tuple[Entry, ...] = (
     (add_ending, (st.sampled_from((2, 4)),), no_part),
     (set_hands, (st.sampled_from(Hand), st.integers(7, 17)), no_part),
     (set_words, (numbers, kinds, st.none() | texts), that_part),
+    (add_aside, (numbers, moments, texts, kinds), that_part),
+    (set_aside, (numbers, indices, st.none() | texts), that_part),
+    (move_aside, (numbers, indices, moments), that_part),
     (set_taught, (numbers, st.booleans()), that_part),
     (set_pattern, (numbers, patterns), that_part),
     (set_voicing, (numbers, st.sampled_from(("root", "nearest", "wide"))), that_part),

@@ -17,7 +17,7 @@ from core.handover.plan_words import (
     what_to_play,
     where_hands_lie,
 )
-from core.session.running_order import Segment, running_order
+from core.session.running_order import USUAL_SETTINGS, Segment, running_order
 from core.session.timing import Play
 from core.song.metre import Metre
 from core.song.note import Hand
@@ -56,7 +56,7 @@ def test_tempos_are_in_the_beats_a_player_counts() -> None:
     assert felt_tempo(78.0, Metre(6, 8)) == 52.0
     song = drawn_song("Six", "C major", "6/8", part("C5:3"), tempo=78.0)
     assert played(song, "right_hand", Play(0, 3 * QUARTER, "right", 60.0)) == "right, 40"
-    assert "52 dotted beats a minute" in facts_of(song, ())
+    assert "52 dotted beats a minute" in facts_of(song, (), USUAL_SETTINGS)
 
 
 def test_the_facts_name_key_metre_tempo_extent_and_time() -> None:
@@ -65,7 +65,7 @@ def test_the_facts_name_key_metre_tempo_extent_and_time() -> None:
         Segment(1, "right_hand", (1,), "", (), "", (Play(0, BAR, "right", 56.0),), 0.0, 60.0),
         Segment(2, "right_hand", (2,), "", (), "", (Play(0, BAR, "right", 59.0),), 60.0, 333.0),
     )
-    assert facts_of(song, segments) == (
+    assert facts_of(song, segments, USUAL_SETTINGS) == (
         "Session plan · E Dorian · 4/4 · 84 bpm, taught at 56–59 · verse, 8 bars, 3 parts · 6:33"
     )
 
