@@ -47,6 +47,11 @@ class DoubtfulHands(QObject):
         moment = song.part_onsets[number - 1] + song.part(number).notes[first].onset
         return tuple(Remark(sentence, moment) for sentence in doubtful_hands(song, number, hands))
 
+    @property
+    def hands(self) -> tuple[tuple[NoteHand, ...], ...]:
+        """How certain the hand of each note is, part by part; nothing while it is not known for the song as it is."""
+        return self._told[1] if self._told is not None and self._told[0] is self._document.song else ()
+
     def close(self) -> None:
         """Wait for nothing any more."""
         self._waiting.stop()

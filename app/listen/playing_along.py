@@ -7,7 +7,7 @@ last round brought stays until then; where the song changes, what was said of th
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Mapping
 from typing import Final
 
 from msgspec import Struct
@@ -78,8 +78,8 @@ class PlayingAlong(QObject):
         finger_of: the finger that plays an event, or None.
     """
 
-    verdicts_changed = Signal()
-    """Something was said of a note, or is not said any more."""
+    verdicts_changed = Signal(object)
+    """Numbers of the parts in which something was said of a note, or is not said any more."""
     keys_changed = Signal()
     """Another key is down, or another one is wanted."""
     told_changed = Signal()
@@ -96,14 +96,18 @@ class PlayingAlong(QObject):
         self._open: dict[tuple[float, int], Asked] = {}
         self._waits = False
         self._seconds = 0.0
-        self._fates: list[Fate] = []
+        self._fates: dict[int, dict[Subject, tuple[Fate, ...]]] = {}
         self._down: dict[int, Hand | None] = {}
         self._told = ""
 
     @property
     def fates(self) -> tuple[Fate, ...]:
         """What was said in this round, or in the last one while none has begun."""
-        return tuple(self._fates)
+        return tuple(fate for part in self._fates.values() for fates in part.values() for fate in fates)
+
+    def fates_in(self, part: int) -> Mapping[Subject, tuple[Fate, ...]]:
+        """What was said in a part, by the bead or bar that stands for it; by the part where none does."""
+        return self._fates.get(part, {})
 
     @property
     def told(self) -> str:
@@ -150,10 +154,10 @@ class PlayingAlong(QObject):
     def begin(self, seconds: float, *, wait: bool) -> None:
         """A round begins at a moment of what plays."""
         self._tell()
-        had, self._fates = bool(self._fates), []
+        had, self._fates = frozenset(self._fates), {}
         self.go_on(seconds, wait=wait)
         if had:
-            self.verdicts_changed.emit()
+            self.verdicts_changed.emit(had)
 
     def go_on(self, seconds: float, *, wait: bool) -> None:
         """What plays has been exchanged; what was said stays."""
@@ -213,15 +217,18 @@ class PlayingAlong(QObject):
     def song_changed(self, before: Song, after: Song) -> None:
         """Keep what was said of parts that are as they were, wherever they are now."""
         places = {id(part): number for number, part in enumerate(after.parts, 1)}
-        moved = [places.get(id(part)) for part in before.parts]
-        kept = []
-        for fate in self._fates:
-            part = moved[fate.asked.part - 1] if fate.asked.part <= len(moved) else None
-            if part is not None:
-                kept.append(replace(fate, asked=_moved(fate.asked, part)))
+        kept: dict[int, dict[Subject, tuple[Fate, ...]]] = {}
+        for number, fates in self._fates.items():
+            now = places.get(id(before.parts[number - 1])) if number <= len(before.parts) else None
+            if now is not None:
+                kept[now] = {
+                    replace(subject, part=now): tuple(replace(fate, asked=_moved(fate.asked, now)) for fate in told)
+                    for subject, told in fates.items()
+                }
         if kept != self._fates:
+            changed = frozenset(self._fates) | frozenset(kept)
             self._fates = kept
-            self.verdicts_changed.emit()
+            self.verdicts_changed.emit(changed)
 
     def keys(self, lit: Mapping[int, LitKey]) -> dict[int, LitKey]:
         """Keys to light: those that are lit anyhow, over them what is wanted, over that what is down."""
@@ -250,11 +257,12 @@ class PlayingAlong(QObject):
         return () if nearest is None else (nearest,)
 
     def _add(self, fate: Fate) -> None:
-        bearer, turn = fate.asked.bearer, fate.asked.turn
-        if bearer is not None:  # a part that is played again is judged again
-            self._fates = [one for one in self._fates if one.asked.bearer != bearer or one.asked.turn == turn]
-        self._fates.append(fate)
-        self.verdicts_changed.emit()
+        asked = fate.asked
+        bearer = asked.bearer or Subject("part", asked.part)
+        said = self._fates.setdefault(asked.part, {})
+        same_turn = (one for one in said.get(bearer, ()) if one.asked.turn == asked.turn)  # else it is judged again
+        said[bearer] = (*same_turn, fate)
+        self.verdicts_changed.emit(frozenset({asked.part}))
         self.keys_changed.emit()
         if fate.verdict != "right":
             self._tell()
@@ -264,7 +272,7 @@ class PlayingAlong(QObject):
         song = self._song()
         played = (
             PlayedNote(fate.asked.part, fate.asked.tick, fate.midi, fate.verdict)
-            for fate in self._fates
+            for fate in self.fates
             if fate.asked.part <= len(song.parts)
         )
         return playing_told(song, tuple(played), Names.of_part(song, 1, self._naming))
@@ -290,12 +298,3 @@ def _moved(asked: Asked, part: int) -> Asked:
         return asked
     bearer = None if asked.bearer is None else replace(asked.bearer, part=part)
     return replace(asked, part=part, bearer=bearer)
-
-
-def by_bearer(fates: Iterable[Fate]) -> dict[Subject, list[Fate]]:
-    """What was said, by the bead or bar that stands for it."""
-    found: dict[Subject, list[Fate]] = {}
-    for fate in fates:
-        if fate.asked.bearer is not None:
-            found.setdefault(fate.asked.bearer, []).append(fate)
-    return found

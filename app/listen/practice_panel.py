@@ -49,6 +49,10 @@ class PracticePanel(QWidget):
         self.wait = Button(self.tr("wait for my notes"), self)
         self.wait.setCheckable(True)
         self.wait.clicked.connect(lambda checked=False: settings.change(wait=checked))
+        self.told = label("", self)
+        self.told.setWordWrap(True)
+        self.told.hide()
+        self._told = ""
         self.clicks = self._choices(
             [(n, str(n), self.tr("Clicks to a beat: %1").replace("%1", str(n))) for n in range(1, MOST_CLICKS + 1)],
             lambda value: settings.change(clicks=value),
@@ -92,6 +96,7 @@ class PracticePanel(QWidget):
             (self.tr("Again and again"), (self.count_again,)),
             ("", (label(self.tr("I play"), self, look="quiet"), *self.own_hands.values())),
             ("", (self.wait,)),
+            ("", (self.told,)),
             (self.tr("Parts in a row"), (self.row, self.play_row)),
         )
         for place, (title, widgets) in enumerate(rows):
@@ -113,6 +118,18 @@ class PracticePanel(QWidget):
         layout.setSpacing(8)
         layout.addWidget(label(self.tr("Practising"), self, look="heading"))
         layout.addLayout(grid)
+
+    def tell(self, told: str) -> None:
+        """Say how playing along went; nothing where nobody has played."""
+        self._told = told
+        self._show_told(self._settings.settings)
+
+    def _show_told(self, settings: Settings) -> None:
+        """What was told, or what is missing for anything to be told."""
+        missing = settings.own_hands != "none" and not settings.keyboard
+        told = self.tr("Choose your MIDI keyboard in the settings, so that you can be followed.") if missing else ""
+        self.told.setText(self._told or told)
+        self.told.setVisible(bool(self.told.text()))
 
     def _choices(
         self, choices: Sequence[tuple[_Value, str, str]], choose: Callable[[_Value], object]
@@ -140,6 +157,7 @@ class PracticePanel(QWidget):
         self.own_hands[settings.own_hands].setChecked(True)
         self.wait.setChecked(settings.wait)
         self.wait.setVisible(settings.own_hands != "none")
+        self._show_told(settings)
         self.level.setValue(settings.click_percent)
         self.count_again.setChecked(settings.count_again)
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Final
 
 from PySide6.QtCore import QEvent, QPointF, QRect, QRectF, Qt, Signal
@@ -14,6 +15,7 @@ from PySide6.QtGui import (
     QPaintEvent,
     QPen,
     QPixmap,
+    QTransform,
 )
 from PySide6.QtWidgets import QToolTip, QWidget
 
@@ -23,6 +25,7 @@ from app.widgets.row_content import RowContent
 from app.widgets.row_drag import Change, Drag, begin_drag, grid
 from app.widgets.row_facts import font_metrics, passing_facts, row_facts
 from app.widgets.row_hints import hint_about
+from app.widgets.row_marks import Marked, RowMarks
 from app.widgets.selection import Kind, Place
 from app.widgets.themes import Themes
 from core.drawing.hit_testing import place_of, subject_at, subjects_in
@@ -80,6 +83,7 @@ class PartRow(QWidget):
         self._cached: QPixmap | None = None
         self._position: int | None = None
         self._stretch: tuple[int, int] | None = None
+        self._marks = RowMarks()
         self._pressed_at: QPointF | None = None
         self._drag: Drag | None = None
         self._change: Change | None = None
@@ -186,6 +190,18 @@ class PartRow(QWidget):
             self._stretch = stretch
             self.update()
 
+    def show_marks(self, marked: Mapping[Subject, Marked]) -> None:
+        """Mark these beads and bars and no others."""
+        layout = None if self._is_stale else self._layout
+        zoom = self._zoom
+        for box in self._marks.show(marked, layout):
+            self.update(QTransform.fromScale(zoom, zoom).mapRect(box).toAlignedRect())
+
+    @property
+    def marked(self) -> Mapping[Subject, Marked]:
+        """What is marked on beads and bars."""
+        return self._marks.marked
+
     def box_of(self, subject: Subject) -> QRect | None:
         """Where a subject is drawn, in this widget's pixels."""
         box = place_of(self.picture, subject, font_metrics())
@@ -274,6 +290,8 @@ class PartRow(QWidget):
         painter.scale(self._zoom, self._zoom)
         if self._stretch is not None:
             self._paint_stretch(painter, *self._stretch)
+        in_picture = QTransform.fromScale(1 / self._zoom, 1 / self._zoom).mapRect(seen)
+        self._marks.paint(painter, self.layout_of_row, self._themes.theme, in_picture)
         if self._position is not None:
             line = self.layout_of_row.position_line(self._position)
             paint(painter, Picture(0, 0, (line,)), self._themes.theme)
@@ -298,7 +316,8 @@ class PartRow(QWidget):
         """Say in a hint what is under the pointer and why."""
         if event.type() is QEvent.Type.ToolTip and isinstance(event, QHelpEvent) and self._song is not None:
             naming = self._shown.look.settings.way_of_naming if self._shown else Naming.LETTERS
-            hint = hint_about(self._song, self.subject_at(QPointF(event.pos())), naming)
+            subject = self.subject_at(QPointF(event.pos()))
+            hint = "\n".join(filter(None, (*self._marks.reasons(subject), hint_about(self._song, subject, naming))))
             if hint:
                 QToolTip.showText(event.globalPos(), hint, self)
             else:
@@ -323,7 +342,9 @@ class PartRow(QWidget):
 
     def subject_at(self, point: QPointF) -> Subject | None:
         """What is drawn at a point of this widget."""
-        return subject_at(self.picture, point.x() / self._zoom, point.y() / self._zoom, font_metrics())
+        x, y = point.x() / self._zoom, point.y() / self._zoom
+        marked = self._marks.subject_at(self.layout_of_row, x, y)
+        return marked or subject_at(self.picture, x, y, font_metrics())
 
     def _place_at(self, point: QPointF) -> tuple[Place, str]:
         """The place that pressing a point selects, and the kind of subject there."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from typing import Final
 
 from PySide6.QtCore import Qt
@@ -31,12 +31,28 @@ class KeyboardBand(QWidget):
     """The keyboard with its upper edge."""
 
     def __init__(
-        self, document: LessonDocument, settings: SettingsStore, themes: Themes, parent: QWidget | None = None
+        self,
+        document: LessonDocument,
+        settings: SettingsStore,
+        themes: Themes,
+        parent: QWidget | None = None,
+        over: Callable[[Mapping[int, LitKey]], Mapping[int, LitKey]] | None = None,
     ) -> None:
+        """A keyboard.
+
+        Args:
+            document: the lesson.
+            settings: its size, and what keys are called.
+            themes: its colours.
+            parent: the owner.
+            over: what is lit where some keys are lit anyhow: those, and over them what somebody plays.
+        """
         super().__init__(parent)
         self._document = document
         self._settings = settings
         self._place = Place()
+        self._base: Mapping[int, LitKey] = {}
+        self._over = over
         self._room = 800
         self._begun_at = 0
         self.setObjectName("keyboard-ground")
@@ -82,7 +98,13 @@ class KeyboardBand(QWidget):
         if 1 <= part <= len(self._document.song.parts):
             self.keyboard.show_brackets(brackets_at(self._document.song, part, tick))
 
-    def _light(self, keys: Mapping[int, LitKey]) -> None:
+    def show_played(self) -> None:
+        """Light what somebody plays and what the music waits for, over what is lit anyhow."""
+        self._light(self._base)
+
+    def _light(self, base: Mapping[int, LitKey]) -> None:
+        self._base = base
+        keys = base if self._over is None else self._over(base)
         self.keyboard.light(keys)
         settings = self._settings.settings
         naming = Naming(settings.naming)
@@ -102,4 +124,4 @@ class KeyboardBand(QWidget):
         if before.keys_shown != after.keys_shown:
             self.keyboard.set_size(after.keys_shown)
         if (before.key_names, before.naming) != (after.key_names, after.naming):
-            self._light(self.keyboard.lit)
+            self._light(self._base)

@@ -12,7 +12,6 @@ from pytestqt.qtbot import QtBot
 from app.document.document import LessonDocument
 from app.engine.protocol import KeyJudged, Ports
 from app.listen.player import Piece, Player
-from app.listen.playing_along import by_bearer
 from app.settings.settings_store import SettingsStore
 from core.drawing.keyboard import LitKey
 from core.drawing.shapes import Subject
@@ -42,7 +41,8 @@ class Room:
 
     @property
     def verdicts(self) -> dict[tuple[str, int, int], list[Verdict]]:
-        found = by_bearer(self.player.along.fates)
+        parts = (self.player.along.fates_in(number) for number in range(1, len(self.document.song.parts) + 1))
+        found = {subject: fates for part in parts for subject, fates in part.items() if subject.kind != "part"}
         return {(s.kind, s.part, s.index): [fate.verdict for fate in fates] for s, fates in found.items()}
 
 
