@@ -67,7 +67,7 @@ class SheetPage(QWidget):
         self.keyboard = self.band.keyboard
         self.draft_strip = DraftStrip(document, self.desk.cuts, self)
         self.doubtful = DoubtfulHands(document, slow_work, self)
-        self.draft_panel = DraftPanel(document, themes, self.doubtful, self)
+        self.draft_panel = DraftPanel(document, selection, themes, self.doubtful, self)
         self.marks = SheetMarks(self.sheet, document, player.along, self.doubtful, settings, self)
         self._listen_strip: ListenStrip | None = None
         self._listen_panel: ListenPanel | None = None
