@@ -66,6 +66,19 @@ class LessonFiles(QObject):
         dialog.fileSelected.connect(lambda name: self.open(Path(name)))
         dialog.open()
 
+    def open_played_dialog(self) -> None:
+        """Ask which take of what was played in on a keyboard to open."""
+        folder = self._settings.folder_of_playing
+        if not folder.is_dir():
+            self._document.message.emit(self.tr("Nothing has been played in yet; choose a keyboard in Play first."))
+            return
+        dialog = self._dialog(self.tr("Open what was played"))
+        dialog.setDirectory(str(folder))
+        dialog.setFileMode(QFileDialog.FileMode.ExistingFile)
+        dialog.setNameFilters([self.tr("Played on a keyboard (%1)").replace("%1", "*.played")])
+        dialog.fileSelected.connect(lambda name: self.open(Path(name)))
+        dialog.open()
+
     def open(self, path: Path) -> None:
         """Open a file, once the present lesson may be left."""
         self.when_settled(lambda: self._open(path))

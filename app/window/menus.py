@@ -107,6 +107,7 @@ class Menus(QObject):
         menu = self._window.menuBar().addMenu(self.tr("&File"))
         menu.addAction(self._action(self.tr("&New lesson"), QKeySequence.StandardKey.New, self._window.new_lesson))
         menu.addAction(self._action(self.tr("&Open…"), QKeySequence.StandardKey.Open, files.open_dialog))
+        menu.addAction(self._action(self.tr("Open what was &played…"), does=files.open_played_dialog))
         self.recent = menu.addMenu(self.tr("Open &recent"))
         self.recent.aboutToShow.connect(self._fill_recent)
         menu.addSeparator()

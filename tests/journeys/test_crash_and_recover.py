@@ -12,6 +12,7 @@ from app.document.lesson_store import open_lesson, save_lesson
 from app.document.unsaved_copies import UnsavedCopies
 from tests.helpers.open_window import open_window
 from tests.helpers.songs import lamplighters_waltz, night_ferry
+from tests.journeys.pictures import picture
 
 HOME = Path(__file__).resolve().parents[2]
 
@@ -77,7 +78,9 @@ def test_a_killed_window_loses_at_most_five_seconds(tmp_path: Path, seconds: flo
     with open_window(lamplighters_waltz(), own) as again:
         again.window.files.open(lesson)
         assert again.window.bar.is_asking
+        picture(again.window, tmp_path, "recovery_offered")
         again.window.bar.answers[0].click()
         assert again.song.title == f"Change {kept}"
+        picture(again.window, tmp_path, "recovered")
         again.window.files.save()
     assert open_lesson(lesson).song.title == f"Change {kept}"

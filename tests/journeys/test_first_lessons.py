@@ -23,6 +23,7 @@ from core.handover.registry import EXPORTERS
 from tests.helpers.open_window import OpenWindow, open_window
 from tests.helpers.sheet_hands import SheetHands
 from tests.helpers.songs import night_ferry
+from tests.journeys.pictures import picture
 
 if TYPE_CHECKING:
     from pytestqt.qtbot import QtBot
@@ -30,15 +31,6 @@ if TYPE_CHECKING:
 CTRL = Qt.KeyboardModifier.ControlModifier
 HELPER_MILLISECONDS = 300_000
 """How long a helper process may take to start and to read a song, on a machine that is busy with much else."""
-
-
-def picture(opened: OpenWindow, folder: Path, name: str) -> None:
-    """Keep what the window shows; a picture of one colour would be no window."""
-    QApplication.processEvents()
-    image = opened.window.grab().toImage()
-    columns, rows = range(0, image.width(), 9), range(0, image.height(), 9)
-    assert len({image.pixel(x, y) for x in columns for y in rows}) > 8
-    assert image.save(str(folder / f"{name}.png"))
 
 
 def test_a_first_lesson_from_a_musicxml_file(qapp: QApplication, tmp_path: Path, qtbot: QtBot) -> None:
@@ -50,7 +42,7 @@ def test_a_first_lesson_from_a_musicxml_file(qapp: QApplication, tmp_path: Path,
         assert len(opened.song.parts) > 1
         opened.window.selection.select(Place(1))
         assert opened.window.page.draft_panel.words.kinds["right_hand"].field.toPlainText().startswith("Start on")
-        picture(opened, tmp_path, "from_musicxml")
+        picture(opened.window, tmp_path, "from_musicxml")
         opened.window.files.save_to(tmp_path / "mine.lesson")
         assert open_lesson(tmp_path / "mine.lesson").song == opened.song
 
@@ -75,7 +67,7 @@ def test_a_first_lesson_from_typing(opened: OpenWindow, tmp_path: Path) -> None:
     QTest.keyClicks(field, "C")
     QTest.keyClick(field, Qt.Key.Key_Return)
     assert len(opened.song.parts[0].chords) == 1
-    picture(opened, tmp_path, "from_typing")
+    picture(opened.window, tmp_path, "from_typing")
 
 
 def test_a_first_lesson_from_a_keyboard(opened: OpenWindow, tmp_path: Path) -> None:
@@ -96,7 +88,7 @@ def test_a_first_lesson_from_a_keyboard(opened: OpenWindow, tmp_path: Path) -> N
     assert [note.pitch.plain for note in opened.song.parts[0].melody] == ["C4", "F4", "E4", "F#4"]
     opened.document.undo_stack.undo()
     assert [note.pitch.plain for note in opened.song.parts[0].melody] == ["C4", "D4", "E4", "F#4"]
-    picture(opened, tmp_path, "from_a_keyboard")
+    picture(opened.window, tmp_path, "from_a_keyboard")
 
 
 def test_a_cut_is_moved_with_the_mouse_and_with_keys(opened: OpenWindow, tmp_path: Path) -> None:
@@ -104,7 +96,7 @@ def test_a_cut_is_moved_with_the_mouse_and_with_keys(opened: OpenWindow, tmp_pat
     opened.window.selection.select(Place(1))
     SheetHands(opened).press(Qt.Key.Key_Right, CTRL)
     assert opened.song.parts[0].duration == before + opened.song.metre_at(0).beat_ticks
-    picture(opened, tmp_path, "cut_moved")
+    picture(opened.window, tmp_path, "cut_moved")
     opened.document.undo_stack.undo()
     assert opened.song == night_ferry()
 
@@ -120,7 +112,7 @@ def test_the_key_is_changed_and_the_song_embellished(opened: OpenWindow, tmp_pat
     panel.embellish.left.choose("broken")
     panel.embellish.keep.click()
     assert opened.song.parts[opened.window.selection.place.part - 1].teaching.pattern == "broken"
-    picture(opened, tmp_path, "another_key_embellished")
+    picture(opened.window, tmp_path, "another_key_embellished")
 
 
 def test_everything_is_exported(opened: OpenWindow, tmp_path: Path, qtbot: QtBot) -> None:
@@ -128,7 +120,7 @@ def test_everything_is_exported(opened: OpenWindow, tmp_path: Path, qtbot: QtBot
     qtbot.waitUntil(lambda: "Written to" in opened.window.bar.text, timeout=HELPER_MILLISECONDS)
     assert len(list((tmp_path / "plan").iterdir())) >= len(EXPORTERS)
     assert (tmp_path / "plan" / "plan.pdf").read_bytes().startswith(b"%PDF")
-    picture(opened, tmp_path, "exported")
+    picture(opened.window, tmp_path, "exported")
 
 
 @pytest.mark.parametrize("name", ["MIDI keyboard", "Stage piano"])
@@ -143,7 +135,7 @@ def test_a_device_is_pulled_in_the_middle_of_playing(opened: OpenWindow, tmp_pat
     assert name in opened.window.bar.text
     assert opened.window.player.piece is None
     assert not opened.engine.down
-    picture(opened, tmp_path, "device_pulled")
+    picture(opened.window, tmp_path, "device_pulled")
     opened.settings.change(output="piano")
     opened.window.player.play(Piece("part", 1))
     assert opened.window.player.piece == Piece("part", 1)

@@ -227,3 +227,21 @@ def test_the_first_lesson_is_the_one_asked_for_or_else_a_demo_and_the_reason(tmp
     assert "gone.lesson" in trouble
     document, trouble = _first_document(demo_songs()[0])
     assert (document.path, trouble) == (None, "")
+
+
+def test_what_was_played_in_is_opened_from_where_it_is_kept(opened: OpenWindow, qtbot: QtBot) -> None:
+    opened.window.files.open_played_dialog()
+    assert "Nothing has been played in" in opened.window.bar.text
+    folder = opened.settings.folder_of_playing
+    folder.mkdir()
+    lines = [f"[{beat}.0, 144, {60 + beat}, 70]\n[{beat}.9, 128, {60 + beat}, 64]\n" for beat in range(8)]
+    (folder / "take.played").write_text('{"begun": "2026-11-25", "keyboard": "Stage piano"}\n' + "".join(lines))
+    opened.window.files.open_played_dialog()
+    dialog = opened.window.findChild(QFileDialog, "file-dialog")
+    assert isinstance(dialog, QFileDialog)
+    assert Path(dialog.directory().absolutePath()) == folder
+    with qtbot.waitSignal(opened.window.files.opened, timeout=300_000):
+        dialog.fileSelected.emit(str(folder / "take.played"))
+    dialog.close()
+    assert opened.song.title == "take"
+    assert [note.pitch.midi for part in opened.song.parts for note in part.notes] == list(range(60, 68))
