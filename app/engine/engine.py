@@ -19,16 +19,19 @@ from numpy.typing import NDArray
 
 from app.engine.card_keeper import LOOK_SECONDS, CardKeeper
 from app.engine.companion import Companion
-from app.engine.hearing import LINGER_SECONDS, Hearing, Nowhere, PianoHearing, PortHearing, quieten
-from app.engine.key_maker import KeyMaker
+from app.engine.hearing import PianoHearing
+from app.engine.key_maker import KeyMaker, keys_from
+from app.engine.known_ports import KnownPorts
 from app.engine.listening import Listening
-from app.engine.midi_system import CONTROL, NOTE_OFF, NOTE_ON, SUSTAIN, MidiSystem, is_there
+from app.engine.midi_system import MidiSystem
+from app.engine.outputs import Outputs
+from app.engine.own_keys import OwnKeys, key_of
 from app.engine.priority import go_first
 from app.engine.protocol import (
-    NOTHING,
     PIANO,
     ChooseInput,
     ChooseOutput,
+    ChooseOutputs,
     Command,
     Ended,
     Exchange,
@@ -38,8 +41,6 @@ from app.engine.protocol import (
     Load,
     Loop,
     Play,
-    Ports,
-    Position,
     PressKey,
     Quit,
     Ready,
@@ -50,25 +51,23 @@ from app.engine.protocol import (
     Speed,
     Stop,
     Trouble,
+    names_of,
     received_schedule,
 )
 from app.engine.sound_card import SoundCard
+from app.engine.whereabouts import POSITION_SECONDS, Whereabouts
+from core.performance.output import Output
 from core.performance.scheduler import Scheduler
 from core.song.errors import DeviceError, DomainError
 from core.sound.bank import HIGHEST_KEY, LOWEST_KEY, SampleBank
 from core.sound.piano import Piano
 
-POSITION_SECONDS: Final = 1 / 30
-"""Between two reports of the position."""
 FADE_SECONDS: Final = 0.2
 """What sounds when the engine ends may fade so long instead of breaking off with a click."""
 KEYS_AHEAD_SECONDS: Final = 2.0
 """Playing begins when the piano's keys for so long are ready; the others are made meanwhile."""
 
 SLEPT: Final = "The machine slept while something played, so playing has stopped; play it again."
-
-PEDAL_DOWN: Final = 64
-"""From this value on a switch of MIDI 1.0 is on."""
 
 Clock = Callable[[], float]
 
@@ -103,20 +102,16 @@ class Engine:
         self._woken = False
         self._cards = CardKeeper(card, self.fill, self._card_opened, clock)
         self._scheduler = Scheduler()
+        self._where = Whereabouts(self._scheduler, report, self._now, self._late)
         self._companion = Companion(self._scheduler, report)
         self._generation = 0
         self._piano = PianoHearing(Piano(bank))
         self._keys = KeyMaker(bank, lambda sentence: self._report(Trouble(sentence)))
-        self._hearing: Hearing = self._piano
-        self._started_from = 0.0
+        self._outputs = Outputs(midi, self._piano, rest, lambda sentence: self._report(Trouble(sentence)))
+        self._own_keys = OwnKeys(self._piano, self._keys, self._lock)
         self._listening = Listening(midi, self._heard, lambda sentence: self._report(Trouble(sentence)))
-        self._output = PIANO
-        self._lost_output = ""
-        self._local_off = False
-        self._ports: tuple[tuple[str, ...], tuple[str, ...]] = ((), ())
+        self._ports = KnownPorts(midi, self._outputs, self._listening, report)
         self._waiting_for_keys = False
-        self._pressed: set[int] = set()
-        self._reported = float("-inf")
         self._over = False
 
     def start(self) -> None:
@@ -127,50 +122,28 @@ class Engine:
         except DeviceError as error:
             missing.insert(0, str(error))
         sound = self._cards.card is not None
-        self._ports = (self._midi.outputs(), self._midi.inputs())
-        self._report(Ready(*self._ports, sound, " ".join(missing)))
+        self._report(Ready(*self._ports.first(), sound, " ".join(missing)))
 
     def look_for_ports(self) -> None:
         """Notice ports that have come or gone: what was chosen is let go with its port and taken up again with it."""
         if self._scheduler.playing and self._midi.listing_disturbs:
             return
         try:
-            ports = (self._midi.outputs(), self._midi.inputs())
+            found = self._ports.look()
         except DeviceError:
             return
         with self._wake:
-            if ports == self._ports or self._over:
-                return
-            self._ports = ports
-            self._report(Ports(*ports))
-            try:
-                self._match_output(ports[0])
-                self._listening.match(ports[1])
-            except DeviceError as error:
-                self._report(Trouble(str(error)))
-            self._woken = True
-            self._wake.notify_all()
-
-    def _match_output(self, names: tuple[str, ...]) -> None:
-        if isinstance(self._hearing, PortHearing) and not is_there(self._output, names):
-            self._lost_output = self._output
-            self._report(
-                Trouble(f"The MIDI output “{self._output}” has gone; playing goes on unheard until it is back.")
-            )
-            self._change_hearing(Nowhere())
-        elif self._lost_output and is_there(self._lost_output, names):
-            name = self._lost_output
-            self._choose_output(name)
-            self._report(Trouble(f"The MIDI output “{name}” is back."))
+            if not self._over and self._ports.match(found):
+                self._wake_up()
 
     def handle(self, command: Command) -> None:
         """Do what a command says; what cannot be done is reported in a sentence."""
         try:
-            if isinstance(command, ChooseOutput) and command.name == PIANO:
-                self._cards.take_up()
+            if isinstance(command, ChooseOutput | ChooseOutputs) and PIANO in names_of(command):
+                self._take_up_card()
             elif isinstance(command, Latency):
                 self._cards.be_quick(command.low)
-            elif isinstance(command, Play) and self._hearing is self._piano:
+            elif isinstance(command, Play) and self._outputs.with_piano:
                 with suppress(DeviceError):
                     self._cards.take_up()
             with self._wake:
@@ -180,14 +153,20 @@ class Engine:
         except (DeviceError, DomainError) as error:
             self._report(Trouble(str(error)))
         with self._wake:
-            self._woken = True
-            self._wake.notify_all()
+            self._wake_up()
+
+    def _take_up_card(self) -> None:
+        try:
+            self._cards.take_up()
+        except DeviceError as error:
+            self._report(Trouble(str(error)))
 
     def tick(self) -> float | None:
         """Send what has come due, report, look after the devices; seconds until it is to be called again."""
         with self._lock:
             if not self._card_drives:
                 self._advance(self._clock())
+            self._outputs.send_until(self._clock())
             if self._cards.has_gone():
                 self._report(Trouble("The sound card does not answer any more; playing goes on unheard until it does."))
         self._cards.try_again()
@@ -206,6 +185,11 @@ class Engine:
                     self._wake.wait(wait)
                 self._woken = False
 
+    def _wake_up(self) -> None:
+        """Have the thread that keeps time look again at once; the lock is held."""
+        self._woken = True
+        self._wake.notify_all()
+
     def close(self) -> None:
         """Let everything go, then the devices."""
         with self._wake:
@@ -215,7 +199,7 @@ class Engine:
             self._over = self._woken = True
             self._wake.notify_all()
             card, self._cards.card = self._cards.card, None
-            self._hearing.close()
+            self._outputs.close()
         self._keys.close()
         self._listening.close()
         self._midi.close()
@@ -229,15 +213,18 @@ class Engine:
         with self._lock:
             piano = self._piano.piano
             if self._card_drives:
+                self._piano.asked(self._clock())
                 try:
                     self._advance(self._now() + frames / piano.sample_rate)
                 except Exception as error:  # whatever it is, the card must go on being served
                     self._scheduler.stop(self._now())
                     self._scheduler.due(self._now())
-                    self._hearing.silence()
+                    self._outputs.silence()
                     self._report_position()
                     self._report(Trouble(f"Playing stopped because of a fault in the program: {error}."))
                     self._report(Ended(self._generation))
+                if self._outputs.next_at is not None:  # the thread that keeps time sends it
+                    self._wake_up()
             return piano.render(frames)
 
     def _obey(self, command: Command) -> None:
@@ -246,7 +233,7 @@ class Engine:
                 self._companion.forget()
                 self._flush_after(lambda: self._scheduler.load(received_schedule(command)))
                 self._generation, self._waiting_for_keys = command.generation, False
-                self._hearing.silence()
+                self._outputs.silence()
                 self._make_keys_later(0.0)
                 self._report_position()
             case Exchange():
@@ -268,8 +255,9 @@ class Engine:
             case Silence():
                 self._silence(command.ports)
             case ChooseOutput():
-                self._local_off = command.local_off
-                self._choose_output(command.name)
+                self._choose_outputs((Output(command.name, local_off=command.local_off),))
+            case ChooseOutputs():
+                self._choose_outputs(command.outputs)
             case ChooseInput():
                 self._listening.choose(command.name, heard=command.heard)
                 if command.heard:
@@ -286,7 +274,7 @@ class Engine:
                 assert_never(command)
 
     def _play(self) -> None:
-        first = self._keys_from(self._scheduler.position(self._now()), KEYS_AHEAD_SECONDS)
+        first = keys_from(self._scheduler.schedule, self._scheduler.position(self._now()), KEYS_AHEAD_SECONDS)
         if self._card_drives and not self._keys.has(first):
             self._waiting_for_keys = True
             self._keys.want(first, self._keys_made)
@@ -298,23 +286,23 @@ class Engine:
             if self._waiting_for_keys:
                 self._waiting_for_keys = False
                 self._begin()
-                self._woken = True
-                self._wake.notify_all()
+                self._wake_up()
 
     def _begin(self) -> None:
+        self._outputs.begin()
         self._scheduler.play(self._now())
         self._jumped()
 
     def _jumped(self) -> None:
         """The position is a new one: report it, and nothing before it from now on."""
         self._companion.start_at(self._now())
-        self._started_from = self._scheduler.position(self._now())
+        self._where.jumped()
         self._report_position()
 
     def _stop(self) -> None:
         self._waiting_for_keys = False
         self._flush_after(lambda: self._scheduler.stop(self._now()))
-        self._hearing.silence()
+        self._outputs.silence()
 
     def _exchange(self, command: Exchange) -> None:
         schedule = received_schedule(command)
@@ -325,122 +313,69 @@ class Engine:
         self._jumped()
 
     def _press(self, command: PressKey) -> None:
-        if self._hearing is self._piano and self._cards.card is None:
-            return
-        if command.on and self._card_drives and not self._keys.has((command.midi,)):
-            self._pressed.add(command.midi)
-            self._keys.want((command.midi,), lambda: self._press_made(command))
-            return
-        if not command.on:
-            self._pressed.discard(command.midi)
-        self._hearing.press(command.midi, command.velocity, on=command.on)
-
-    def _press_made(self, command: PressKey) -> None:
-        """Strike a key that had to be made first, if it is still held."""
-        with self._lock:
-            if command.midi in self._pressed and self._card_drives:
-                self._pressed.discard(command.midi)
-                self._hearing.press(command.midi, command.velocity, on=True)
+        self._outputs.press(command.midi, command.velocity, on=command.on)
+        if self._card_drives:
+            self._own_keys.press(command.midi, command.velocity, on=command.on)
 
     def _silence(self, ports: Sequence[str]) -> None:
-        self._pressed.clear()
+        self._own_keys.forget()
         self._stop()
         self._report_position()
-        for name in ports:
-            with suppress(DeviceError):
-                port = self._midi.open_output(name)
-                quieten(port)
-                self._rest(LINGER_SECONDS)
-                port.close()
+        self._outputs.silence_others(ports)
 
-    def _choose_output(self, name: str) -> None:
-        self._lost_output = "" if name in (PIANO, NOTHING) else name
-        hearing: Hearing
-        if name == PIANO:
-            hearing = self._piano
-        elif name == NOTHING:
-            hearing = Nowhere()
-        else:
-            hearing = PortHearing(self._midi.open_output(name), self._rest, local_off=self._local_off)
-        self._change_hearing(hearing)
-        self._output, self._lost_output = name, ""
-
-    def _change_hearing(self, hearing: Hearing) -> None:
-        """Let go of everything in the old place; what is played goes on in the new one."""
-        now = self._now()
-        self._flush_after(lambda: self._scheduler.seek(now, self._scheduler.position(now)))
-        if hearing is not self._hearing:
-            self._hearing.close()
-        self._hearing = hearing
-        self._make_keys_later(self._scheduler.position(now))
+    def _choose_outputs(self, outputs: Sequence[Output]) -> None:
+        """Let go of everything in the places that are left; what is played goes on in the others and the new ones."""
+        position = self._scheduler.position(self._now())
+        try:
+            self._outputs.choose(outputs)
+        finally:
+            self._make_keys_later(position)
 
     def _heard(self, message: Sequence[int], heard: bool) -> None:
         """A message of the keyboard that is listened to; called in the library's thread."""
-        kind = message[0] & 0xF0
-        if kind in (NOTE_ON, NOTE_OFF):
-            on = kind == NOTE_ON and message[2] > 0
-            self._report(KeyPlayed(message[1], message[2] if on else 0, on, self._clock()))
-            if on:
+        pressed = key_of(message)
+        if pressed is not None:
+            midi, velocity = pressed
+            self._report(KeyPlayed(midi, velocity, velocity > 0, self._clock()))
+            if velocity:
                 with self._wake:
-                    self._companion.press(message[1], self._now(), self._heard_seconds())
-                    self._woken = True
-                    self._wake.notify_all()
-            if heard:
-                self._sound_key(message[1], message[2] if on else 0)
-        elif heard and kind == CONTROL and message[1] == SUSTAIN:
+                    self._companion.press(midi, self._now(), self._where.seconds)
+                    self._wake_up()
+        if heard:
             with self._lock:
                 if self._cards.card is not None:
-                    self._piano.piano.pedal(message[2] >= PEDAL_DOWN, self._piano.piano.frame)
-
-    def _sound_key(self, midi: int, velocity: int) -> None:
-        """A key of the keyboard on the built-in piano, whatever the schedule is heard through."""
-        with self._lock:
-            if self._cards.card is None:
-                return
-            if not velocity or self._keys.has((midi,)):
-                self._piano.press(midi, velocity, on=velocity > 0)
-                return
-        self._keys.want((midi,), lambda: None)
+                    self._own_keys.sound(message)
 
     @property
     def _card_drives(self) -> bool:
-        return self._cards.card is not None and self._hearing is self._piano
+        return self._cards.card is not None and self._outputs.with_piano
 
     def _now(self) -> float:
         if self._card_drives:
-            return self._piano.zero + self._piano.piano.frame / self._piano.piano.sample_rate
+            return self._piano.now
         return self._clock()
 
     def _make_keys_later(self, seconds: float) -> None:
         """Have the piano's keys made in the order in which they are struck, if it is heard at all."""
-        self._keys.want_later(self._keys_from(seconds) if self._card_drives else ())
-
-    def _keys_from(self, seconds: float, ahead: float = float("inf")) -> tuple[int, ...]:
-        """The keys that are struck from a moment on, in order; then, without a limit ahead, those before it."""
-        strikes = [event for event in self._scheduler.schedule.events if event.kind == "on"]
-        keys = [event.midi for event in strikes if seconds <= event.seconds < seconds + ahead]
-        if ahead == float("inf"):
-            keys += [event.midi for event in strikes]
-        return tuple(dict.fromkeys(keys))
+        self._keys.want_later(keys_from(self._scheduler.schedule, seconds) if self._card_drives else ())
 
     def _advance(self, until: float) -> None:
         was_playing = self._scheduler.playing
         due, _ = self._scheduler.due(until)
-        try:
-            if self._hearing is not self._piano or self._cards.card is not None:
-                self._hearing.play(due)
-        except DeviceError as error:
-            self._report(Trouble(f"{error} Playing goes on unheard."))
-            self._hearing.close()
-            self._hearing, self._lost_output = Nowhere(), self._output
+        self._outputs.play(due, self._heard_at, piano=self._cards.card is not None)
+        self._outputs.send_until(self._clock())
         if was_playing:
-            self._companion.move(until, self._heard_seconds())
+            self._companion.move(until, self._where.seconds)
         if was_playing and not self._scheduler.playing:
             if not self._scheduler.ended:
-                self._hearing.silence()
+                self._outputs.silence()
                 self._report(Trouble(SLEPT))
             self._report(Ended(self._generation))
             self._report_position()
+
+    def _heard_at(self, at: float) -> float:
+        """When, by the machine's clock, what is due at a moment is heard: with the card's frames, as these are."""
+        return self._piano.asked_at(at) + self._cards.queued_seconds if self._card_drives else at
 
     def _flush_after(self, change: Callable[[], None]) -> None:
         """Make a change to what is played and send at once what it lets go."""
@@ -448,28 +383,22 @@ class Engine:
         self._advance(self._now())
 
     def _report_position(self) -> None:
-        self._reported = self._clock()
-        seconds = self._heard_seconds()
-        self._report(Position(self._generation, seconds, self._scheduler.playing))
+        self._where.report(self._clock(), self._generation)
 
-    def _heard_seconds(self) -> float:
-        """The moment that is heard now: what was asked for is heard only when what is queued before it has been."""
-        seconds = self._scheduler.position(self._now())
-        if not self._card_drives or not self._scheduler.playing:
-            return seconds
-        first = self._scheduler.loop_start if seconds < self._started_from else self._started_from
-        return max(first, seconds - self._cards.queued_seconds * self._scheduler.speed)
+    def _late(self) -> float:
+        """Seconds after it is due at which something is heard."""
+        return self._outputs.lead + (self._cards.queued_seconds if self._card_drives else 0.0)
 
     def _seconds_to_wait(self) -> float | None:
         waits = []
         now = self._clock()
         if self._scheduler.playing:
-            if now - self._reported >= POSITION_SECONDS:
-                self._report_position()
-            waits.append(self._reported + POSITION_SECONDS - now)
+            waits.append(self._where.wait(now, self._generation))
             if not self._card_drives:
                 deadline = self._scheduler.next_deadline
                 waits.append(deadline - now if deadline is not None else POSITION_SECONDS)
+        if (at := self._outputs.next_at) is not None:
+            waits.append(at - now)
         if self._cards.wants_a_look:
             waits.append(LOOK_SECONDS)
         return max(0.0, min(waits)) if waits else None
@@ -477,6 +406,5 @@ class Engine:
     def _card_opened(self) -> None:
         """The card's frames are the clock from now on; what an earlier card left half played is gone."""
         with self._lock:
-            piano = self._piano.piano
-            piano.all_off()
-            self._piano.zero = self._clock() - piano.frame / piano.sample_rate
+            self._piano.silence()
+            self._piano.begin(self._clock())

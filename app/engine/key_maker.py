@@ -8,6 +8,7 @@ from collections.abc import Callable, Iterable
 from typing import Final
 
 from app.engine.priority import go_later
+from core.performance.schedule import Schedule
 from core.song.errors import DeviceError
 from core.sound.bank import SampleBank
 
@@ -18,6 +19,9 @@ ENDING_SECONDS: Final = 0.3
 class KeyMaker:
     """Prepares keys of a bank, one after another, in a thread of its own.
 
+    Attributes:
+        needed: whether the bank is what sounds; where it is not, every key counts as ready and none is made.
+
     Args:
         bank: the bank.
         failed: called with one sentence where a sample cannot be read.
@@ -26,6 +30,7 @@ class KeyMaker:
     def __init__(self, bank: SampleBank, failed: Callable[[str], None]) -> None:
         self._bank = bank
         self._failed = failed
+        self.needed = True
         self._asked = threading.Condition()
         self._now: deque[tuple[tuple[int, ...], Callable[[], None]]] = deque()
         self._later: deque[int] = deque()
@@ -35,7 +40,7 @@ class KeyMaker:
 
     def has(self, midis: Iterable[int]) -> bool:
         """Whether all of these keys are ready."""
-        return all(self._bank.ready(midi) is not None for midi in midis)
+        return not self.needed or all(self._bank.ready(midi) is not None for midi in midis)
 
     def want(self, midis: Iterable[int], then: Callable[[], None]) -> None:
         """Make keys ready before anything else and then call `then`, in the worker's thread."""
@@ -46,7 +51,7 @@ class KeyMaker:
     def want_later(self, midis: Iterable[int]) -> None:
         """Make keys ready, in this order, when nothing is more urgent; in place of those asked for so before."""
         with self._asked:
-            self._later = deque(midis)
+            self._later = deque(midis if self.needed else ())
             self._asked.notify()
 
     def close(self) -> None:
@@ -70,3 +75,13 @@ class KeyMaker:
                 self._failed(str(error))
             if then is not None:
                 then()
+
+
+def keys_from(schedule: Schedule, seconds: float, ahead: float | None = None) -> tuple[int, ...]:
+    """The keys that are struck from a moment on, in order; then, without a limit `ahead`, those before it."""
+    strikes = [event for event in schedule.events if event.kind == "on"]
+    until = float("inf") if ahead is None else seconds + ahead
+    keys = [event.midi for event in strikes if seconds <= event.seconds < until]
+    if ahead is None:
+        keys += [event.midi for event in strikes]
+    return tuple(dict.fromkeys(keys))

@@ -11,6 +11,7 @@ from core.song.errors import DeviceError
 NOTE_OFF: Final = 0x80
 NOTE_ON: Final = 0x90
 CONTROL: Final = 0xB0
+PROGRAM: Final = 0xC0
 SUSTAIN: Final = 64
 LOCAL_CONTROL: Final = 122
 ALL_NOTES_OFF: Final = 123

@@ -43,6 +43,7 @@ from typing import Final
 import msgspec
 
 from core.performance.following import Verdict
+from core.performance.output import Output
 from core.performance.schedule import Kind, Schedule, TimedEvent
 from core.song.note import Hand
 
@@ -53,13 +54,14 @@ NOTHING: Final = "none"
 
 
 class SentEvent(msgspec.Struct, array_like=True, frozen=True):
-    """An event of a schedule on its way: ``[seconds, kind, midi, velocity, channel]``."""
+    """An event of a schedule on its way: ``[seconds, kind, midi, velocity, channel, hand]``."""
 
     seconds: float
     kind: Kind
     midi: int
     velocity: int
     channel: int = 0
+    hand: Hand | None = None
 
 
 class Load(msgspec.Struct, tag_field="do", tag="load", frozen=True):
@@ -127,6 +129,12 @@ class ChooseOutput(msgspec.Struct, tag_field="do", tag="output", frozen=True, om
     local_off: bool = False
 
 
+class ChooseOutputs(msgspec.Struct, tag_field="do", tag="outputs", frozen=True):
+    """All outputs at once, each with its channels, its programs and how late it sounds."""
+
+    outputs: tuple[Output, ...]
+
+
 class ChooseInput(msgspec.Struct, tag_field="do", tag="input", frozen=True, omit_defaults=True):
     """What is listened to, and whether it is heard through the built-in piano."""
 
@@ -181,6 +189,7 @@ Command = (
     | PressKey
     | Silence
     | ChooseOutput
+    | ChooseOutputs
     | ChooseInput
     | Expect
     | Latency
@@ -277,11 +286,17 @@ def report_of(line: bytes) -> Report:
 def sent_events(schedule: Schedule) -> tuple[SentEvent, ...]:
     """The events of a schedule, ready to be sent."""
     return tuple(
-        SentEvent(event.seconds, event.kind, event.midi, event.velocity, event.channel) for event in schedule.events
+        SentEvent(event.seconds, event.kind, event.midi, event.velocity, event.channel, event.hand)
+        for event in schedule.events
     )
 
 
 def received_schedule(message: Load | Exchange) -> Schedule:
     """The schedule that a message carries, its events in order of time."""
-    events = (TimedEvent(e.seconds, e.kind, e.midi, e.velocity, channel=e.channel) for e in message.events)
+    events = (TimedEvent(e.seconds, e.kind, e.midi, e.velocity, e.hand, channel=e.channel) for e in message.events)
     return Schedule(tuple(sorted(events, key=lambda event: event.seconds)), message.length)
+
+
+def names_of(command: ChooseOutput | ChooseOutputs) -> tuple[str, ...]:
+    """The outputs that are chosen by a command."""
+    return (command.name,) if isinstance(command, ChooseOutput) else tuple(one.name for one in command.outputs)

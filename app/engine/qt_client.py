@@ -13,6 +13,7 @@ from app.engine.protocol import (
     PIANO,
     ChooseInput,
     ChooseOutput,
+    ChooseOutputs,
     Command,
     Ended,
     KeyJudged,
@@ -29,6 +30,7 @@ from app.engine.protocol import (
     Speed,
     Trouble,
     line_of,
+    names_of,
     report_of,
 )
 from app.engine.remote import RemoteEngine, engine_environment, engine_program
@@ -68,7 +70,7 @@ class QtEngine(QObject, RemoteEngine):
         self._unread = b""
         self._starts: list[float] = []
         self._load: Load | None = None
-        self._output: ChooseOutput | None = None
+        self._output: ChooseOutput | ChooseOutputs | None = None
         self._input: ChooseInput | None = None
         self._speed: Speed | None = None
         self._record: Record | None = None
@@ -124,10 +126,9 @@ class QtEngine(QObject, RemoteEngine):
         match command:
             case Load():
                 self._load = command
-            case ChooseOutput():
+            case ChooseOutput() | ChooseOutputs():
                 self._output = command
-                if command.name not in (PIANO, NOTHING):
-                    self._ports[command.name] = None
+                self._ports |= dict.fromkeys(name for name in names_of(command) if name not in (PIANO, NOTHING))
             case ChooseInput():
                 self._input = command
             case Speed():
@@ -166,7 +167,7 @@ class QtEngine(QObject, RemoteEngine):
                 self.trouble.emit(report.message)
             case Ready():
                 self.ready.emit(report)
-                if not report.sound and (self._output is None or self._output.name == PIANO):
+                if not report.sound and (self._output is None or PIANO in names_of(self._output)):
                     self.trouble.emit(report.message)
 
     def _failed(self, error: QProcess.ProcessError) -> None:

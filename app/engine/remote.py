@@ -12,6 +12,7 @@ from typing import Final
 from app.engine.protocol import (
     ChooseInput,
     ChooseOutput,
+    ChooseOutputs,
     Command,
     Exchange,
     Expect,
@@ -30,6 +31,7 @@ from app.engine.protocol import (
 )
 from app.resources import HOME
 from core.performance.following import Meant
+from core.performance.output import Output
 from core.performance.schedule import Schedule
 
 ARGUMENTS: Final = ("-m", "app.engine")
@@ -101,6 +103,10 @@ class RemoteEngine:
         With `local_off` the keys of the instrument behind the port are silent meanwhile.
         """
         self.send(ChooseOutput(name, local_off))
+
+    def choose_outputs(self, outputs: Iterable[Output]) -> None:
+        """Be heard through all of these at once, each with its channels, its programs and how late it sounds."""
+        self.send(ChooseOutputs(tuple(outputs)))
 
     def choose_input(self, name: str, *, heard: bool = False) -> None:
         """Listen to a MIDI port by its name, an empty name for none; heard through the built-in piano or not."""

@@ -8,11 +8,14 @@ from typing import Final, TypeVar
 
 import rtmidi
 
+from app.engine.jack_watch import OWN_CLIENT, JackWatch, jack_library
 from app.engine.midi_system import Heard, MidiIn, MidiOut, named_apart, place_of
 from core.song.errors import DeviceError
 
 _ADDRESS: Final = re.compile(r" \d+:\d+$")
 """ALSA ends its names in numbers that differ from day to day."""
+OWN_PORTS: Final = (f"{OWN_CLIENT}:", f"{OWN_CLIENT}-")
+"""How the names of this program's own ports begin: of those after the first of a name, JACK counts the clients."""
 _Device = TypeVar("_Device", rtmidi.MidiIn, rtmidi.MidiOut)
 
 
@@ -23,16 +26,18 @@ class RtMidi:
 
     def __init__(self) -> None:
         self._api = _answering_api()
-        # A client that comes or goes has JACK order all of them anew.
-        self.listing_disturbs = self._api == rtmidi.API_UNIX_JACK
+        jack = self._api == rtmidi.API_UNIX_JACK
+        library = jack_library() if jack else None
+        self._watch = JackWatch(library) if library is not None else None
+        self.listing_disturbs = jack and library is None
 
     def outputs(self) -> tuple[str, ...]:
-        """Names of the ports that can be played to."""
-        return _asked(_made(rtmidi.MidiOut, self._api))
+        """Names of the ports that can be played to; raises DeviceError where the system does not answer any more."""
+        return _shown(self._watch.outputs() if self._watch is not None else _asked(_made(rtmidi.MidiOut, self._api)))
 
     def inputs(self) -> tuple[str, ...]:
-        """Names of the ports that can be listened to."""
-        return _asked(_made(rtmidi.MidiIn, self._api))
+        """Names of the ports that can be listened to; raises DeviceError likewise."""
+        return _shown(self._watch.inputs() if self._watch is not None else _asked(_made(rtmidi.MidiIn, self._api)))
 
     def open_output(self, name: str) -> MidiOut:
         """Open a port by name; raises DeviceError where it is not there or busy."""
@@ -48,7 +53,9 @@ class RtMidi:
         return _In(device)
 
     def close(self) -> None:
-        """Nothing: whoever asks for names takes leave at once, since a system may drop an idle client."""
+        """Take leave of the MIDI system, all ports being closed."""
+        if self._watch is not None:
+            self._watch.close()
 
 
 class _Out:
@@ -93,7 +100,7 @@ def _answering_api() -> int:
 
 def _made(kind: Callable[..., _Device], api: int) -> _Device:
     try:
-        device = kind(api)
+        device = kind(api, OWN_CLIENT)
     except (rtmidi.RtMidiError, OSError) as error:
         raise DeviceError("The machine's MIDI system does not answer any more; start the program again.") from error
     device.set_error_callback(_say_nothing)
@@ -104,20 +111,26 @@ def _say_nothing(*_: object) -> None:
     """The library would print its troubles; those that matter come as exceptions."""
 
 
-def _asked(device: rtmidi.MidiIn | rtmidi.MidiOut) -> tuple[str, ...]:
-    names = _names(device)
+def _asked(device: rtmidi.MidiIn | rtmidi.MidiOut) -> list[str]:
+    names: list[str] = device.get_ports()
     device.delete()
     return names
 
 
-def _names(device: rtmidi.MidiIn | rtmidi.MidiOut) -> tuple[str, ...]:
-    return named_apart([_ADDRESS.sub("", name) for name in device.get_ports()])
+def _shown(names: Sequence[str]) -> tuple[str, ...]:
+    """Names as a teacher sees them, without this program's own ports."""
+    return named_apart([_ADDRESS.sub("", name) for name in names if not name.startswith(OWN_PORTS)])
+
+
+def _place(name: str, names: Sequence[str], what: str) -> int:
+    """The number of a port that was chosen by the name shown; raises DeviceError where it is not there."""
+    there = [place for place, known in enumerate(names) if not known.startswith(OWN_PORTS)]
+    return there[place_of(name, _shown(names), what)]
 
 
 def _open(device: rtmidi.MidiIn | rtmidi.MidiOut, name: str, what: str) -> None:
     try:
-        place = place_of(name, _names(device), what)
-        device.open_port(place)
+        device.open_port(_place(name, device.get_ports(), what), what)
     except (rtmidi.RtMidiError, OSError) as error:
         device.delete()
         raise DeviceError(f"The MIDI {what} “{name}” cannot be opened; another program may be using it.") from error

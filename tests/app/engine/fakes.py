@@ -63,6 +63,7 @@ class FakeMidi:
     opened: dict[str, list[FakePort]] = field(default_factory=dict)
     heard: Heard | None = None
     listing_disturbs: bool = False
+    busy: set[str] = field(default_factory=set)
 
     def outputs(self) -> tuple[str, ...]:
         return self.output_names
@@ -72,6 +73,8 @@ class FakeMidi:
 
     def open_output(self, name: str) -> MidiOut:
         place_of(name, self.output_names, "output")
+        if name in self.busy:
+            raise DeviceError(f"The MIDI output “{name}” is busy.")
         port = FakePort(self.clock)
         self.opened.setdefault(name, []).append(port)
         return port

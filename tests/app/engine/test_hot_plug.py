@@ -1,0 +1,116 @@
+"""Ports of a real JACK server that come and go while the engine plays through them."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Iterator
+
+import pytest
+import rtmidi
+
+from app.engine.client import EngineClient
+from app.engine.protocol import Ports, Ready, Report, Trouble
+from core.performance.output import HandChannel, Output
+from core.performance.schedule import Schedule, TimedEvent
+from core.song.note import Hand
+from tests.app.engine.fakes import wait_until
+from tests.helpers.midi_patchbay import LISTENER, Patchbay, patchbay
+
+SECOND = "phrasebench-second"
+NOTICED_SECONDS = 2.0
+BEATS = 400
+RUNNING = Schedule(
+    tuple(
+        event
+        for beat in range(BEATS)
+        for event in (
+            TimedEvent(beat * 0.1, "on", 60 + beat % 5, 80, Hand.RIGHT),
+            TimedEvent(beat * 0.1 + 0.08, "off", 60 + beat % 5, 0, Hand.RIGHT),
+        )
+    ),
+    BEATS * 0.1,
+)
+
+
+@pytest.fixture
+def ports(monkeypatch: pytest.MonkeyPatch) -> Iterator[Patchbay]:
+    with patchbay() as found:
+        for name, value in found.environment.items():
+            monkeypatch.setenv(name, value)
+        yield found
+
+
+def second_port() -> rtmidi.MidiIn:
+    """An instrument that is plugged in; deleting it pulls its plug."""
+    made = rtmidi.MidiIn(rtmidi.API_UNIX_JACK, SECOND)
+    made.open_virtual_port("in")
+    return made
+
+
+def heard(port: rtmidi.MidiIn) -> list[tuple[int, ...]]:
+    messages = []
+    while (message := port.get_message()) is not None:
+        messages.append(tuple(message[0]))
+    return messages
+
+
+def test_a_port_that_goes_and_comes_while_it_is_played_through_is_noticed_within_two_seconds(ports: Patchbay) -> None:
+    reports: list[Report] = []
+    second = second_port()
+
+    def said(words: str) -> bool:
+        return any(isinstance(report, Trouble) and words in report.message for report in reports)
+
+    with EngineClient(reports.append) as engine:
+        wait_until(lambda: any(isinstance(report, Ready) for report in reports))
+        organ = HandChannel(2, 20)
+        engine.choose_outputs((Output(LISTENER), Output(SECOND, right=organ, left=organ)))
+        engine.load(RUNNING)
+        engine.play()
+        first_heard: list[tuple[int, ...]] = []
+
+        def arrived() -> bool:
+            first_heard.extend(heard(second))
+            return any(message[0] == 0x91 for message in first_heard)
+
+        wait_until(arrived)
+        assert (0xC1, 19) in first_heard
+
+        gone_at = time.monotonic()
+        second.delete()
+        wait_until(lambda: said(f"“{SECOND}” has gone; playing goes on through the others"))
+        assert time.monotonic() - gone_at < NOTICED_SECONDS
+        before = len(ports.messages)
+        wait_until(lambda: len(ports.messages) > before + 4)
+
+        back_at = time.monotonic()
+        second = second_port()
+        wait_until(lambda: said(f"“{SECOND}” is back"))
+        assert time.monotonic() - back_at < NOTICED_SECONDS
+        again: list[tuple[int, ...]] = []
+
+        def plays_again() -> bool:
+            again.extend(heard(second))
+            return sum(message[0] == 0x91 for message in again) > 2
+
+        wait_until(plays_again)
+        assert again[0] == (0xC1, 19)
+        engine.stop()
+        wait_until(lambda: not ports.keys_down)
+        assert any(isinstance(report, Ports) for report in reports)
+    second.delete()
+
+
+def test_a_keyboards_own_names_are_shown_and_the_programs_own_ports_are_not(ports: Patchbay) -> None:
+    assert ports.environment
+    reports: list[Report] = []
+    with EngineClient(reports.append) as engine:
+        wait_until(lambda: any(isinstance(report, Ready) for report in reports))
+        engine.choose_output(LISTENER)
+        engine.choose_input("phrasebench-keyboard")
+        second = second_port()
+        wait_until(lambda: any(isinstance(report, Ports) for report in reports))
+        shown = [report for report in reports if isinstance(report, Ports)][-1]
+        second.delete()
+    assert shown.outputs == (f"{LISTENER}:in", f"{SECOND}:in")
+    assert shown.inputs == ("phrasebench-keyboard:out",)
