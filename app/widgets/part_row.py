@@ -290,11 +290,11 @@ class PartRow(QWidget):
         painter.scale(self._zoom, self._zoom)
         if self._stretch is not None:
             self._paint_stretch(painter, *self._stretch)
+        if self._position is not None:
+            lines = self.layout_of_row.position_lines(self._position)
+            paint(painter, Picture(0, 0, lines), self._themes.theme)
         in_picture = QTransform.fromScale(1 / self._zoom, 1 / self._zoom).mapRect(seen)
         self._marks.paint(painter, self.layout_of_row, self._themes.theme, in_picture)
-        if self._position is not None:
-            line = self.layout_of_row.position_line(self._position)
-            paint(painter, Picture(0, 0, (line,)), self._themes.theme)
         painter.end()
 
     def _paint_stretch(self, painter: QPainter, start: int, end: int) -> None:

@@ -124,6 +124,22 @@ class RowLayout(Struct, frozen=True):
         line = self.lines[number]
         return Line(x + self.lead, line.top, x + self.lead, line.bottom, Role.INK, 1.6, dash=2.5)
 
+    def position_lines(self, tick: int) -> tuple[Line, ...]:
+        """The same line, broken off around beads, so that it strikes no letter out."""
+        whole = self.position_line(tick)
+        number = self.point_of(tick)[0]
+        crossed = sorted(
+            (bead.y - bead.half_height - 1.0, bead.y + bead.half_height + 1.0)
+            for bead in self.beads
+            if bead.line == number and abs(bead.x - whole.x1) < bead.half_width
+        )
+        pieces, top = [], whole.y1
+        for above, below in (*crossed, (whole.y2, whole.y2)):
+            if above > top:
+                pieces.append(replace(whole, y1=top, y2=above))
+            top = max(top, below)
+        return tuple(pieces)
+
 
 def lay_out_row(
     song: Song,

@@ -304,6 +304,19 @@ def test_the_playing_position_runs_through_the_bead_that_sounds() -> None:
     assert line.dash > 0
 
 
+def test_the_playing_position_strikes_no_letter_out() -> None:
+    song = ferry()
+    layout = row(song, 2)
+    for note, bead in zip(song.parts[1].notes, layout.beads, strict=True):
+        whole, pieces = layout.position_line(note.onset), layout.position_lines(note.onset)
+        assert [(piece.y1, piece.y2) for piece in pieces] == [
+            (whole.y1, bead.y - bead.half_height - 1.0),
+            (bead.y + bead.half_height + 1.0, whole.y2),
+        ]
+    between = song.parts[1].notes[4].onset + 2 * QUARTER
+    assert layout.position_lines(between) == (layout.position_line(between),)
+
+
 @settings(max_examples=60, deadline=None)
 @given(song=any_song(), wrap=st.sampled_from(WRAPS), where=st.floats(0, 1))
 def test_every_moment_is_found_again_where_it_is_drawn(song: Song, wrap: float | None, where: float) -> None:
