@@ -7,7 +7,7 @@ from typing import Final
 
 from msgspec.structs import replace
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QAction, QKeySequence
+from PySide6.QtGui import QAccessible, QAction, QKeySequence
 from PySide6.QtWidgets import QHBoxLayout, QListWidget, QListWidgetItem, QVBoxLayout, QWidget
 
 from app.camera.coloured_words import Stretch, coloured
@@ -46,6 +46,7 @@ KEYBOARD_WIDTH, KEYBOARD_HEIGHT = 900, 130
 class CameraView(QWidget):
     """Words, the part's row, its keys; at the right the running order."""
 
+    spoken_role = QAccessible.Role.Document
     message = Signal(str)
     """One sentence: why there is no running order."""
 

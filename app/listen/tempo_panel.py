@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QGridLayout, QSpinBox, QWidget
 from app.document.document import LessonDocument
 from app.widgets.button import Button
 from app.widgets.labels import label
-from app.widgets.number_fields import indent_number
+from app.widgets.number_fields import indent_number, name_number
 from core.edits.set_facts import set_tempo
 from core.edits.set_teaching import set_teaching_tempo
 from core.session.timing import teaching_tempo
@@ -75,7 +75,7 @@ class TempoPanel(QWidget):
         indent_number(field)
         field.setRange(SLOWEST, FASTEST)
         field.setSuffix(self.tr(" bpm"))
-        field.setAccessibleName(name)
+        name_number(field, name)
         field.setKeyboardTracking(False)
         field.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         field.editingFinished.connect(self._document.end_typing)

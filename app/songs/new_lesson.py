@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QComboBox, QFormLayout, QHBoxLayout, QSpinBox, QVB
 from app.songs.empty_lesson import USUAL_BARS, USUAL_TEMPO, new_lesson
 from app.widgets.button import Button
 from app.widgets.labels import label
-from app.widgets.number_fields import indent_number
+from app.widgets.number_fields import indent_number, name_number
 from app.widgets.text_editors import LineField
 from core.song.key import Key, Mode
 from core.song.metre import Metre
@@ -131,7 +131,7 @@ class NewLessonPage(QWidget):
         number.setRange(least, most)
         number.setValue(usual)
         number.setMinimumWidth(80)
-        number.setAccessibleName(name)
+        name_number(number, name)
         return number
 
     def _narrow(self, widget: QWidget) -> QHBoxLayout:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QEvent, QPointF, QRectF, Qt, Signal
-from PySide6.QtGui import QEnterEvent, QFocusEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen
+from PySide6.QtGui import QAccessible, QEnterEvent, QFocusEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QWidget
 
 from app.widgets.painting import colour
@@ -16,6 +16,7 @@ WIDTH, HEIGHT = 76, 16
 class CutHandle(QWidget):
     """A small grip at the end of a part's row."""
 
+    spoken_role = QAccessible.Role.Grip
     dragged = Signal(int, float)
     """Number of the part before the cut, and pixels moved so far."""
     dropped = Signal(int, float)

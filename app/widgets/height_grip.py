@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QSize, Qt, Signal
-from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent
+from PySide6.QtGui import QAccessible, QFocusEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app.widgets.painting import colour
@@ -18,6 +18,7 @@ KEY_STEP = 8
 class HeightGrip(QWidget):
     """A thin band that is dragged up and down; a double click gives the usual height back."""
 
+    spoken_role = QAccessible.Role.Grip
     dragged = Signal(int)
     """Pixels by which it has been dragged up since it was taken hold of."""
     taken = Signal()

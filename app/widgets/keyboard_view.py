@@ -5,7 +5,17 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen, QPixmap, QResizeEvent
+from PySide6.QtGui import (
+    QAccessible,
+    QFocusEvent,
+    QKeyEvent,
+    QMouseEvent,
+    QPainter,
+    QPaintEvent,
+    QPen,
+    QPixmap,
+    QResizeEvent,
+)
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app.widgets.painting import colour, paint, paint_inside
@@ -24,6 +34,7 @@ FEWEST_WHITE_KEYS = 29
 class KeyboardView(QWidget):
     """A piano keyboard."""
 
+    spoken_role = QAccessible.Role.Canvas
     key_pressed = Signal(int)
     """MIDI number of a key that was pressed."""
     key_released = Signal(int)

@@ -9,7 +9,7 @@ from math import inf
 from typing import Final
 
 from PySide6.QtCore import QPoint, QPointF, QRect, QRectF, Qt, QTimer, Signal
-from PySide6.QtGui import QContextMenuEvent, QFocusEvent, QKeyEvent, QResizeEvent
+from PySide6.QtGui import QAccessible, QAccessibleEvent, QContextMenuEvent, QFocusEvent, QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QScrollArea, QWidget
 
 from app.widgets.cut_effort import CutEffort
@@ -43,6 +43,7 @@ LARGER_IN_WIDE_WINDOWS: Final = ((1150, 1.0), (1400, 1.15), (inf, 1.3))
 class LessonSheet(QScrollArea):
     """Rows of beads and chords."""
 
+    spoken_role = QAccessible.Role.Canvas
     change_wanted = Signal(object)
     """A change made with the mouse."""
     cut_moved = Signal(int, int)
@@ -473,8 +474,6 @@ class LessonSheet(QScrollArea):
             return
         self.setAccessibleName(name)
         if known:
-            from PySide6.QtGui import QAccessible, QAccessibleEvent  # takes long to load, and no start needs it
-
             QAccessible.updateAccessibility(QAccessibleEvent(self, QAccessible.Event.NameChanged))
 
     def point_of(self, place: Place) -> QPoint:

@@ -51,7 +51,13 @@ def _dress(field: QAbstractSpinBox, name: str) -> None:
     field.setKeyboardTracking(False)
     field.setMinimumWidth(WIDTH)
     field.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
+    name_number(field, name)
+
+
+def name_number(field: QAbstractSpinBox, name: str) -> None:
+    """Say what a field is for; the line inside it, which has the keyboard's attention, says so too."""
     field.setAccessibleName(name)
+    field.lineEdit().setAccessibleName(name)
 
 
 def indent_number(field: QAbstractSpinBox) -> None:

@@ -71,6 +71,7 @@ class EmbellishmentBoxes(QWidget):
 
     def _add(self, group: str, name: str, title: str) -> None:
         box = QCheckBox(title, self)
+        box.setAccessibleName(f"{self._headings[group].text()}: {title}")
         box.toggled.connect(self._choose)
         self.boxes[name] = box
         self._groups[group].append(name)

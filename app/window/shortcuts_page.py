@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from PySide6.QtCore import QCoreApplication, Qt
-from PySide6.QtGui import QAction, QKeyEvent, QKeySequence
+from PySide6.QtGui import QAccessible, QAction, QKeyEvent, QKeySequence
 from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
 
 from app.widgets.button import Button
@@ -68,6 +68,8 @@ def first_lesson() -> tuple[tuple[str, str], ...]:
 
 class ShortcutsPage(QScrollArea):
     """Keys in two columns."""
+
+    spoken_role = QAccessible.Role.Document
 
     def __init__(
         self,

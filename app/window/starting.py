@@ -19,6 +19,7 @@ from app.resources import demo_songs
 from app.settings.settings_place import settings_path
 from app.settings.settings_store import SettingsStore
 from app.songs.empty_lesson import new_lesson
+from app.widgets.spoken_roles import install_spoken_roles
 from app.widgets.themes import Themes
 from app.window.main_window import MainWindow
 from core.song.errors import PhrasebenchError
@@ -34,6 +35,7 @@ def start(path: Path | None) -> int:
     application.setApplicationDisplayName("Phrasebench")
     signal.signal(signal.SIGINT, signal.SIG_DFL)
     settings = SettingsStore(settings_path(), application)
+    install_spoken_roles()
     themes = Themes(application, settings.settings.theme, settings.settings.text_scale, sheet_waits=True)
     first = path or _last_lesson(settings) or demo_songs()[0]
     document, trouble = _first_document(first, settings.folder)

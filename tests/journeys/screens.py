@@ -86,6 +86,21 @@ def about_the_lesson(opened: OpenWindow) -> None:
     opened.window.show_about()
 
 
+def beginning_a_lesson(opened: OpenWindow) -> None:
+    opened.window.new_lesson()
+
+
+def choosing_a_tune(opened: OpenWindow) -> None:
+    opened.window.choose_tune("tunes.abc", ("The Kestrel Above the Lock", "Lamplighter's Way Home", "Slow Water"))
+
+
+def remarking_on_a_note(opened: OpenWindow) -> None:
+    drafting(opened)
+    opened.window.page.draft_panel.asides.add_here()
+    field = opened.window.page.draft_panel.asides.rows[0].field
+    QTest.keyClicks(field, "You can hold just this one, if the next three are too quick.")
+
+
 def noting_a_wish(opened: OpenWindow) -> None:
     opened.settings.change(folder=str(opened.settings.folder))
     opened.window.show_wish()
@@ -177,6 +192,9 @@ MOMENTS: dict[str, Moment] = {
     "settings": setting_up,
     "phrases": phrasing,
     "about": about_the_lesson,
+    "new_lesson": beginning_a_lesson,
+    "tunes": choosing_a_tune,
+    "aside": remarking_on_a_note,
     "wish": noting_a_wish,
     "dragging": dragging_a_note,
     "chord_mistake": misnaming_a_chord,
