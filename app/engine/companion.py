@@ -6,7 +6,7 @@ from collections.abc import Callable
 from typing import Final
 
 from app.engine.protocol import Expect, KeyJudged
-from core.performance.following import Follower, Judged, Meant
+from core.performance.following import MATCHED_SECONDS, Follower, Judged, Meant
 from core.performance.scheduler import Scheduler
 
 AT_ONCE: Final = 0.001
@@ -27,6 +27,7 @@ class Companion:
         self._follower = Follower(())
         self._wait = False
         self._position = 0.0
+        self._ahead: list[tuple[int, float]] = []
 
     def expect(self, command: Expect, now: float) -> None:
         """Take the notes that are to be played from now on."""
@@ -42,6 +43,7 @@ class Companion:
     def start_at(self, now: float) -> None:
         """Playing has jumped: what lies before is not meant any more."""
         self._position = self._scheduler.position(now)
+        self._ahead = []
         self._follower.start_at(self._position)
         self._wait_for_next(now)
 
@@ -51,10 +53,11 @@ class Companion:
             return
         position = self._scheduler.position(now)
         if position < self._position:
-            self.start_at(now)
+            self._begin_again(now)
         self._position = position
         if not self._wait:
-            self._say(self._follower.pass_by(heard))
+            ended = self._scheduler.ended
+            self._say(self._follower.end_at(float("inf")) if ended else self._follower.pass_by(heard))
 
     def press(self, midi: int, now: float, heard: float) -> None:
         """A key of the player goes down."""
@@ -62,7 +65,30 @@ class Companion:
             return
         moment = self._follower.next_moment()
         waited = self._wait and moment is not None and self._scheduler.position(now) >= moment - AT_ONCE
-        self._say(self._follower.press(midi, moment if waited and moment is not None else heard, waited=waited))
+        judged = self._follower.press(midi, moment if waited and moment is not None else heard, waited=waited)
+        ahead = self._before_loop(midi, heard) if judged[0].verdict == "wrong" else None
+        if ahead is not None:
+            self._ahead.append((midi, ahead))
+            return
+        self._say(judged)
+        self._wait_for_next(now)
+
+    def _before_loop(self, midi: int, heard: float) -> float | None:
+        """The moment of a key that comes shortly before a loop begins again and is meant at its beginning."""
+        end = self._scheduler.loop_end
+        if end is None or not 0 <= end - heard <= MATCHED_SECONDS:
+            return None
+        moment = self._scheduler.loop_start - (end - heard)
+        return moment if self._follower.means(midi, moment) else None
+
+    def _begin_again(self, now: float) -> None:
+        """A loop has begun again: what was not played is missed, what came shortly before is judged now."""
+        if not self._wait and self._scheduler.loop_end is not None:
+            self._say(self._follower.end_at(self._scheduler.loop_end))
+        ahead = self._ahead
+        self.start_at(now)
+        for midi, moment in ahead:
+            self._say(self._follower.press(midi, moment, waited=self._wait))
         self._wait_for_next(now)
 
     def _wait_for_next(self, now: float) -> None:

@@ -101,6 +101,15 @@ class Follower:
         missed = [number for number, note in self._open.items() if seconds - note.seconds > MATCHED_SECONDS]
         return tuple(Judged("missed", self._open.pop(number).midi, number) for number in sorted(missed))
 
+    def end_at(self, seconds: float) -> tuple[Judged, ...]:
+        """The notes before a moment that are missed now that playing has come to an end, or to a loop's, there."""
+        missed = [number for number, note in self._open.items() if note.seconds < seconds]
+        return tuple(Judged("missed", self._open.pop(number).midi, number) for number in sorted(missed))
+
+    def means(self, midi: int, seconds: float) -> bool:
+        """Whether a note on a key is meant near a moment, be it still to be played or not."""
+        return any(note.midi == midi and abs(note.seconds - seconds) <= MATCHED_SECONDS for note in self.meant)
+
     def next_moment(self) -> float | None:
         """When the next note is meant that has not been played; None after the last."""
         return min((note.seconds for note in self._open.values()), default=None)

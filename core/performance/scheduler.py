@@ -113,6 +113,11 @@ class Scheduler:
         """Seconds to which it goes back at the loop's end; 0 where there is no loop."""
         return self._loop[0] if self._loop is not None else 0.0
 
+    @property
+    def loop_end(self) -> float | None:
+        """Where what is played begins again; None where it does not."""
+        return self._loop[1] if self._loop is not None else None
+
     def load(self, schedule: Schedule) -> None:
         """Take another schedule: stop, silence, go to its start, forget the loop."""
         self._silence(self._now)

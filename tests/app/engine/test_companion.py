@@ -79,3 +79,52 @@ def test_another_schedule_is_expected_nothing_of(bench: Bench) -> None:
     bench.run(1.1)
     assert bench.ended == [8]
     assert verdicts(bench) == []
+
+
+def test_the_last_note_is_missed_where_the_music_ends_soon_after_it(bench: Bench) -> None:
+    bench.do(Expect((*NOTES, SentNote(1.9, 64, Hand.RIGHT))), Play())
+    bench.run(3.0)
+    assert verdicts(bench) == [("missed", 60), ("missed", 62), ("missed", 64)]
+
+
+def test_the_last_note_of_a_round_is_missed_before_the_loop_begins_again(bench: Bench) -> None:
+    bench.do(Expect(NOTES), Loop(0.0, 1.2), Play())
+    bench.run(1.1)
+    assert verdicts(bench) == [("missed", 60)]
+    bench.run(0.2)
+    assert verdicts(bench) == [("missed", 60), ("missed", 62)]
+
+
+def test_a_key_shortly_before_a_loop_begins_again_is_its_first_note(bench: Bench) -> None:
+    bench.do(Expect((SentNote(0.0, 60, Hand.RIGHT), SentNote(1.0, 62, Hand.RIGHT))), Loop(0.0, 1.5), Play())
+    press(bench, 60)
+    bench.run(1.0)
+    press(bench, 62)
+    bench.run(0.45)
+    press(bench, 60)
+    assert verdicts(bench) == [("right", 60), ("right", 62)]
+    bench.run(0.2)
+    assert verdicts(bench) == [("right", 60), ("right", 62), ("right", 60)]
+    bench.run(0.6)
+    assert ("missed", 60) not in verdicts(bench)
+
+
+def test_a_key_before_a_loop_begins_again_that_is_not_meant_there_is_wrong_at_once(bench: Bench) -> None:
+    bench.do(Expect((SentNote(0.0, 60, Hand.RIGHT),)), Loop(0.0, 1.5), Play())
+    press(bench, 60)
+    bench.run(1.45)
+    press(bench, 61)
+    assert verdicts(bench) == [("right", 60), ("wrong", 61)]
+
+
+def test_a_waiting_loop_takes_a_key_that_comes_shortly_before_it_begins_again(bench: Bench) -> None:
+    bench.do(Expect((SentNote(0.0, 60, Hand.RIGHT), SentNote(0.5, 62, Hand.RIGHT)), wait=True), Loop(0.0, 1.0), Play())
+    press(bench, 60)
+    bench.run(0.6)
+    press(bench, 62)
+    bench.run(0.45)
+    press(bench, 60)
+    bench.run(0.4)
+    assert verdicts(bench) == [("right", 60), ("right", 62), ("right", 60)]
+    bench.run(1.0)
+    assert bench.positions[-1].seconds == pytest.approx(0.5)

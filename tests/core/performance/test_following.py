@@ -85,3 +85,19 @@ def test_every_meant_note_is_played_or_missed_exactly_once(keys: list[tuple[floa
     settled = [one.note for one in judged if one.verdict in ("right", "early", "late", "missed")]
     assert sorted(settled, key=str) == [0, 1, 2, 3]
     assert sum(one.verdict in ("right", "early", "late", "wrong") for one in judged) == len(keys)
+
+
+def test_what_is_left_before_an_end_is_missed_there() -> None:
+    follower = Follower((Meant(0.5, 60, Hand.RIGHT), Meant(1.0, 62, Hand.RIGHT), Meant(2.0, 64, Hand.RIGHT)))
+    follower.press(60, 0.5)
+    assert [one.midi for one in follower.end_at(1.5)] == [62]
+    assert [one.midi for one in follower.end_at(9.0)] == [64]
+    assert follower.next_moment() is None
+
+
+def test_a_key_is_meant_near_a_moment_whether_it_was_played_or_not() -> None:
+    follower = Follower((Meant(0.5, 60, Hand.RIGHT),))
+    follower.press(60, 0.5)
+    assert follower.means(60, 0.3)
+    assert not follower.means(60, 1.0)
+    assert not follower.means(61, 0.5)
