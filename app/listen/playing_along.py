@@ -97,7 +97,7 @@ class PlayingAlong(QObject):
         self._waits = False
         self._seconds = 0.0
         self._fates: dict[int, dict[Subject, tuple[Fate, ...]]] = {}
-        self._down: dict[int, Hand | None] = {}
+        self._down: dict[int, Asked | None] = {}
         self._told = ""
 
     @property
@@ -197,7 +197,7 @@ class PlayingAlong(QObject):
                 self.begin(report.seconds, wait=self._waits)
             self._open.pop(key, None)
         if report.verdict in HIT and report.midi in self._down:
-            self._down[report.midi] = asked.hand
+            self._down[report.midi] = asked
         self._add(Fate(report.verdict, asked, report.midi, report.late))
 
     def press(self, midi: int, *, on: bool) -> None:
@@ -233,12 +233,13 @@ class PlayingAlong(QObject):
     def keys(self, lit: Mapping[int, LitKey]) -> dict[int, LitKey]:
         """Keys to light: those that are lit anyhow, over them what is wanted, over that what is down."""
         keys = dict(lit)
-        for asked in self.wanted:
-            keys[asked.midi] = LitKey(asked.hand, self._finger_of(asked.event), wanted=True)
-        for midi, hand in self._down.items():
-            known = keys.get(midi)
-            finger = known.finger if known is not None and known.hand is hand else None
-            keys[midi] = LitKey(hand, finger) if hand is not None else LitKey(None, letter=self._name(midi))
+        for wanted in self.wanted:
+            keys[wanted.midi] = LitKey(wanted.hand, self._finger_of(wanted.event), wanted=True)
+        for midi, asked in self._down.items():
+            if asked is None:
+                keys[midi] = LitKey(None, letter=self._name(midi))
+            else:
+                keys[midi] = LitKey(asked.hand, self._finger_of(asked.event))
         return keys
 
     def _name(self, midi: int) -> str:

@@ -18,6 +18,7 @@ from core.drawing.shapes import Subject
 from core.edits.rename_note import rename_note
 from core.edits.split_part import split_part
 from core.performance.following import Verdict
+from core.session.analysis import analyse_part
 from core.song.note import Hand
 from core.song.pitch import Pitch
 from core.song.time import TICKS_PER_QUARTER
@@ -191,8 +192,9 @@ def test_a_key_that_is_played_is_neutral_until_it_is_matched_and_dark_when_it_co
     room.press(midi)
     assert room.player.along.keys({}) == {midi: LitKey(None, letter="E")}
     room.judge("right", 0)
-    assert room.player.along.keys({}) == {midi: LitKey(Hand.RIGHT)}
-    assert room.player.along.keys({midi: LitKey(Hand.RIGHT, 1)}) == {midi: LitKey(Hand.RIGHT, 1)}
+    finger = analyse_part(room.document.song, 1).fingers[0].finger
+    assert room.player.along.keys({}) == {midi: LitKey(Hand.RIGHT, finger)}
+    assert room.player.along.keys({60: LitKey(Hand.LEFT, 5)})[60] == LitKey(Hand.LEFT, 5)
     room.press(midi, on=False)
     assert room.player.along.keys({}) == {}
 
