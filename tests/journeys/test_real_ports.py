@@ -1,21 +1,40 @@
-"""Whole tasks with real MIDI ports: a lesson played in on a keyboard, and what was played opened as another."""
+"""Whole tasks with real MIDI ports: a lesson played in on a keyboard and opened again, a device pulled in mid-play."""
 
 from __future__ import annotations
 
+import subprocess
+import sys
 import time
 from collections.abc import Iterator
+from contextlib import contextmanager
 from functools import partial
 from pathlib import Path
+from typing import IO
 
 import pytest
 from PySide6.QtWidgets import QApplication
 
-from tests.helpers.midi_patchbay import KEYBOARD, Patchbay, patchbay
+from app.listen.player import Piece
+from app.window.header import Workspace
+from tests.helpers.midi_patchbay import KEYBOARD, LISTENER, Patchbay, patchbay
 from tests.helpers.playing_window import PlayingWindow, playing_window, wait_with_window
 from tests.helpers.songs import night_ferry
 from tests.journeys.pictures import picture
 
 KNOCK_SECONDS = 0.1
+NOTICED_SECONDS = 4.0
+"""Two seconds are promised; a machine that tests is busy with much else."""
+
+
+STAGE_PIANO = "phrasebench-stage-piano"
+DEVICE = f"""
+import sys, rtmidi
+port = rtmidi.MidiIn(rtmidi.API_UNIX_JACK, {STAGE_PIANO!r})
+port.set_callback(lambda message, _: print(*message[0], flush=True))
+port.open_virtual_port("in")
+print("ready", flush=True)
+sys.stdin.read()
+"""
 
 
 @pytest.fixture
@@ -33,6 +52,19 @@ def playing(qapp: QApplication, ports: Patchbay, tmp_path: Path) -> Iterator[Pla
     assert ports.environment
     with playing_window(night_ferry(), tmp_path) as opened:
         yield opened
+
+
+@contextmanager
+def device() -> Iterator[subprocess.Popen[str]]:
+    """A stage piano on the server that the environment names; its process says each message that it hears."""
+    pipe = subprocess.PIPE
+    with subprocess.Popen([sys.executable, "-c", DEVICE], stdin=pipe, stdout=pipe, text=True) as process:
+        assert process.stdout is not None
+        try:
+            assert process.stdout.readline() == "ready\n"
+            yield process
+        finally:
+            process.kill()
 
 
 def wait_until_heard(opened: PlayingWindow, ports: Patchbay) -> None:
@@ -93,3 +125,39 @@ def test_a_lesson_is_played_in_on_a_keyboard_and_what_was_played_opens_as_anothe
     keys = {note.pitch.midi for part in playing.document.song.parts for note in part.notes}
     assert set(played) <= keys
     picture(window, tmp_path, "take_opened")
+
+
+def test_a_device_pulled_in_the_middle_of_playing_is_said_and_playing_goes_on_elsewhere(
+    playing: PlayingWindow, ports: Patchbay, tmp_path: Path
+) -> None:
+    window = playing.window
+    with device() as stage_piano:
+        wait_with_window(lambda: STAGE_PIANO in " ".join(window.player.outputs))
+        name = next(name for name in window.player.outputs if STAGE_PIANO in name)
+        playing.settings.change(output=name, again=True)
+        window.show_workspace(Workspace.LISTEN)
+        window.player.play(Piece("song"))
+        assert stage_piano.stdout is not None
+        wait_with_window(partial(hears_a_key, stage_piano.stdout))
+        stage_piano.kill()
+        stage_piano.wait()
+        pulled = time.monotonic()
+        wait_with_window(lambda: "has gone" in window.bar.text)
+        noticed = time.monotonic() - pulled
+        picture(window, tmp_path, "pulled")
+    assert noticed < NOTICED_SECONDS
+    assert window.player.piece == Piece("song"), "time goes on"
+    with device() as stage_piano:
+        assert stage_piano.stdout is not None
+        wait_with_window(lambda: "is back" in window.bar.text)
+        wait_with_window(partial(hears_a_key, stage_piano.stdout))
+        picture(window, tmp_path, "plugged_in_again")
+        playing.settings.change(output=LISTENER)
+        wait_with_window(lambda: bool(ports.keys_down))
+    window.player.stop()
+    wait_with_window(lambda: not ports.keys_down)
+
+
+def hears_a_key(said: IO[str]) -> bool:
+    """Whether the device says that a key went down; waits for its next message."""
+    return said.readline().startswith("144 ")
