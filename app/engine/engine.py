@@ -28,7 +28,6 @@ from app.engine.outputs import Outputs
 from app.engine.own_keys import OwnKeys, key_of
 from app.engine.priority import go_first
 from app.engine.protocol import (
-    PIANO,
     ChooseInput,
     ChooseOutput,
     ChooseOutputs,
@@ -56,7 +55,7 @@ from app.engine.protocol import (
 )
 from app.engine.sound_card import SoundCard
 from app.engine.whereabouts import POSITION_SECONDS, Whereabouts
-from core.performance.output import Output
+from core.performance.output import PIANO, Output
 from core.performance.scheduler import Scheduler
 from core.song.errors import DeviceError, DomainError
 from core.sound.bank import HIGHEST_KEY, LOWEST_KEY, SampleBank

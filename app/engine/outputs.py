@@ -7,8 +7,7 @@ from contextlib import suppress
 
 from app.engine.hearing import LINGER_SECONDS, PianoHearing, PortHearing, quieten
 from app.engine.midi_system import MidiSystem, is_there
-from app.engine.protocol import NOTHING, PIANO
-from core.performance.output import Output, delay_seconds, lead_seconds
+from core.performance.output import NOTHING, PIANO, Output, delay_seconds, lead_seconds
 from core.performance.scheduler import Due
 from core.song.errors import DeviceError
 

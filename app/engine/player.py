@@ -6,7 +6,8 @@ import queue
 from typing import Final
 
 from app.engine.client import EngineClient
-from app.engine.protocol import PIANO, Ended, Ready, Report, Trouble
+from app.engine.protocol import Ended, Ready, Report, Trouble
+from core.performance.output import PIANO
 from core.performance.schedule import Schedule
 from core.song.errors import DeviceError
 

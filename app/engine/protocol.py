@@ -47,11 +47,6 @@ from core.performance.output import Output
 from core.performance.schedule import Kind, Schedule, TimedEvent
 from core.song.note import Hand
 
-PIANO: Final = "piano"
-"""The built-in piano as an output."""
-NOTHING: Final = "none"
-"""No output: time passes and nothing is heard."""
-
 
 class SentEvent(msgspec.Struct, array_like=True, frozen=True):
     """An event of a schedule on its way: ``[seconds, kind, midi, velocity, channel, hand]``."""

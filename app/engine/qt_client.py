@@ -9,8 +9,6 @@ import msgspec
 from PySide6.QtCore import QObject, QProcess, QProcessEnvironment, Signal
 
 from app.engine.protocol import (
-    NOTHING,
-    PIANO,
     ChooseInput,
     ChooseOutput,
     ChooseOutputs,
@@ -34,6 +32,7 @@ from app.engine.protocol import (
     report_of,
 )
 from app.engine.remote import RemoteEngine, engine_environment, engine_program
+from core.performance.output import NOTHING, PIANO
 
 ENDING_MILLISECONDS: Final = 2_000
 """How long the engine may take to end before it is killed."""

@@ -8,6 +8,7 @@ from typing import Protocol
 from PySide6.QtCore import SignalInstance
 
 from core.performance.following import Meant
+from core.performance.output import Output
 from core.performance.schedule import Schedule
 
 
@@ -72,8 +73,8 @@ class PlaybackEngine(Protocol):
     def silence(self) -> None:
         """Stop and let everything go that sounds, whoever struck it."""
 
-    def choose_output(self, name: str, *, local_off: bool = False) -> None:
-        """Be heard through the built-in piano, a MIDI port by its name, or nothing."""
+    def choose_outputs(self, outputs: Iterable[Output]) -> None:
+        """Be heard through all of these at once: the built-in piano and MIDI ports by their names; none for nothing."""
 
     def choose_input(self, name: str, *, heard: bool = False) -> None:
         """Listen to a MIDI keyboard by name, an empty one for none; heard through the built-in piano or not."""

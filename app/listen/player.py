@@ -14,8 +14,7 @@ from msgspec.structs import replace
 from PySide6.QtCore import QObject, QTimer, Signal
 
 from app.document.document import LessonDocument
-from app.engine.midi_system import is_there
-from app.engine.protocol import PIANO, Ports, Ready
+from app.listen.devices import Devices
 from app.listen.playback_engine import PlaybackEngine
 from app.listen.playing_along import PlayingAlong
 from app.listen.sounding_keys import SoundingKeys
@@ -24,6 +23,7 @@ from app.settings.settings_store import SettingsStore
 from app.widgets.lit_keys import finger_on
 from core.drawing.shapes import Subject
 from core.performance.following import Meant
+from core.performance.same_place import same_place
 from core.performance.schedule import Schedule, TimedEvent, make_schedule
 from core.performance.selection import Selection, one_part, parts_in_a_row, run_through, stretch, whole_song
 from core.session.running_order import running_order
@@ -44,7 +44,17 @@ HANDS: Final = {
 }
 SOFTER_HANDS: Final = {"none": None, "right": Hand.RIGHT, "left": Hand.LEFT}
 WRITTEN_PERCENT: Final = 100
-HEARD_FIELDS: Final = ("hands", "metronome", "softer", "clicks", "click_percent", "faster", "own_hands", "wait")
+HEARD_FIELDS: Final = (
+    "hands",
+    "metronome",
+    "softer",
+    "clicks",
+    "click_percent",
+    "faster",
+    "own_hands",
+    "wait",
+    "count_in",
+)
 """Choices that make another schedule of what plays."""
 
 
@@ -109,9 +119,7 @@ class Player(QObject):
         self._schedule = Schedule()
         self._keys = SoundingKeys(self._schedule, self._finger_of)
         self._generation = -1
-        self._missing = ""
-        self.outputs: tuple[str, ...] = ()
-        self.keyboards: tuple[str, ...] = ()
+        self._start = 0
         self._seconds = 0.0
         self._meant: tuple[Meant, ...] = ()
         self._times = 1
@@ -123,14 +131,25 @@ class Player(QObject):
         engine.position.connect(self._moved)
         engine.ended.connect(self._ended)
         engine.trouble.connect(self._troubled)
-        engine.ready.connect(self._engine_ready)
         self.along = PlayingAlong(lambda: document.song, self._finger_of, self)
         self.along.call_notes(Naming(settings.settings.naming))
         engine.judged.connect(self.along.judge)
         engine.key.connect(lambda midi, _velocity, on, _seconds: self.along.press(midi, on=on))
-        engine.ports.connect(self._ports_changed)
+        self.devices = Devices(engine, settings, self.along)
+        engine.ready.connect(self.devices.engine_ready)
+        engine.ports.connect(self.devices.ports_changed)
         document.song_changed.connect(self._song_changed)
         settings.changed.connect(self._choices_changed)
+
+    @property
+    def outputs(self) -> tuple[str, ...]:
+        """The MIDI ports that can be played to."""
+        return self.devices.outputs
+
+    @property
+    def keyboards(self) -> tuple[str, ...]:
+        """The MIDI ports that can be listened to."""
+        return self.devices.keyboards
 
     @property
     def piece(self) -> Piece | None:
@@ -155,8 +174,9 @@ class Player(QObject):
     def play(self, piece: Piece, tick: int = 0) -> None:
         """Play a piece, whatever plays now; a part from so many ticks of it on."""
         choices = self._settings.settings
-        counted = choices.count_in and (not tick or not choices.again)
-        if not self._make_schedule(piece, count_in=counted, start=tick if counted else 0):
+        # What is played again and again begins at the piece's start each time: it is counted in there.
+        self._start = tick if choices.count_in and not choices.again else 0
+        if not self._make_schedule(piece, self._start):
             return
         self._end_trying()
         self._seconds = 0.0
@@ -164,14 +184,14 @@ class Player(QObject):
         self._expect(choices)
         self._engine.set_speed(choices.speed / 100)
         self._set_loop(choices)
-        if tick and not counted:
+        if tick and not self._start:
             self._seconds = self._schedule.seconds_of(piece.number, tick) or 0.0
             self._engine.seek(self._seconds)
         self.along.begin(self._seconds, wait=choices.wait)
         self._engine.play()
         self._say_piece(piece)
-        if self._missing and choices.output == PIANO:
-            self.message.emit(self._missing)
+        if self.devices.missing:
+            self.message.emit(self.devices.missing)
 
     def go_to(self, part: int, tick: int) -> None:
         """Go on from a moment of a part, where what plays has it; nothing happens while nothing plays."""
@@ -236,7 +256,7 @@ class Player(QObject):
             self._engine.note(self._tried, 0, on=False)
             self._tried = None
 
-    def _make_schedule(self, piece: Piece, *, count_in: bool, start: int = 0) -> bool:
+    def _make_schedule(self, piece: Piece, start: int = 0) -> bool:
         choices = self._settings.settings
         song = self._song
         try:
@@ -252,7 +272,7 @@ class Player(QObject):
             selection = Selection(
                 wanted.parts,
                 HANDS[choices.hands],
-                count_in=count_in,
+                count_in=choices.count_in,
                 metronome=choices.metronome,
                 start=start or wanted.start,
                 end=wanted.end,
@@ -293,36 +313,22 @@ class Player(QObject):
             self._engine.loop(start, self._schedule.length)
 
     def _go_on(self) -> None:
-        """Play on from the same place of the song with a new schedule, without counting in again."""
+        """Play on from the same place of the song with a new schedule; what is being counted in is counted on."""
         piece = self._piece
         if piece is None:
             return
-        part, tick = self._schedule.place(self._seconds) if self._schedule.positions else (0, 0)
-        passes = self._passes_of(part)
+        before = self._schedule
         gone = piece.kind in ("part", "through") and piece.number > len(self._song.parts)
-        if gone or not self._make_schedule(piece, count_in=False):
+        counting = bool(before.positions) and self._seconds < before.positions[0][0]
+        self._start = self._start if counting else 0
+        if gone or not self._make_schedule(piece, self._start):
             self.stop()
             return
-        self._seconds = self._seconds_at(part, tick, passes)
+        self._seconds = same_place(before, self._seconds, self._schedule)
         self._generation = self._engine.exchange(self._schedule, self._seconds)
         self._expect(self._settings.settings)
         self.along.go_on(self._seconds, wait=self._settings.settings.wait)
         self._set_loop(self._settings.settings)
-
-    def _passes_of(self, part: int) -> int:
-        """How often a part has begun up to now: a repeated part is played several times."""
-        begun = [seconds for seconds, number, tick in self._schedule.positions if (number, tick) == (part, 0)]
-        return max(1, sum(seconds <= self._seconds for seconds in begun))
-
-    def _seconds_at(self, part: int, tick: int, passes: int) -> float:
-        after = 0.0
-        found = 0.0
-        for _ in range(passes):
-            seconds = self._schedule.seconds_of(part, tick, after)
-            if seconds is None:
-                break
-            found, after = seconds, seconds + 1e-6
-        return found
 
     def _moved(self, generation: int, seconds: float, playing: bool) -> None:
         if generation != self._generation or self._piece is None or not playing:
@@ -337,28 +343,6 @@ class Player(QObject):
     def _ended(self, generation: int) -> None:
         if generation == self._generation:
             self._say_piece(None)
-
-    def _engine_ready(self, report: Ready) -> None:
-        self.outputs, self.keyboards = report.outputs, report.inputs
-        self.along.let_go()
-        self._missing = "" if report.sound else report.message
-        choices = self._settings.settings
-        if choices.output != PIANO:
-            self._engine.choose_output(choices.output, local_off=choices.local_off)
-        if choices.low_latency:
-            self._engine.set_latency(low=True)
-        if choices.keyboard:
-            self._listen(choices)
-
-    def _listen(self, choices: Settings) -> None:
-        self.along.let_go()
-        self._engine.record(str(self._settings.folder_of_playing) if choices.keyboard else "")
-        self._engine.choose_input(choices.keyboard, heard=choices.keyboard_heard)
-
-    def _ports_changed(self, report: Ports) -> None:
-        self.outputs, self.keyboards = report.outputs, report.inputs
-        if not is_there(self._settings.settings.keyboard, report.inputs):
-            self.along.let_go()
 
     def _finger_of(self, event: TimedEvent) -> int | None:
         return finger_on(self._song, event.part, event.tick, event.midi)
@@ -393,12 +377,7 @@ class Player(QObject):
     def _choices_changed(self, before: Settings, after: Settings) -> None:
         if before.naming != after.naming:
             self.along.call_notes(Naming(after.naming))
-        if (before.output, before.local_off) != (after.output, after.local_off):
-            self._engine.choose_output(after.output, local_off=after.local_off)
-        if (before.keyboard, before.keyboard_heard) != (after.keyboard, after.keyboard_heard):
-            self._listen(after)
-        if before.low_latency != after.low_latency:
-            self._engine.set_latency(low=after.low_latency)
+        self.devices.choices_changed(before, after)
         if before.speed != after.speed:
             self._engine.set_speed(after.speed / 100)
         if any(getattr(before, field) != getattr(after, field) for field in HEARD_FIELDS):

@@ -5,8 +5,10 @@ from __future__ import annotations
 from typing import Final
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from core.drawing.keyboard import SIZES
+from core.performance.output import NOTHING, PIANO, Output
 from core.session.lesson_settings import SEGMENT_KINDS, WHOLE, LessonSettings, Preset
 from core.song.errors import DomainError
 from core.song.pattern_grid import OwnPattern
@@ -59,6 +61,9 @@ class Settings(Struct, frozen=True):
         faster: percent of the song's tempo by which each time is faster, 0 … 20.
         count_again: whether the count-in is part of what is played again and again.
         output: what playing is heard through: ``piano``, ``none``, or the name of a MIDI port.
+        also: names of what it is heard through besides, at the same time.
+        ways: how outputs are played through, each under its name, whether it is chosen now or not.
+        sound_font: path of a SoundFont that sounds in place of the built-in piano, empty for the piano itself.
         keyboard: name of the MIDI keyboard that is listened to, empty for none.
         keyboard_heard: whether the built-in piano sounds what is played on it.
         local_off: whether the keys of the instrument that is played through are silent meanwhile.
@@ -110,6 +115,9 @@ class Settings(Struct, frozen=True):
     faster: int = 0
     count_again: bool = False
     output: str = "piano"
+    also: tuple[str, ...] = ()
+    ways: tuple[Output, ...] = ()
+    sound_font: str = ""
     keyboard: str = ""
     keyboard_heard: bool = True
     local_off: bool = False
@@ -167,7 +175,25 @@ class Settings(Struct, frozen=True):
         drawn = [own.name for own in self.own_patterns]
         if len(set(drawn)) < len(drawn):
             raise DomainError("the names of your patterns", ", ".join(drawn), "each its own")
+        ways = [way.name for way in self.ways]
+        if len(set(ways)) < len(ways):
+            raise DomainError("the ways to play through an output", ", ".join(ways), "one for each output")
         self.lesson()
+
+    @property
+    def outputs(self) -> tuple[Output, ...]:
+        """Everything that playing is heard through, the main one first; none where nothing is heard."""
+        names = dict.fromkeys(name for name in (self.output, *self.also) if name != NOTHING)
+        return tuple(replace(self.way(name), local_off=self.local_off and name != PIANO) for name in names)
+
+    def way(self, name: str) -> Output:
+        """How an output is played through."""
+        return next((way for way in self.ways if way.name == name), Output(name))
+
+    def with_way(self, output: Output) -> tuple[Output, ...]:
+        """The ways with another one for an output; where it is the usual one it need not be kept."""
+        others = tuple(way for way in self.ways if way.name != output.name)
+        return others if output == Output(output.name) else (*others, output)
 
     def lesson(self) -> LessonSettings:
         """How lessons are given; raises DomainError where a figure is out of its range."""

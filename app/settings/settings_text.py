@@ -10,10 +10,12 @@ import json
 from collections.abc import Callable
 from typing import Any, Final
 
+import msgspec
 from msgspec import Struct
 from msgspec.structs import asdict, replace
 
 from app.settings.settings import VERSION, Settings
+from core.performance.output import Output
 from core.session.lesson_settings import LessonSettings, Preset
 from core.song.errors import PhrasebenchError
 from core.song.pattern_grid import Grid, OwnPattern
@@ -59,12 +61,14 @@ def write_settings(settings: Settings) -> str:
     return json.dumps(known, indent=2, ensure_ascii=False) + "\n"
 
 
-def _plain(item: str | Preset | OwnPattern | Phrase) -> object:
+def _plain(item: str | Preset | OwnPattern | Phrase | Output) -> object:
+    if isinstance(item, Output):
+        return msgspec.to_builtins(item)
     if isinstance(item, Phrase):
         return asdict(item)
     if isinstance(item, OwnPattern):
         return {"name": item.name, "grids": [_plain_grid(grid) for grid in item.grids]}
-    return item if isinstance(item, str) else {"name": item.name, **asdict(item.settings)}
+    return item if isinstance(item, str) else {"name": item.name, **msgspec.to_builtins(item.settings)}
 
 
 def _plain_grid(grid: Grid) -> Fields:
@@ -108,6 +112,8 @@ def _fitting(name: str, value: object) -> object:
     usual = getattr(Settings(), name)
     if name == "presets":
         return _presets(value)
+    if name == "ways":
+        return _ways(value)
     if name == "segment_phrases":
         return _phrases(value)
     if name == "own_patterns":
@@ -123,6 +129,14 @@ def _fitting(name: str, value: object) -> object:
     if not isinstance(value, type(usual)):
         raise TypeError(name)
     return value
+
+
+def _ways(value: object) -> tuple[Output, ...]:
+    """Outputs out of JSON; raises TypeError or a DomainError where one is none."""
+    try:
+        return msgspec.convert(value, tuple[Output, ...])
+    except msgspec.ValidationError as error:
+        raise TypeError(value) from error
 
 
 def _presets(value: object) -> tuple[Preset, ...]:

@@ -11,7 +11,6 @@ from PySide6.QtCore import QObject, QPoint, Qt
 from PySide6.QtGui import QAction, QActionGroup, QKeySequence
 from PySide6.QtWidgets import QApplication, QMenu, QWidget
 
-from app.engine.protocol import NOTHING, PIANO
 from app.listen.player import Piece
 from app.settings.settings import (
     FASTEST_PERCENT,
@@ -26,6 +25,7 @@ from app.widgets.selection import Kind, Place
 from app.widgets.text_editors import TextField
 from app.window.header import Workspace
 from core.drawing.keyboard import SIZES
+from core.performance.output import NOTHING, PIANO
 from core.song.note import GRACE_ABOVE, GRACE_BELOW, TURN, Hand
 
 if TYPE_CHECKING:

@@ -22,7 +22,6 @@ from PySide6.QtWidgets import (
 )
 
 from app.document.document import LessonDocument
-from app.engine.protocol import NOTHING, PIANO
 from app.settings.settings import Settings
 from app.settings.settings_store import SettingsStore
 from app.widgets.button import Button
@@ -32,6 +31,7 @@ from app.widgets.text_editors import LineField, TextField
 from app.window.plan_choices import PlanChoices
 from app.window.reach_measure import ReachMeasure
 from core.edits.set_hands import set_hands
+from core.performance.output import NOTHING, PIANO
 from core.song.errors import DomainError
 from core.song.note import Hand
 from core.teaching.naming import Naming

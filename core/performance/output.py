@@ -14,6 +14,10 @@ from msgspec import Struct
 from core.song.errors import DomainError
 from core.song.note import Hand
 
+PIANO: Final = "piano"
+"""The built-in piano as an output."""
+NOTHING: Final = "none"
+"""No output: time passes and nothing is heard."""
 CHANNELS: Final = 16
 CLICKS: Final = 10
 """The channel of percussion (General MIDI, from memory), on which the metronome clicks."""

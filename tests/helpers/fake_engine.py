@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from PySide6.QtCore import QObject, Signal
 
 from core.performance.following import Meant
+from core.performance.output import Output
 from core.performance.schedule import Schedule
 
 
@@ -32,8 +33,7 @@ class FakeEngine(QObject):
         self.looped: tuple[float, float] | None = None
         self.down: set[int] = set()
         self.closed = False
-        self.output = "piano"
-        self.local_off = False
+        self.outputs: tuple[Output, ...] = (Output("piano"),)
         self.input = ""
         self.input_heard = False
         self.folder = ""
@@ -86,8 +86,8 @@ class FakeEngine(QObject):
         self.down.clear()
         self.told.append(("silence",))
 
-    def choose_output(self, name: str, *, local_off: bool = False) -> None:
-        self.output, self.local_off = name, local_off
+    def choose_outputs(self, outputs: Iterable[Output]) -> None:
+        self.outputs = tuple(outputs)
 
     def choose_input(self, name: str, *, heard: bool = False) -> None:
         self.input, self.input_heard = name, heard

@@ -8,6 +8,7 @@ from itertools import pairwise
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 from pytestqt.qtbot import QtBot
 
 from app.document.document import LessonDocument
@@ -18,6 +19,7 @@ from core.drawing.keyboard import LitKey
 from core.edits.rename_note import rename_note
 from core.edits.split_part import split_part
 from core.performance.following import Verdict
+from core.performance.output import HandChannel, Output
 from core.song.note import Hand
 from core.song.pitch import NoteName
 from core.song.time import TICKS_PER_QUARTER
@@ -205,11 +207,11 @@ def test_missing_sound_is_said_again_whenever_something_is_played(room: Room) ->
 
 def test_the_chosen_output_is_taken_up_when_the_engine_has_it(room: Room) -> None:
     room.settings.change(output="Stage piano")
-    room.engine.output = "piano"
+    room.engine.outputs = ()
     room.engine.ready.emit(Ready(("Stage piano",), (), True))
-    assert room.engine.output == "Stage piano"
+    assert [output.name for output in room.engine.outputs] == ["Stage piano"]
     room.settings.change(output="none")
-    assert room.engine.output == "none"
+    assert not room.engine.outputs
 
 
 def test_what_sound_is_missing_is_said(room: Room) -> None:
@@ -247,6 +249,50 @@ def test_a_part_is_played_from_the_note_that_was_clicked(room: Room) -> None:
     assert room.engine.seconds == pytest.approx(4 * 60 / room.document.song.tempo)
     room.player.go_to(1, 2 * TICKS_PER_QUARTER)
     assert room.engine.seconds == pytest.approx(2 * 60 / room.document.song.tempo)
+
+
+def test_a_loop_goes_on_counting_in_each_time_when_what_is_heard_changes_in_it(room: Room) -> None:
+    room.settings.change(count_in=True, again=True, count_again=True)
+    room.player.play(Piece("part", 2))
+    music = room.engine.schedule.positions[0][0]
+    room.engine.move_to(music + 2.0)
+    room.settings.change(metronome=True)
+    assert ("exchange", pytest.approx(music + 2.0, abs=0.001)) in room.engine.told
+    assert room.engine.looped == (0.0, room.engine.schedule.length)
+    clicks = [event for event in room.engine.schedule.events if event.kind == "click" and event.seconds < music]
+    assert len(clicks) == 4
+    room.settings.change(hands="left")
+    assert room.engine.looped == (0.0, room.engine.schedule.length)
+    assert room.engine.schedule.positions[0][0] == pytest.approx(music)
+
+
+def test_a_loop_taken_up_in_mid_part_counts_in_from_the_second_time_on(room: Room) -> None:
+    room.settings.change(count_in=True, again=True, count_again=True)
+    room.player.play(Piece("part", 2), TICKS_PER_QUARTER * 4)
+    music = room.engine.schedule.positions[0][0]
+    assert music == pytest.approx(4 * 60 / 84)
+    assert room.engine.seconds == pytest.approx(2 * music)
+    assert room.engine.looped == (0.0, room.engine.schedule.length)
+
+
+def test_a_change_while_it_counts_in_leaves_the_count_as_it_is(room: Room) -> None:
+    room.settings.change(count_in=True)
+    room.player.play(Piece("part", 2), TICKS_PER_QUARTER * 4)
+    length = room.engine.schedule.length
+    room.engine.move_to(1.0)
+    room.settings.change(hands="right")
+    assert room.engine.told[-1] == ("exchange", pytest.approx(1.0))
+    assert room.engine.schedule.length == pytest.approx(length)
+
+
+def test_a_count_in_wanted_while_it_loops_is_heard_the_next_time(room: Room) -> None:
+    room.settings.change(again=True, count_again=True)
+    room.player.play(Piece("part", 2))
+    room.engine.move_to(1.0)
+    room.settings.change(count_in=True)
+    music = room.engine.schedule.positions[0][0]
+    assert room.engine.told[-1] == ("exchange", pytest.approx(music + 1.0, abs=0.001))
+    assert room.engine.looped == (0.0, room.engine.schedule.length)
 
 
 def test_a_start_in_mid_part_is_counted_in_too(room: Room) -> None:
@@ -373,4 +419,14 @@ def test_a_segment_may_be_played_again_and_again(room: Room) -> None:
 def test_local_off_is_told_to_the_output_at_once(room: Room) -> None:
     room.settings.change(output="Stage piano")
     room.settings.change(local_off=True)
-    assert (room.engine.output, room.engine.local_off) == ("Stage piano", True)
+    assert room.engine.outputs == (Output("Stage piano", local_off=True),)
+
+
+def test_several_outputs_are_told_at_once_each_as_it_is_to_be_played_through(room: Room) -> None:
+    organ = Output("Organ", right=HandChannel(2, 20), left=HandChannel(3, 33), latency=40)
+    room.settings.change(also=("Organ", "piano"), ways=(organ,))
+    assert room.engine.outputs == (Output("piano"), organ)
+    room.settings.change(local_off=True)
+    assert room.engine.outputs == (Output("piano"), replace(organ, local_off=True))
+    room.settings.change(output="none")
+    assert [output.name for output in room.engine.outputs] == ["Organ", "piano"]

@@ -13,6 +13,7 @@ from msgspec.structs import replace
 from app.settings.settings import HANDS_HEARD, THEMES, VERSION, Settings
 from app.settings.settings_store import SettingsStore
 from app.settings.settings_text import SettingsError, read_settings, write_settings
+from core.performance.output import HandChannel, Output
 from core.session.lesson_settings import OPENINGS, SEGMENT_KINDS, LessonSettings, Preset
 from core.song.errors import DomainError
 from core.song.pattern_grid import Grid, OwnPattern
@@ -21,6 +22,7 @@ from core.teaching.naming import NAMINGS
 
 SLOW = LessonSettings(speaking_rate=90.0, segments=("together",), segment_phrases=(Phrase("together", "‹words›"),))
 ROCKING = OwnPattern("rocking", (Grid.parse("R 8 - 5", 2), Grid.parse("R . 8", 3, compound=True)))
+ORGAN = Output("Organ", right=HandChannel(2, 20), left=HandChannel(3), latency=-40)
 ANY_SETTINGS = st.builds(
     Settings,
     theme=st.sampled_from(THEMES),
@@ -47,6 +49,8 @@ ANY_SETTINGS = st.builds(
     presets=st.sampled_from([(), (Preset("Slow", SLOW),)]),
     embellishments=st.sampled_from([(), ("octaves",), ("broken", "thirds", "own:rocking")]),
     own_patterns=st.sampled_from([(), (ROCKING,)]),
+    also=st.sampled_from([(), ("Organ", "Stage piano")]),
+    ways=st.sampled_from([(), (ORGAN, Output("piano", latency=5))]),
     segment_phrases=st.builds(
         Phrase, st.sampled_from(SEGMENT_KINDS), st.text(min_size=1, max_size=40).map(lambda text: f"{text}. ‹words›")
     ).map(lambda phrase: (phrase,))
@@ -207,3 +211,29 @@ def test_a_pattern_is_kept_under_its_name_once() -> None:
     kept = replace(Settings(), own_patterns=Settings().with_pattern(ROCKING))
     other = OwnPattern("rocking", (Grid.parse("R 5"),))
     assert replace(kept, own_patterns=kept.with_pattern(other)).own_patterns == (other,)
+
+
+def test_outputs_are_the_main_one_and_the_others_each_played_through_in_its_own_way() -> None:
+    settings = Settings(output="Stage piano", also=("Organ", "piano", "Stage piano"), ways=(ORGAN,), local_off=True)
+    assert settings.outputs == (
+        Output("Stage piano", local_off=True),
+        replace(ORGAN, local_off=True),
+        Output("piano"),
+    )
+    assert [output.name for output in replace(settings, output="none").outputs] == ["Organ", "piano", "Stage piano"]
+    assert not Settings(output="none").outputs
+
+
+def test_a_way_is_kept_once_for_each_output_and_not_at_all_where_it_is_the_usual_one() -> None:
+    settings = Settings(ways=(ORGAN,))
+    slower = replace(ORGAN, latency=90)
+    assert settings.with_way(slower) == (slower,)
+    assert settings.with_way(Output("Organ")) == ()
+
+
+def test_a_way_that_makes_no_sense_costs_no_other_setting() -> None:
+    read = read_settings('{"version": 1, "speed": 80, "ways": [{"name": "Organ", "latency": 9000}]}')
+    assert (read.settings.speed, read.settings.ways) == (80, ())
+    assert "“ways”" in read.warnings[0]
+    again = read_settings('{"version": 1, "ways": [{"name": 7}]}')
+    assert "“ways”" in again.warnings[0]
