@@ -248,6 +248,7 @@ class Player(QObject):
         """Stop, and end the engine."""
         self._let_go.stop()
         self._say_piece(None)
+        self.along.close()
         self._engine.close()
 
     def _end_trying(self) -> None:

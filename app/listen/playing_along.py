@@ -12,7 +12,7 @@ from typing import Final
 
 from msgspec import Struct
 from msgspec.structs import replace
-from PySide6.QtCore import QObject, Signal
+from PySide6.QtCore import QObject, QTimer, Signal
 
 from app.engine.protocol import KeyJudged
 from core.drawing.keyboard import LitKey
@@ -25,6 +25,8 @@ from core.song.note import Hand
 from core.song.song import Song
 from core.teaching.naming import Names, Naming
 
+TELLING_MILLISECONDS: Final = 250
+"""How it goes is told anew at most so often: nobody reads faster."""
 GONE_BACK: Final = 0.25
 """Seconds by which the position must go back for a loop to have begun again: more than it ever trembles."""
 HIT: Final = frozenset({"right", "early", "late"})
@@ -99,6 +101,10 @@ class PlayingAlong(QObject):
         self._fates: dict[int, dict[Subject, tuple[Fate, ...]]] = {}
         self._down: dict[int, Asked | None] = {}
         self._told = ""
+        self._soon = QTimer(self)
+        self._soon.setSingleShot(True)
+        self._soon.setInterval(TELLING_MILLISECONDS)
+        self._soon.timeout.connect(self._tell)
 
     @property
     def fates(self) -> tuple[Fate, ...]:
@@ -183,6 +189,10 @@ class PlayingAlong(QObject):
         self.keys_changed.emit()
         return self.tell()
 
+    def close(self) -> None:
+        """Tell nothing any more."""
+        self._soon.stop()
+
     def judge(self, report: KeyJudged) -> None:
         """Take what the engine says of a key or of a note."""
         if report.seconds is None:
@@ -265,8 +275,8 @@ class PlayingAlong(QObject):
         said[bearer] = (*same_turn, fate)
         self.verdicts_changed.emit(frozenset({asked.part}))
         self.keys_changed.emit()
-        if fate.verdict != "right":
-            self._tell()
+        if fate.verdict != "right" and not self._soon.isActive():
+            self._soon.start()
 
     def tell(self) -> str:
         """How this round has gone so far; empty where nobody has played in it."""
@@ -279,6 +289,7 @@ class PlayingAlong(QObject):
         return playing_told(song, tuple(played), Names.of_part(song, 1, self._naming))
 
     def _tell(self) -> None:
+        self._soon.stop()
         told = self.tell()
         if told and told != self._told:
             self._told = told

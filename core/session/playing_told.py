@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections import Counter
 from collections.abc import Iterable, Sequence
 from typing import Final
@@ -9,7 +10,6 @@ from typing import Final
 from msgspec import Struct
 
 from core.performance.following import Verdict
-from core.song.metre import bar_at
 from core.song.pitch import NoteName
 from core.song.song import Song
 from core.teaching.naming import LETTER_NAMES, Names
@@ -64,30 +64,41 @@ def playing_told(song: Song, played: Sequence[PlayedNote], called: Names = LETTE
         return ""
     meant = hit + counts["missed"]
     told = f"You played {hit} of {meant} {'note' if meant == 1 else 'notes'}" if meant else "You played no note yet"
-    faults = _faults(song, played, called)
+    faults = _faults(song, played)
     if not faults:
         return f"{told}, all in time."
-    sentences = [f"{where}: {_joined(_counted(things))}." for where, things in faults[:MOST_BARS]]
+    sentences = []
+    for bar, those in faults[:MOST_BARS]:
+        sentences.append(f"{_where(song, bar)}: {_joined(_counted(_things(song, those, called)))}.")
     left = len(faults) - MOST_BARS
     if left > 0:
         sentences.append(f"And something in {left} more {'bar' if left == 1 else 'bars'}.")
     return " ".join([f"{told}.", *sentences])
 
 
-def _faults(song: Song, played: Sequence[PlayedNote], called: Names) -> list[tuple[str, list[str]]]:
-    """What went otherwise, bar by bar in the order of the song."""
-    by_bar: dict[int, list[str]] = {}
-    where: dict[int, str] = {}
+def _faults(song: Song, played: Sequence[PlayedNote]) -> list[tuple[int, list[PlayedNote]]]:
+    """What went otherwise, by the place of its bar in the song, in order."""
+    bars = [bar.onset for bar in song.bars]
     starts = song.part_onsets
-    for one in sorted(played, key=lambda one: (starts[one.part - 1] + one.tick, one.midi)):
-        words = TOLD.get(one.verdict)
-        if words is None:
-            continue
-        bar = bar_at(song.bars, starts[one.part - 1] + one.tick)
-        where[bar.onset] = f"Bar {bar.number}" if bar.number else "Pick-up"
-        name = called.said(name_of_key(song, one.part, one.tick, one.midi))
-        by_bar.setdefault(bar.onset, []).append(words.replace("%1", name))
-    return [(where[onset], things) for onset, things in sorted(by_bar.items())]
+    by_bar: dict[int, list[PlayedNote]] = {}
+    for one in played:
+        if one.verdict in TOLD:
+            by_bar.setdefault(bisect_right(bars, starts[one.part - 1] + one.tick) - 1, []).append(one)
+    return sorted(by_bar.items())
+
+
+def _where(song: Song, bar: int) -> str:
+    number = song.bars[bar].number
+    return f"Bar {number}" if number else "Pick-up"
+
+
+def _things(song: Song, played: Sequence[PlayedNote], called: Names) -> list[str]:
+    """What went otherwise in a bar, in the order in which it was to be played."""
+    starts = song.part_onsets
+    return [
+        TOLD[one.verdict].replace("%1", called.said(name_of_key(song, one.part, one.tick, one.midi)))
+        for one in sorted(played, key=lambda one: (starts[one.part - 1] + one.tick, one.midi))
+    ]
 
 
 def _counted(things: Iterable[str]) -> list[str]:

@@ -216,13 +216,14 @@ def test_a_keyboard_that_goes_leaves_no_key_lit(room: Room) -> None:
     assert room.player.along.keys({}) == {}
 
 
-def test_how_it_goes_is_told_as_faults_come(room: Room) -> None:
+def test_how_it_goes_is_told_as_faults_come(room: Room, qtbot: QtBot) -> None:
     told: list[str] = []
     room.player.along.told_changed.connect(lambda: told.append(room.player.along.told))
     room.player.play(Piece("part", 1))
     room.judge("right", 0)
     assert told == []
-    room.judge("late", 6)
+    with qtbot.waitSignal(room.player.along.told_changed):
+        room.judge("late", 6)
     assert told == ["You played 2 of 2 notes. Bar 2: the F sharp came late."]
 
 

@@ -173,11 +173,12 @@ def test_a_press_on_a_mark_selects_its_note(opened: OpenWindow) -> None:
     assert opened.window.selection.place == Place(1, Kind.NOTE, 1)
 
 
-def test_how_it_went_is_said_among_the_choices_of_practising(opened: OpenWindow) -> None:
+def test_how_it_went_is_said_among_the_choices_of_practising(opened: OpenWindow, qtbot: QtBot) -> None:
     play_along(opened)
     practice = opened.window.page.listen_panel.practice
     assert "Choose your MIDI keyboard" in practice.told.text()
     opened.settings.change(keyboard="Keys")
     assert not practice.told.isVisibleTo(practice)
-    judge(opened, "late", 6)
+    with qtbot.waitSignal(opened.window.player.along.told_changed):
+        judge(opened, "late", 6)
     assert practice.told.text() == "You played 1 of 1 note. Bar 2: the F sharp came late."
