@@ -18,6 +18,7 @@ from app.window.main_window import MainWindow
 from core.song.song import Song
 from tests.helpers.fake_engine import FakeEngine
 
+USUAL_PERCENT = 100
 _themes: list[Themes] = []
 
 
@@ -62,4 +63,5 @@ def open_window(song: Song, folder: Path, size: tuple[int, int] = (1280, 800)) -
         window.close()
         window.deleteLater()
         themes.choose("light")
+        themes.scale_text(USUAL_PERCENT)
         QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
