@@ -11,26 +11,26 @@ from __future__ import annotations
 import threading
 import time
 from collections.abc import Callable, Sequence
-from contextlib import suppress
 from typing import Final, assert_never
 
 import numpy as np
 from numpy.typing import NDArray
 
-from app.engine.card_keeper import LOOK_SECONDS, CardKeeper
+from app.engine.card_keeper import LOOK_SECONDS
 from app.engine.companion import Companion
-from app.engine.hearing import PianoHearing
-from app.engine.key_maker import KeyMaker, keys_from
+from app.engine.key_maker import keys_from
 from app.engine.known_ports import KnownPorts
 from app.engine.listening import Listening
 from app.engine.midi_system import MidiSystem
 from app.engine.outputs import Outputs
-from app.engine.own_keys import OwnKeys, key_of
+from app.engine.own_keys import key_of
+from app.engine.own_sound import OwnSound
 from app.engine.priority import go_first
 from app.engine.protocol import (
     ChooseInput,
     ChooseOutput,
     ChooseOutputs,
+    ChooseSoundFont,
     Command,
     Ended,
     Exchange,
@@ -50,16 +50,14 @@ from app.engine.protocol import (
     Speed,
     Stop,
     Trouble,
-    names_of,
     received_schedule,
 )
 from app.engine.sound_card import SoundCard
 from app.engine.whereabouts import POSITION_SECONDS, Whereabouts
-from core.performance.output import PIANO, Output
+from core.performance.output import Output
 from core.performance.scheduler import Scheduler
 from core.song.errors import DeviceError, DomainError
 from core.sound.bank import HIGHEST_KEY, LOWEST_KEY, SampleBank
-from core.sound.piano import Piano
 
 FADE_SECONDS: Final = 0.2
 """What sounds when the engine ends may fade so long instead of breaking off with a click."""
@@ -99,16 +97,14 @@ class Engine:
         self._lock = threading.RLock()
         self._wake = threading.Condition(self._lock)
         self._woken = False
-        self._cards = CardKeeper(card, self.fill, self._card_opened, clock)
+        self._own = OwnSound(bank, card, self.fill, clock, self._lock, self._say)
+        self._cards, self._piano, self._keys = self._own.cards, self._own.piano, self._own.keys
         self._scheduler = Scheduler()
         self._where = Whereabouts(self._scheduler, report, self._now, self._late)
         self._companion = Companion(self._scheduler, report)
         self._generation = 0
-        self._piano = PianoHearing(Piano(bank))
-        self._keys = KeyMaker(bank, lambda sentence: self._report(Trouble(sentence)))
-        self._outputs = Outputs(midi, self._piano, rest, lambda sentence: self._report(Trouble(sentence)))
-        self._own_keys = OwnKeys(self._piano, self._keys, self._lock)
-        self._listening = Listening(midi, self._heard, lambda sentence: self._report(Trouble(sentence)))
+        self._outputs = Outputs(midi, self._piano, rest, self._say)
+        self._listening = Listening(midi, self._heard, self._say)
         self._ports = KnownPorts(midi, self._outputs, self._listening, report)
         self._waiting_for_keys = False
         self._over = False
@@ -138,27 +134,15 @@ class Engine:
     def handle(self, command: Command) -> None:
         """Do what a command says; what cannot be done is reported in a sentence."""
         try:
-            if isinstance(command, ChooseOutput | ChooseOutputs) and PIANO in names_of(command):
-                self._take_up_card()
-            elif isinstance(command, Latency):
-                self._cards.be_quick(command.low)
-            elif isinstance(command, Play) and self._outputs.with_piano:
-                with suppress(DeviceError):
-                    self._cards.take_up()
+            self._own.prepare(command, with_piano=self._outputs.with_piano)
             with self._wake:
                 if not self._card_drives:  # a machine that slept is noticed before anything else is done
                     self._advance(self._clock())
                 self._obey(command)
         except (DeviceError, DomainError) as error:
-            self._report(Trouble(str(error)))
+            self._say(str(error))
         with self._wake:
             self._wake_up()
-
-    def _take_up_card(self) -> None:
-        try:
-            self._cards.take_up()
-        except DeviceError as error:
-            self._report(Trouble(str(error)))
 
     def tick(self) -> float | None:
         """Send what has come due, report, look after the devices; seconds until it is to be called again."""
@@ -167,7 +151,7 @@ class Engine:
                 self._advance(self._clock())
             self._outputs.send_until(self._clock())
             if self._cards.has_gone():
-                self._report(Trouble("The sound card does not answer any more; playing goes on unheard until it does."))
+                self._say("The sound card does not answer any more; playing goes on unheard until it does.")
         self._cards.try_again()
         with self._lock:
             return self._seconds_to_wait()
@@ -220,7 +204,7 @@ class Engine:
                     self._scheduler.due(self._now())
                     self._outputs.silence()
                     self._report_position()
-                    self._report(Trouble(f"Playing stopped because of a fault in the program: {error}."))
+                    self._say(f"Playing stopped because of a fault in the program: {error}.")
                     self._report(Ended(self._generation))
                 if self._outputs.next_at is not None:  # the thread that keeps time sends it
                     self._wake_up()
@@ -263,6 +247,8 @@ class Engine:
                     self._keys.want_later(range(LOWEST_KEY, HIGHEST_KEY + 1))
             case Expect():
                 self._companion.expect(command, self._now())
+            case ChooseSoundFont():
+                self._make_keys_later(self._scheduler.position(self._now()))
             case Latency():
                 pass  # it was for the sound card alone
             case Record():
@@ -314,10 +300,10 @@ class Engine:
     def _press(self, command: PressKey) -> None:
         self._outputs.press(command.midi, command.velocity, on=command.on)
         if self._card_drives:
-            self._own_keys.press(command.midi, command.velocity, on=command.on)
+            self._own.single.press(command.midi, command.velocity, on=command.on)
 
     def _silence(self, ports: Sequence[str]) -> None:
-        self._own_keys.forget()
+        self._own.single.forget()
         self._stop()
         self._report_position()
         self._outputs.silence_others(ports)
@@ -343,7 +329,7 @@ class Engine:
         if heard:
             with self._lock:
                 if self._cards.card is not None:
-                    self._own_keys.sound(message)
+                    self._own.single.sound(message)
 
     @property
     def _card_drives(self) -> bool:
@@ -368,7 +354,7 @@ class Engine:
         if was_playing and not self._scheduler.playing:
             if not self._scheduler.ended:
                 self._outputs.silence()
-                self._report(Trouble(SLEPT))
+                self._say(SLEPT)
             self._report(Ended(self._generation))
             self._report_position()
 
@@ -380,6 +366,9 @@ class Engine:
         """Make a change to what is played and send at once what it lets go."""
         change()
         self._advance(self._now())
+
+    def _say(self, sentence: str) -> None:
+        self._report(Trouble(sentence))
 
     def _report_position(self) -> None:
         self._where.report(self._clock(), self._generation)
@@ -401,9 +390,3 @@ class Engine:
         if self._cards.wants_a_look:
             waits.append(LOOK_SECONDS)
         return max(0.0, min(waits)) if waits else None
-
-    def _card_opened(self) -> None:
-        """The card's frames are the clock from now on; what an earlier card left half played is gone."""
-        with self._lock:
-            self._piano.silence()
-            self._piano.begin(self._clock())

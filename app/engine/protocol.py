@@ -130,6 +130,12 @@ class ChooseOutputs(msgspec.Struct, tag_field="do", tag="outputs", frozen=True):
     outputs: tuple[Output, ...]
 
 
+class ChooseSoundFont(msgspec.Struct, tag_field="do", tag="soundfont", frozen=True):
+    """The file of a SoundFont that sounds in place of the built-in piano; an empty name for the piano itself."""
+
+    path: str
+
+
 class ChooseInput(msgspec.Struct, tag_field="do", tag="input", frozen=True, omit_defaults=True):
     """What is listened to, and whether it is heard through the built-in piano."""
 
@@ -185,6 +191,7 @@ Command = (
     | Silence
     | ChooseOutput
     | ChooseOutputs
+    | ChooseSoundFont
     | ChooseInput
     | Expect
     | Latency

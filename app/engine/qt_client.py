@@ -12,6 +12,7 @@ from app.engine.protocol import (
     ChooseInput,
     ChooseOutput,
     ChooseOutputs,
+    ChooseSoundFont,
     Command,
     Ended,
     KeyJudged,
@@ -74,6 +75,7 @@ class QtEngine(QObject, RemoteEngine):
         self._speed: Speed | None = None
         self._record: Record | None = None
         self._latency: Latency | None = None
+        self._sound_font: ChooseSoundFont | None = None
         self._ports: dict[str, None] = {}
 
     def start(self) -> None:
@@ -136,6 +138,8 @@ class QtEngine(QObject, RemoteEngine):
                 self._record = command
             case Latency():
                 self._latency = command
+            case ChooseSoundFont():
+                self._sound_font = command
             case _:
                 pass
 
@@ -186,7 +190,8 @@ class QtEngine(QObject, RemoteEngine):
         else:
             self._start_process()
             self._write(Silence(tuple(self._ports)))
-            for command in (self._latency, self._record, self._output, self._input, self._load, self._speed):
+            choices = (self._latency, self._sound_font, self._record, self._output, self._input)
+            for command in (*choices, self._load, self._speed):
                 if command is not None:
                     self._write(command)
             self.trouble.emit("The player had stopped by itself and was started again.")

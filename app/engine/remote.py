@@ -13,6 +13,7 @@ from app.engine.protocol import (
     ChooseInput,
     ChooseOutput,
     ChooseOutputs,
+    ChooseSoundFont,
     Command,
     Exchange,
     Expect,
@@ -107,6 +108,10 @@ class RemoteEngine:
     def choose_outputs(self, outputs: Iterable[Output]) -> None:
         """Be heard through all of these at once, each with its channels, its programs and how late it sounds."""
         self.send(ChooseOutputs(tuple(outputs)))
+
+    def choose_sound_font(self, path: str) -> None:
+        """Have a SoundFont sound in place of the built-in piano; an empty path for the piano itself."""
+        self.send(ChooseSoundFont(path))
 
     def choose_input(self, name: str, *, heard: bool = False) -> None:
         """Listen to a MIDI port by its name, an empty name for none; heard through the built-in piano or not."""

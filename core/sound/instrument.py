@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import Protocol
 
 import numpy as np
 from numpy.typing import NDArray
+
+from core.performance.schedule import CLICK_ACCENTED, Schedule
 
 
 class Instrument(Protocol):
@@ -40,3 +43,21 @@ class Instrument(Protocol):
 
     def render(self, frames: int) -> NDArray[np.float32]:
         """The next frames: shape (frames, 2), never past ±1."""
+
+
+def instrument_blocks(schedule: Schedule, instrument: Instrument, block: int) -> Iterator[NDArray[np.float32]]:
+    """A schedule as sound, so many frames at a time, until the last note has died away."""
+    start = instrument.frame
+    for event in schedule.events:
+        frame = start + round(event.seconds * instrument.sample_rate)
+        if event.kind == "on":
+            instrument.note_on(event.midi, event.velocity, frame)
+        elif event.kind == "off":
+            instrument.note_off(event.midi, frame)
+        elif event.kind == "pedal":
+            instrument.pedal(event.velocity > 0, frame)
+        else:
+            instrument.click(event.midi == CLICK_ACCENTED, event.velocity, frame)
+    last = start + round(schedule.length * instrument.sample_rate)
+    while instrument.frame < last or instrument.busy:
+        yield instrument.render(block)

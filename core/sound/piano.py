@@ -19,9 +19,10 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from core.performance.schedule import CLICK_ACCENTED, Schedule
+from core.performance.schedule import Schedule
 from core.sound.bank import FULL_SCALE, HIGHEST_KEY, KeySound, Pcm, SampleBank, playable
 from core.sound.click import click_sound
+from core.sound.instrument import instrument_blocks
 from core.sound.piano_model import RATE, REFERENCE_VELOCITY
 from core.sound.release import release_sound
 
@@ -305,20 +306,7 @@ def render_blocks(schedule: Schedule, piano: Piano, block: int = RATE) -> Iterat
     The keys that it needs are prepared first.
     """
     piano.bank.prepare_all(event.midi for event in schedule.events if event.kind == "on")
-    start = piano.frame
-    for event in schedule.events:
-        frame = start + round(event.seconds * piano.sample_rate)
-        if event.kind == "on":
-            piano.note_on(event.midi, event.velocity, frame)
-        elif event.kind == "off":
-            piano.note_off(event.midi, frame)
-        elif event.kind == "pedal":
-            piano.pedal(event.velocity > 0, frame)
-        else:
-            piano.click(event.midi == CLICK_ACCENTED, event.velocity, frame)
-    last = start + round(schedule.length * piano.sample_rate)
-    while piano.frame < last or piano.busy:
-        yield piano.render(block)
+    yield from instrument_blocks(schedule, piano, block)
 
 
 def render_schedule(schedule: Schedule, piano: Piano) -> Sound:

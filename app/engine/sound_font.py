@@ -1,0 +1,160 @@
+"""A user's own SoundFont in place of the built-in piano, through the optional library tinysoundfont."""
+
+from __future__ import annotations
+
+from bisect import insort
+from collections.abc import Callable
+from pathlib import Path
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from core.song.errors import DeviceError
+from core.sound.piano import Piano, bent
+
+GAIN_DB: Final = -12.0
+"""A moderate level to begin with: files are made as loud as they can be."""
+QUIET: Final = 1e-5
+"""A sound below this peak, with no key held, has died away."""
+CHANNEL: Final = 0
+PRESETS: Final = 128
+BANKS: Final = 129
+"""The last of them is for percussion (SoundFont 2.04, section 7.2)."""
+
+
+class SoundFont:
+    """Sounds keys and pedal from a SoundFont, and clicks from the built-in piano, whose frames it counts.
+
+    It is an `core.sound.instrument.Instrument`; everything is placed by frame.
+
+    Args:
+        path: the file.
+        piano: the built-in piano; what still sounds there dies away.
+
+    Raises:
+        DeviceError: the library is not installed, or the file is missing, damaged or empty.
+    """
+
+    def __init__(self, path: Path, piano: Piano) -> None:
+        try:
+            from tinysoundfont import Synth
+        except ImportError as error:
+            raise DeviceError(
+                'SoundFonts need a library that is not installed: pip install "phrasebench[soundfont]" brings it; '
+                "the built-in piano is heard until then."
+            ) from error
+        self._piano = piano
+        self._synth = Synth(GAIN_DB, piano.sample_rate)
+        try:
+            font = self._synth.sfload(path.read_bytes())
+        except OSError as error:
+            raise DeviceError(
+                f"The SoundFont {path} cannot be read; choose it again. The built-in piano is heard until then."
+            ) from error
+        except RuntimeError as error:
+            raise DeviceError(
+                f"{path} is no SoundFont, or it is damaged; choose another. The built-in piano is heard until then."
+            ) from error
+        self._synth.program_select(CHANNEL, font, *self._first_preset(path, font))
+        self._planned: list[tuple[int, int, Callable[[], None]]] = []
+        self._count = 0
+        self._held: set[int] = set()
+        self._sustained: set[int] = set()
+        self._pedal_down = False
+        self._sounds = False
+
+    @property
+    def sample_rate(self) -> int:
+        """Frames a second."""
+        return self._piano.sample_rate
+
+    @property
+    def frame(self) -> int:
+        """The frame that is rendered next."""
+        return self._piano.frame
+
+    @property
+    def busy(self) -> bool:
+        """Whether anything sounds or is still to happen."""
+        return bool(self._planned or self._held or self._sustained or self._sounds or self._piano.busy)
+
+    def note_on(self, midi: int, velocity: int, at_frame: int = 0) -> None:
+        """Strike a key; velocity 0 lets it go."""
+        if velocity <= 0:
+            self.note_off(midi, at_frame)
+        else:
+            self._plan(at_frame, lambda: self._strike(midi, min(velocity, 127)))
+
+    def note_off(self, midi: int, at_frame: int = 0) -> None:
+        """Let a key go; with the pedal down it sounds on."""
+        self._plan(at_frame, lambda: self._let_go(midi))
+
+    def pedal(self, down: bool, at_frame: int = 0) -> None:
+        """Press or lift the sustain pedal."""
+        self._plan(at_frame, lambda: self._set_pedal(down))
+
+    def click(self, accented: bool, velocity: int, at_frame: int = 0) -> None:
+        """Click the metronome."""
+        self._piano.click(accented, velocity, at_frame)
+
+    def all_off(self) -> None:
+        """Silence everything from the next frame on, and forget what was planned."""
+        self._planned.clear()
+        self._held.clear()
+        self._sustained.clear()
+        self._pedal_down = False
+        self._synth.sounds_off()
+        self._piano.all_off()
+
+    def render(self, frames: int) -> NDArray[np.float32]:
+        """The next frames: shape (frames, 2), never past ±1."""
+        first = self.frame
+        sound = np.zeros((frames, 2), dtype=np.float32)
+        done = 0
+        while done < frames:
+            while self._planned and self._planned[0][0] <= first + done:
+                self._planned.pop(0)[2]()
+            until = min(frames, self._planned[0][0] - first) if self._planned else frames
+            made = self._synth.generate_simple(until - done)
+            sound[done:until] = np.frombuffer(made, dtype=np.float32).reshape(-1, 2)
+            done = until
+        self._sounds = bool(np.abs(sound).max(initial=0.0) > QUIET)
+        return bent(sound + self._piano.render(frames))
+
+    def _first_preset(self, path: Path, font: int) -> tuple[int, int]:
+        """The bank and number of the first sound there is: the one at 0 need not exist, and would be silent."""
+        for bank in range(BANKS):
+            for preset in range(PRESETS):
+                if self._synth.sfpreset_name(font, bank, preset) is not None:
+                    return bank, preset
+        raise DeviceError(
+            f"The SoundFont {path} holds no sounds; choose another. The built-in piano is heard until then."
+        )
+
+    def _plan(self, frame: int, act: Callable[[], None]) -> None:
+        self._count += 1
+        insort(self._planned, (max(frame, self.frame), self._count, act))
+
+    def _strike(self, midi: int, velocity: int) -> None:
+        if midi in self._held or midi in self._sustained:
+            self._synth.noteoff(CHANNEL, midi)
+        self._sustained.discard(midi)
+        self._held.add(midi)
+        self._synth.noteon(CHANNEL, midi, velocity)
+
+    def _let_go(self, midi: int) -> None:
+        if midi not in self._held:
+            return
+        self._held.discard(midi)
+        if self._pedal_down:
+            self._sustained.add(midi)
+        else:
+            self._synth.noteoff(CHANNEL, midi)
+
+    def _set_pedal(self, down: bool) -> None:
+        self._pedal_down = down
+        if not down:
+            for midi in sorted(self._sustained):
+                self._synth.noteoff(CHANNEL, midi)
+            self._sustained.clear()
