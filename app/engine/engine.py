@@ -252,7 +252,7 @@ class Engine:
             case Latency():
                 pass  # it was for the sound card alone
             case Record():
-                self._listening.record(command.folder)
+                self._listening.record(command.folder, command.tempo)
             case Quit():
                 self._stop()
             case _:

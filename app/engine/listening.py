@@ -32,6 +32,7 @@ class Listening:
         self._name = ""
         self._through_piano = False
         self._folder = ""
+        self._tempo = 0.0
         self._port: MidiIn | None = None
         self._recorder: Recorder | None = None
 
@@ -42,9 +43,9 @@ class Listening:
         if name:
             self._open()
 
-    def record(self, folder: str) -> None:
-        """Keep what is played from now on in a folder; an empty one for nowhere."""
-        self._folder = folder
+    def record(self, folder: str, tempo: float = 0.0) -> None:
+        """Keep what is played from now on in a folder, an empty one for nowhere; `tempo` is that of the click, or 0."""
+        self._folder, self._tempo = folder, tempo
         self._end_recording()
         self._begin_recording()
 
@@ -75,7 +76,7 @@ class Listening:
 
     def _begin_recording(self) -> None:
         if self._folder and self._port is not None:
-            self._recorder = Recorder(Path(self._folder), self._name, self._say)
+            self._recorder = Recorder(Path(self._folder), self._name, self._say, self._tempo)
 
     def _end_recording(self) -> None:
         recorder, self._recorder = self._recorder, None

@@ -169,10 +169,16 @@ class Latency(msgspec.Struct, tag_field="do", tag="latency", frozen=True):
     low: bool
 
 
-class Record(msgspec.Struct, tag_field="do", tag="record", frozen=True):
-    """The folder in which what is played in is kept; an empty one for none."""
+class Record(msgspec.Struct, tag_field="do", tag="record", frozen=True, omit_defaults=True):
+    """The folder in which what is played in is kept, an empty one for none; each time a file of its own.
+
+    Attributes:
+        folder: the folder.
+        tempo: of the click it is played to, in quarter notes a minute; 0 for none.
+    """
 
     folder: str
+    tempo: float = 0.0
 
 
 class Quit(msgspec.Struct, tag_field="do", tag="quit", frozen=True):

@@ -1,6 +1,7 @@
 """What is played in, written to disk as it comes.
 
-A file begins with one line that says when it was begun and on which keyboard; then each message is a line of JSON:
+A file begins with one line that says when it was begun, on which keyboard and, where there was one, at the tempo of
+which click; then each message is a line of JSON:
 ``[seconds, status, data, …]``, seconds by the engine's clock from the file's first message. Every line is handed to
 the system at once, so that it is kept also where the program is killed.
 """
@@ -30,12 +31,14 @@ class Recorder:
         folder: where the file is made; it is made too.
         keyboard: the name of the port.
         failed: called once with a sentence where the file cannot be written.
+        tempo: of the click that is played to, in quarter notes a minute; 0 for none.
     """
 
-    def __init__(self, folder: Path, keyboard: str, failed: Callable[[str], None]) -> None:
+    def __init__(self, folder: Path, keyboard: str, failed: Callable[[str], None], tempo: float = 0.0) -> None:
         self._folder = folder
         self._keyboard = keyboard
         self._failed = failed
+        self._tempo = tempo
         self._first: float | None = None
         self._waiting: queue.SimpleQueue[bytes | None] = queue.SimpleQueue()
         self._thread = threading.Thread(target=self._write, name="recorder", daemon=True)
@@ -79,6 +82,8 @@ class Recorder:
             except FileExistsError:
                 number += 1
                 continue
-            head = {"begun": now.isoformat(timespec="seconds"), "keyboard": self._keyboard}
+            head: dict[str, str | float] = {"begun": now.isoformat(timespec="seconds"), "keyboard": self._keyboard}
+            if self._tempo:
+                head["tempo"] = self._tempo
             os.write(file, json.dumps(head, ensure_ascii=False).encode() + b"\n")
             return file

@@ -125,9 +125,9 @@ class RemoteEngine:
         """Queue little sound, so that a key is heard at once, or enough for a busy machine."""
         self.send(Latency(low))
 
-    def record(self, folder: str) -> None:
-        """Write what is played in into a folder as it comes; an empty one for nowhere."""
-        self.send(Record(folder))
+    def record(self, folder: str, tempo: float = 0.0) -> None:
+        """Write what is played in into a folder as it comes, an empty one for nowhere; `tempo` is the click's, or 0."""
+        self.send(Record(folder, tempo))
 
     @abstractmethod
     def send(self, command: Command) -> None:

@@ -24,6 +24,7 @@ class Devices:
         self._settings = settings
         self._along = along
         self._missing = ""
+        self._tempo = 0.0
         self.outputs: tuple[str, ...] = ()
         self.keyboards: tuple[str, ...] = ()
 
@@ -58,10 +59,19 @@ class Devices:
             self._engine.choose_outputs(after.outputs)
         if (before.keyboard, before.keyboard_heard) != (after.keyboard, after.keyboard_heard):
             self._listen(after)
+        if (before.speed, before.metronome) != (after.speed, after.metronome):
+            self.play_to_click(0.0)
         if before.low_latency != after.low_latency:
             self._engine.set_latency(low=after.low_latency)
 
+    def play_to_click(self, tempo: float) -> None:
+        """What is played in is played to a click from now on, at a tempo in quarter notes a minute; 0 for none."""
+        if tempo != self._tempo:
+            self._tempo = tempo
+            if self._settings.settings.keyboard:
+                self._engine.record(str(self._settings.folder_of_playing), tempo)
+
     def _listen(self, choices: Settings) -> None:
         self._along.let_go()
-        self._engine.record(str(self._settings.folder_of_playing) if choices.keyboard else "")
+        self._engine.record(str(self._settings.folder_of_playing) if choices.keyboard else "", self._tempo)
         self._engine.choose_input(choices.keyboard, heard=choices.keyboard_heard)

@@ -85,8 +85,8 @@ class PlaybackEngine(Protocol):
     def set_latency(self, *, low: bool) -> None:
         """Queue little sound, so that a key is heard at once, or enough for a busy machine."""
 
-    def record(self, folder: str) -> None:
-        """Write what is played in into a folder as it comes."""
+    def record(self, folder: str, tempo: float = 0.0) -> None:
+        """Write what is played in into a folder as it comes; `tempo` is that of the click it is played to, or 0."""
 
     def close(self) -> None:
         """End the process; nothing sounds any more."""

@@ -190,6 +190,7 @@ class Player(QObject):
         self.along.begin(self._seconds, wait=choices.wait)
         self._engine.play()
         self._say_piece(piece)
+        self.devices.play_to_click(self._click(choices))
         if self.devices.missing:
             self.message.emit(self.devices.missing)
 
@@ -296,6 +297,12 @@ class Player(QObject):
         own = make_schedule(song, replace(selection, hands=HANDS[hands])) if hands in HANDS else Schedule()
         return self.along.meant(own, on_sheet=len(song.parts) == len(self._document.song.parts))
 
+    def _click(self, choices: Settings) -> float:
+        """Tempo of a metronome that clicks steadily, in quarter notes a minute; 0 for none."""
+        clicks = choices.metronome and self._piece is not None and self._piece.kind != "segment"
+        steady = clicks and self._times == 1 and len(self._song.tempos) == 1
+        return self._song.tempo * choices.speed / 100 if steady else 0.0
+
     def _expect(self, choices: Settings) -> None:
         if self._meant:
             self._engine.expect(self._meant, wait=choices.wait)
@@ -355,6 +362,8 @@ class Player(QObject):
         if piece != self._piece:
             self._piece = piece
             self.playing_changed.emit(piece)
+            if piece is None:
+                self.devices.play_to_click(0.0)
             if piece is None and (told := self.along.stop()):
                 self.message.emit(told)
         if piece is None:

@@ -37,6 +37,7 @@ class FakeEngine(QObject):
         self.input = ""
         self.input_heard = False
         self.folder = ""
+        self.click_tempo = 0.0
         self.meant: tuple[Meant, ...] = ()
         self.waits = False
         self.low_latency = False
@@ -98,8 +99,8 @@ class FakeEngine(QObject):
     def set_latency(self, *, low: bool) -> None:
         self.low_latency = low
 
-    def record(self, folder: str) -> None:
-        self.folder = folder
+    def record(self, folder: str, tempo: float = 0.0) -> None:
+        self.folder, self.click_tempo = folder, tempo
 
     def close(self) -> None:
         self.closed, self.playing = True, False

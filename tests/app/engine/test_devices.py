@@ -11,6 +11,7 @@ import pytest
 from app.engine.midi_system import SUSTAIN
 from app.engine.protocol import ChooseInput, ChooseOutput, Latency, Load, Play, Ports, Record, SentEvent
 from app.engine.recorder import ENDING
+from core.formats.registry import read_song
 from tests.app.engine.fakes import Bench, two_notes, wait_until
 
 
@@ -137,6 +138,22 @@ def test_everything_played_in_is_on_disk_at_once_with_its_time(bench: Bench, tmp
     times = [float(str(one[0])) for one in kept]
     assert times[0] == 0.0
     assert times == sorted(times)
+
+
+def test_a_take_played_to_a_click_says_its_tempo_and_opens_at_it(bench: Bench, tmp_path: Path) -> None:
+    bench.do(ChooseInput("Keyboard"), Record(str(tmp_path), 72.0))
+    assert bench.midi.heard is not None
+    for message in ((0x90, 60, 80), (0x80, 60, 64), (0x90, 62, 80), (0x80, 62, 64)):
+        bench.midi.heard(message)
+    wait_until(lambda: len(recordings(tmp_path)) == 4)
+    bench.do(Record(str(tmp_path)))
+    bench.midi.heard((0x90, 60, 80))
+    wait_until(lambda: len(recordings(tmp_path)) == 5)
+    heads = [json.loads(path.read_text().splitlines()[0]) for path in sorted(tmp_path.iterdir())]
+    (path,) = (path for path in tmp_path.iterdir() if '"tempo": 72.0' in path.read_text())
+    assert sorted("tempo" in head for head in heads) == [False, True]
+    song = read_song(path.name, path.read_bytes()).song
+    assert {note.pitch.midi for part in song.parts for note in part.notes} == {60, 62}
 
 
 def test_a_keyboard_that_is_not_played_leaves_no_file(bench: Bench, tmp_path: Path) -> None:

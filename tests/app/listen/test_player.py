@@ -430,3 +430,24 @@ def test_several_outputs_are_told_at_once_each_as_it_is_to_be_played_through(roo
     assert room.engine.outputs == (Output("piano"), replace(organ, local_off=True))
     room.settings.change(output="none")
     assert [output.name for output in room.engine.outputs] == ["Organ", "piano"]
+
+
+def test_what_is_played_to_the_click_is_kept_with_its_tempo(room: Room) -> None:
+    room.settings.change(keyboard="Stage piano", metronome=True, speed=50)
+    assert room.engine.click_tempo == 0.0
+    room.player.play(Piece("part", 1))
+    assert room.engine.folder == str(room.settings.folder_of_playing)
+    assert room.engine.click_tempo == pytest.approx(night_ferry().tempo / 2)
+    room.settings.change(speed=60)
+    assert room.engine.click_tempo == 0.0, "it is played to no steady click any more"
+    room.player.play(Piece("part", 2))
+    assert room.engine.click_tempo == pytest.approx(night_ferry().tempo * 0.6)
+    room.player.stop()
+    assert room.engine.click_tempo == 0.0
+
+
+@pytest.mark.parametrize("piece", [Piece("segment", 2), Piece("part", 1)])
+def test_without_a_steady_click_no_tempo_is_kept(room: Room, piece: Piece) -> None:
+    room.settings.change(keyboard="Stage piano", metronome=piece.kind == "segment")
+    room.player.play(piece)
+    assert room.engine.click_tempo == 0.0
