@@ -36,6 +36,7 @@ class MessageBar(QWidget):
         self.setAccessibleName(self.tr("Messages"))
         self._hint = ""
         self._message = ""
+        self._is_good = False
         self._question = ""
         self._work = ""
         self._moves: Callable[[], bool] = lambda: True
@@ -82,8 +83,13 @@ class MessageBar(QWidget):
         self._show()
 
     def say(self, text: str) -> None:
-        """Show a message; it waits behind a question."""
-        self._message = text
+        """Show a message that asks for attention; it waits behind a question."""
+        self._message, self._is_good = text, False
+        self._show(announce=not self._question)
+
+    def note(self, text: str) -> None:
+        """Show that something went well; like a message, but without its mark."""
+        self._message, self._is_good = text, True
         self._show(announce=not self._question)
 
     def let_move(self, moves: Callable[[], bool]) -> None:
@@ -163,7 +169,7 @@ class MessageBar(QWidget):
         self._text.setText(weighty or self._hint)
         self._text.setProperty("look", "" if weighty else "hint")
         _dress_again(self._text)
-        self._mark.setVisible(bool(self._question or (self._message and not self._work)))
+        self._mark.setVisible(bool(self._question or (self._message and not self._is_good and not self._work)))
         self._progress.setVisible(bool(self._work) and not self._question and self._moves())
         self._text.setAccessibleName(self._text.text())
         if announce:

@@ -232,7 +232,7 @@ class LessonFiles(QObject):
         path = self._document.path
         if path is not None:
             self.remember(path)
-            self._bar.say(self.tr("Saved as %1.").replace("%1", path.name))
+            self._bar.note(self.tr("Saved as %1.").replace("%1", path.name))
         if then is not None:
             then()
 
@@ -250,8 +250,11 @@ class LessonFiles(QObject):
 
     def _exported(self, where: str) -> None:
         self._bar.work_ended()
-        reminder = self._rights_reminder()
-        self._bar.say(" ".join(filter(None, (self.tr("Written to %1.").replace("%1", where), reminder))))
+        written = self.tr("Written to %1.").replace("%1", where)
+        if reminder := self._rights_reminder():
+            self._bar.say(f"{written} {reminder}")
+        else:
+            self._bar.note(written)
 
     def _remind_of_rights(self) -> None:
         if reminder := self._rights_reminder():

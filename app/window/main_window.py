@@ -400,7 +400,7 @@ class MainWindow(QMainWindow):
             return
         self.show_workspace(Workspace.SONGS)
         self.songs.refresh(path)
-        self.bar.say(self.tr("“%1” is noted as %2.").replace("%1", song.title).replace("%2", path.name))
+        self.bar.note(self.tr("“%1” is noted as %2.").replace("%1", song.title).replace("%2", path.name))
 
     def _back_to_work(self) -> None:
         self.show_workspace(self._workspace)

@@ -86,7 +86,7 @@ class SafeKeeping(QObject):
         if self.autosave.copy not in (None, left.path):
             left.path.unlink(missing_ok=True)
         self.taken_up.emit()
-        self._bar.say(self.tr("The changes are back; save the lesson to keep them."))
+        self._bar.note(self.tr("The changes are back; save the lesson to keep them."))
 
     def _open_orphan(self, left: UnsavedCopy) -> None:
         self._document.take(left.song)
@@ -95,7 +95,7 @@ class SafeKeeping(QObject):
         if self.autosave.copy is not None:
             left.path.unlink(missing_ok=True)
         self.taken_up.emit()
-        self._bar.say(self.tr("The lesson is back; save it to keep it."))
+        self._bar.note(self.tr("The lesson is back; save it to keep it."))
 
     def _throw_away(self, left: UnsavedCopy) -> None:
         self.autosave.mind(None)

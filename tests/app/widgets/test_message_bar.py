@@ -27,6 +27,17 @@ def test_a_message_stays_until_the_next_thing_is_done(bar: MessageBar) -> None:
     assert bar.text == "Another hint."
 
 
+def test_what_went_well_is_said_without_the_mark_of_what_did_not(bar: MessageBar) -> None:
+    bar.show()
+    bar.say("The file cannot be written.")
+    assert bar._mark.isVisible()
+    bar.note("Saved as mine.lesson.")
+    assert bar.text == "Saved as mine.lesson."
+    assert not bar._mark.isVisible()
+    bar.settle()
+    assert bar.text == ""
+
+
 def test_a_question_waits_for_its_answer_and_then_does_it(bar: MessageBar) -> None:
     done: list[str] = []
     bar.ask("Save?", [Answer("Save", lambda: done.append("saved")), Answer("Stay", lambda: done.append("stayed"))])
