@@ -65,7 +65,11 @@ class Companion:
             return
         moment = self._follower.next_moment()
         waited = self._wait and moment is not None and self._scheduler.position(now) >= moment - AT_ONCE
-        judged = self._follower.press(midi, moment if waited and moment is not None else heard, waited=waited)
+        at = moment if waited and moment is not None else heard
+        reach = MATCHED_SECONDS
+        if self._wait and moment is not None:  # what the music goes to and will wait for may be played on the way
+            reach = max(reach, moment - at + AT_ONCE)
+        judged = self._follower.press(midi, at, waited=waited, reach=reach)
         ahead = self._before_loop(midi, heard) if judged[0].verdict == "wrong" else None
         if ahead is not None:
             self._ahead.append((midi, ahead))

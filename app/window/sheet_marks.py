@@ -113,7 +113,10 @@ class SheetMarks(QObject):
             found[subject] = Marked((self._mark(fates),), tuple(dict.fromkeys(map(self._told, fates))))
         for asked in self._wanted:
             if asked.part == number and asked.bearer is not None:
-                found[asked.bearer] = Marked((Mark("wanted", self.tr("play")),), (self.tr("The music waits for it."),))
+                known = found.get(asked.bearer, Marked(()))
+                faults = (mark for mark in known.marks if mark.sign not in ("right", "wanted"))
+                reasons = dict.fromkeys((self.tr("The music waits for it."), *known.reasons))
+                found[asked.bearer] = Marked((Mark("wanted", self.tr("play")), *faults), tuple(reasons))
         for subject, reason in self._doubts.get(number, {}).items():
             known = found.get(subject, Marked(()))
             told = self.tr("The hand is doubtful: %1 Press R or L to say which hand plays it.").replace("%1", reason)

@@ -87,6 +87,7 @@ TEXT_PAIRS: Final = (
     (Role.KEY_INK, Role.PLAYED_KEY_FILL),
     (Role.ON_LEFT, Role.LEFT_KEY),
     (Role.ON_PLAYED, Role.PLAYED_KEY),
+    (Role.PLAYED_KEY, Role.PLAYED_KEY_FILL),
     (Role.RIGHT_KEY, Role.RIGHT_KEY_FILL),
     (Role.LEFT_KEY, Role.LEFT_KEY_FILL),
     (Role.WARNING, Role.GROUND),

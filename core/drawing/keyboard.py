@@ -209,14 +209,14 @@ def _black_key(midi: int, box: Box, key: LitKey | None, badge: float, name: str,
     if key is None:
         return [Rectangle(x, y, width, height, Role.BLACK_KEY, Role.BLACK_KEY, 1.0, corner, subject)]
     hand = Hand.LEFT if key.shared else key.hand
-    fill = _light(hand) if key.wanted else _strong(hand)
+    fill = _light(hand) if key.wanted or hand is None else _strong(hand)
     shapes: list[Shape] = [Rectangle(x, y, width, height, fill, Role.BLACK_KEY, 1.0, corner, subject)]
     if key.shared:
         shapes.append(Rectangle(x + width / 2, y, width / 2, height, Role.RIGHT_KEY, None, 0, 0, subject))
     foot = y + height - max(4.0, height * 0.06)
     size = metrics.fitting_size(name, width - 2, LARGEST_MARK, SMALLEST_MARK, bold=True) if name else None
     if size is not None:
-        role = _strong(key.hand) if key.wanted else _on(key.hand)
+        role = _strong(key.hand) if key.wanted or key.hand is None else _on(key.hand)
         shapes.append(Text(x + width / 2, foot, name, size, role, True, Anchor.MIDDLE, subject))
         foot -= size * 1.1
     if badge:

@@ -74,12 +74,21 @@ class Follower:
         self._open = {n: note for n, note in enumerate(self.meant) if note.seconds >= seconds - SAME_MOMENT}
         self._played = {}
 
-    def press(self, midi: int, seconds: float, *, waited: bool = False) -> tuple[Judged, ...]:
-        """A key that goes down at a moment; where the music waited for it, it is neither early nor late."""
+    def press(
+        self, midi: int, seconds: float, *, waited: bool = False, reach: float = MATCHED_SECONDS
+    ) -> tuple[Judged, ...]:
+        """A key that goes down at a moment; where the music waited for it, it is neither early nor late.
+
+        Args:
+            midi: the key.
+            seconds: the moment.
+            waited: whether the music waited for it.
+            reach: how many seconds away a note may be meant.
+        """
         near = [
             (abs(note.seconds - seconds), number)
             for number, note in self._open.items()
-            if note.midi == midi and abs(note.seconds - seconds) <= MATCHED_SECONDS
+            if note.midi == midi and abs(note.seconds - seconds) <= reach
         ]
         if not near:
             return (Judged("wrong", midi),)

@@ -128,3 +128,22 @@ def test_a_waiting_loop_takes_a_key_that_comes_shortly_before_it_begins_again(be
     assert verdicts(bench) == [("right", 60), ("right", 62), ("right", 60)]
     bench.run(1.0)
     assert bench.positions[-1].seconds == pytest.approx(0.5)
+
+
+def test_the_note_that_the_music_goes_to_and_will_wait_for_may_be_played_on_the_way(bench: Bench) -> None:
+    bench.do(Expect((SentNote(0.0, 60, Hand.RIGHT), SentNote(1.0, 62, Hand.RIGHT)), wait=True), Play())
+    press(bench, 60)
+    bench.run(0.2)
+    press(bench, 62)
+    assert verdicts(bench) == [("right", 60), ("early", 62)]
+    late = [report.late for report in bench.reports if isinstance(report, KeyJudged)][-1]
+    assert late == pytest.approx(-0.8, abs=0.05)
+    bench.run(1.2)
+    assert bench.positions[-1].seconds > 1.1
+
+
+def test_a_note_further_on_is_wrong_while_another_is_waited_for(bench: Bench) -> None:
+    notes = (SentNote(0.0, 60, Hand.RIGHT), SentNote(0.5, 62, Hand.RIGHT), SentNote(1.5, 64, Hand.RIGHT))
+    bench.do(Expect(notes, wait=True), Play())
+    press(bench, 64)
+    assert verdicts(bench) == [("wrong", 64)]

@@ -98,8 +98,10 @@ def test_the_note_the_music_waits_for_is_marked_on_its_bead_and_on_the_keyboard(
     judge(opened, "right", 0)
     assert marks_of(opened, 1) == {("note", 0): (Mark("right"),), ("note", 1): (Mark("wanted", "play"),)}
     assert midi not in {key for key, lit in opened.window.page.keyboard.lit.items() if lit.wanted}
+    opened.engine.judged.emit(KeyJudged("wrong", 61, None, 0.0))
+    assert marks_of(opened, 1)["note", 1] == (Mark("wanted", "play"), Mark("wrong", "C♯"))
     opened.window.player.stop()
-    assert marks_of(opened, 1) == {("note", 0): (Mark("right"),)}
+    assert marks_of(opened, 1) == {("note", 0): (Mark("right"),), ("note", 1): (Mark("wrong", "C♯"),)}
     assert not any(lit.wanted for lit in opened.window.page.keyboard.lit.values())
 
 
