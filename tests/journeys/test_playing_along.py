@@ -99,5 +99,5 @@ def test_the_music_waits_for_each_note_and_the_sheet_says_for_which(
     assert set(last) == set(range(2, len(notes)))
     assert set(last.values()) <= {"right", "early"}  # nobody waited with them until the music was there
     assert "was a wrong key" in window.player.along.told
-    assert ports.keys_down == set()
+    wait_with_window(lambda: ports.keys_down == set())
     picture(window, tmp_path, "played-along")
