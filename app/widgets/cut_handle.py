@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from PySide6.QtCore import QEvent, QPointF, QRectF, Qt, Signal
 from PySide6.QtGui import QAccessible, QEnterEvent, QFocusEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QWidget
@@ -31,6 +33,9 @@ class CutHandle(QWidget):
         self.after = after
         self.onset: int | None = None
         """The cut's moment in ticks from the song's start, as it was last described."""
+        self.reasons: Callable[[int], str] = lambda _after: ""
+        """What speaks for the cut, by the number of the part before it; asked when its hint is shown."""
+        self._told = ""
         self._themes = themes
         self._pressed_at: QPointF | None = None
         self._moved = False
@@ -42,7 +47,14 @@ class CutHandle(QWidget):
         """Say where the cut is."""
         text = self.tr("Cut after %1").replace("%1", where)
         self.setAccessibleName(text)
-        self.setToolTip(self.tr("%1: drag it sideways, or press the left and right arrow keys").replace("%1", text))
+        self._told = self.tr("%1: drag it sideways, or press the left and right arrow keys").replace("%1", text)
+        self.setToolTip(self._told)
+
+    def event(self, event: QEvent) -> bool:
+        """Say in the hint why the cut lies here."""
+        if event.type() is QEvent.Type.ToolTip:
+            self.setToolTip("\n".join(filter(None, (self._told, self.reasons(self.after)))))
+        return super().event(event)
 
     def mousePressEvent(self, event: QMouseEvent) -> None:  # noqa: N802 - Qt's name
         """Take hold of the cut."""

@@ -7,9 +7,11 @@ from PySide6.QtCore import QCoreApplication
 from app.widgets.place_words import beats_in_words, moment_in_words
 from core.drawing.shapes import Subject
 from core.session.analysis import PartAnalysis, analyse_part
+from core.session.cut_reasons import cut_reasons
 from core.session.suggested_reasons import suggestion_reason
 from core.song.note import Hand
 from core.song.song import Song
+from core.teaching.left_hand_movement import placement_reasons
 from core.teaching.naming import Names, Naming
 
 CONTEXT = "RowHints"
@@ -30,6 +32,8 @@ def hint_about(song: Song, subject: Subject | None, naming: Naming = Naming.LETT
             return _about_chord(song, subject, analysis, names)
         case "landing":
             return _about_landing(song, subject, names)
+        case "cut":
+            return _about_cut(song, subject.part)
         case "part" | "ruler":
             return _about_part(analysis)
     return ""
@@ -82,6 +86,7 @@ def _about_chord(song: Song, subject: Subject, analysis: PartAnalysis, names: Na
             for pitch, finger in zip(voicing, fingers, strict=True)
         )
         lines.append(_translated("From the lowest key up: %1", keys))
+        lines.append(placement_reasons(song, subject.part)[subject.index])
     if chord.given:
         lines.append(_translated("Double click to name it, drag to move its beginning"))
     else:
@@ -102,6 +107,10 @@ def _about_landing(song: Song, subject: Subject, names: Names) -> str:
     else:
         said = _translated("%1 lands alone, %2, while the right hand holds or rests", chord, moment)
     return f"{said}\n{_translated('Drag it sideways; it stops at every note it can land with')}"
+
+
+def _about_cut(song: Song, after: int) -> str:
+    return "\n".join(cut_reasons(song, after)) if after < len(song.parts) else ""
 
 
 def _about_part(analysis: PartAnalysis) -> str:

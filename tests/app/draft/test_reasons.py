@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from msgspec.structs import replace
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QEvent, QPoint, Qt
+from PySide6.QtGui import QHelpEvent
 from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication
 
 from app.widgets.row_hints import hint_about
 from app.widgets.selection import Kind, Place
 from core.drawing.shapes import Subject
 from core.session.analysis import analyse_part
+from core.session.cut_reasons import cut_reasons
 from core.song.metre import bar_at
 from core.song.part import OwnWords
 from tests.helpers.open_window import OpenWindow
@@ -78,6 +81,21 @@ def test_a_hint_about_a_chord_names_its_keys_and_fingers() -> None:
 def test_a_hint_about_a_part_tells_its_effort() -> None:
     song = night_ferry()
     assert f"effort {round(analyse_part(song, 2).effort.total)} of 100" in hint_about(song, Subject("part", 2))
+
+
+def test_a_hint_about_a_chord_says_why_it_stands_there() -> None:
+    assert "\nRoot position.\n" in hint_about(night_ferry(), Subject("chord", 2, 0))
+
+
+def test_a_hint_about_a_cut_says_what_speaks_for_it(opened: OpenWindow) -> None:
+    cut = opened.window.page.sheet.cuts[0]
+    point = QPoint(20, 8)
+    QApplication.sendEvent(cut, QHelpEvent(QEvent.Type.ToolTip, point, cut.mapToGlobal(point)))
+    told = "\n".join(cut_reasons(opened.song, 1))
+    assert told
+    assert cut.toolTip() == f"Cut after bar 2: drag it sideways, or press the left and right arrow keys\n{told}"
+    assert hint_about(opened.song, Subject("cut", 1)) == told
+    assert hint_about(opened.song, Subject("cut", len(opened.song.parts))) == ""
 
 
 def test_there_is_no_hint_about_nothing() -> None:
