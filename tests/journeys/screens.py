@@ -13,16 +13,24 @@ from collections.abc import Callable, Iterator
 from contextlib import ExitStack
 from pathlib import Path
 
+from msgspec.structs import replace
 from PySide6.QtCore import QDeadlineTimer, Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QApplication, QScrollArea
 
+from app.engine.protocol import KeyJudged
 from app.listen.player import Piece
 from app.resources import HOME
 from app.widgets.selection import Kind, Place
 from app.window.header import Workspace
 from core.edits.set_phrase import set_phrase
+from core.performance.following import Verdict
+from core.song.note import Hand, Note
+from core.song.part import Part
 from core.song.phrase import Phrase
+from core.song.pitch import Pitch
+from core.song.song import Song
+from core.song.time import TICKS_PER_QUARTER
 from tests.helpers.open_window import OpenWindow, open_window
 from tests.helpers.sheet_hands import SheetHands
 from tests.helpers.songs import DEMO_SONGS
@@ -173,6 +181,73 @@ def reading_in_words(opened: OpenWindow) -> None:
     opened.window.menus.reading.trigger()
 
 
+def judged(opened: OpenWindow, *verdicts: Verdict) -> None:
+    """What the engine says of the first notes that are played along."""
+    for verdict, note in zip(verdicts, opened.engine.meant, strict=False):
+        opened.engine.judged.emit(KeyJudged(verdict, note.midi, note.seconds, 0.15))
+
+
+def playing_along(opened: OpenWindow) -> None:
+    """The right hand is played along: every verdict, a wrong key that is still down, and one that is matched."""
+    opened.settings.change(own_hands="right", hands="left", keyboard="Keys", again=False, count_in=False)
+    opened.window.show_workspace(Workspace.LISTEN)
+    opened.window.player.play(Piece("song"))
+    judged(opened, "right", "late", "early", "right", "missed", "right", "apart", "right", "early")
+    now = opened.engine.meant[9]
+    opened.engine.move_to(now.seconds)
+    opened.engine.judged.emit(KeyJudged("wrong", now.midi + 1, None, 0.0))
+    for midi in (now.midi, now.midi + 1):
+        opened.engine.key.emit(midi, 80, True, 0.0)
+    opened.engine.judged.emit(KeyJudged("right", now.midi, now.seconds, 0.0))
+
+
+def played_along(opened: OpenWindow) -> None:
+    """Both hands were played along, and how it went is told."""
+    opened.settings.change(own_hands="both", keyboard="Keys", again=False, count_in=False)
+    opened.window.show_workspace(Workspace.LISTEN)
+    opened.window.player.play(Piece("part", 1))
+    judged(opened, "right", "late", "right", "right", "missed", "right", "apart", "right", "early")
+    opened.window.player.stop()
+    settle()
+    side = opened.window.page.listen_panel.parentWidget()
+    assert side is not None
+    area = side.parentWidget()
+    assert isinstance(area, QScrollArea)
+    area.ensureWidgetVisible(opened.window.page.listen_panel.practice.told)
+
+
+def waiting_for_a_note(opened: OpenWindow) -> None:
+    opened.settings.change(own_hands="both", wait=True, keyboard="Keys", again=False, count_in=False)
+    opened.window.show_workspace(Workspace.LISTEN)
+    opened.window.player.play(Piece("part", 2))
+    struck = [note for note in opened.engine.meant if note.seconds == opened.engine.meant[0].seconds]
+    opened.engine.move_to(struck[0].seconds)
+    rights: list[Verdict] = ["right" for _ in struck[1:]]
+    judged(opened, *rights)
+    opened.engine.judged.emit(KeyJudged("wrong", struck[-1].midi + 1, None, 0.0))
+
+
+def doubting_hands(opened: OpenWindow) -> None:
+    """Both hands lie near one another, and nobody has said which plays what."""
+    keys = ("C4", "E4", "D4", "F4", "B3", "G4", "E4", "C4")
+    notes = tuple(
+        Note(beat * TICKS_PER_QUARTER, TICKS_PER_QUARTER, Pitch.parse(key), hand, melody=hand is Hand.RIGHT)
+        for beat, key in enumerate(keys)
+        for hand in ((Hand.LEFT, Hand.RIGHT)[beat % 2],)
+    )
+    opened.document.take(Song("Close Together", (Part(8 * TICKS_PER_QUARTER, notes),)))
+    patience = QDeadlineTimer(PATIENCE)
+    while not opened.window.page.doubtful.hands and not patience.hasExpired():
+        QApplication.processEvents()
+
+
+def suggested_chords(opened: OpenWindow) -> None:
+    song = opened.song
+    parts = tuple(replace(part, chords=tuple(replace(one, given=False) for one in part.chords)) for part in song.parts)
+    opened.document.take(replace(song, parts=parts))
+    opened.window.selection.select(Place(2, Kind.CHORD, 1))
+
+
 def with_large_text(moment: Moment) -> Moment:
     def large(opened: OpenWindow) -> None:
         opened.settings.change(text_scale=200)
@@ -202,6 +277,11 @@ MOMENTS: dict[str, Moment] = {
     "own_words": own_words,
     "tabbed": walked_with_tab,
     "button_focus": focus_on_a_button,
+    "playing_along": playing_along,
+    "played_along": played_along,
+    "waiting": waiting_for_a_note,
+    "doubtful_hands": doubting_hands,
+    "suggested_chords": suggested_chords,
     "first_steps": first_steps,
     "in_words": reading_in_words,
     **{
@@ -216,7 +296,7 @@ MOMENTS: dict[str, Moment] = {
         )
     },
 }
-EVERY_SIZE = ("draft", "listen", "camera", "songs", "settings")
+EVERY_SIZE = ("draft", "listen", "playing_along", "camera", "songs", "settings")
 """Shown in every size; the other moments in the smaller one."""
 
 
