@@ -282,7 +282,7 @@ class PlayingAlong(QObject):
         """How this round has gone so far; empty where nobody has played in it."""
         song = self._song()
         played = (
-            PlayedNote(fate.asked.part, fate.asked.tick, fate.midi, fate.verdict)
+            PlayedNote(fate.asked.part, fate.asked.tick, fate.midi, fate.verdict, fate.asked.hand)
             for fate in self.fates
             if fate.asked.part <= len(song.parts)
         )

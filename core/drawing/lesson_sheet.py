@@ -125,14 +125,18 @@ class RowLayout(Struct, frozen=True):
         return Line(x + self.lead, line.top, x + self.lead, line.bottom, Role.INK, 1.6, dash=2.5)
 
     def position_lines(self, tick: int) -> tuple[Line, ...]:
-        """The same line, broken off around beads, so that it strikes no letter out."""
+        """The same line, broken off around beads and inside the left hand's bars, so that it strikes no letter out."""
         whole = self.position_line(tick)
         number = self.point_of(tick)[0]
-        crossed = sorted(
+        line = self.lines[number]
+        crossed = [
             (bead.y - bead.half_height - 1.0, bead.y + bead.half_height + 1.0)
             for bead in self.beads
             if bead.line == number and abs(bead.x - whole.x1) < bead.half_width
-        )
+        ]
+        if any(bar.left < whole.x1 < bar.right for bar in self.bars[number]):
+            crossed.append((line.chords_top + BAR_HEIGHT * 0.2, line.chords_top + BAR_HEIGHT * 0.8))
+        crossed.sort()
         pieces, top = [], whole.y1
         for above, below in (*crossed, (whole.y2, whole.y2)):
             if above > top:

@@ -10,6 +10,7 @@ from typing import Final
 from msgspec import Struct
 
 from core.performance.following import Verdict
+from core.song.note import Hand
 from core.song.pitch import NoteName
 from core.song.song import Song
 from core.teaching.naming import LETTER_NAMES, Names
@@ -18,9 +19,9 @@ from core.theory.spelling import name_in_key
 MOST_BARS: Final = 4
 """So many bars are told one by one; of more there is only a count."""
 TOLD: Final[dict[Verdict, str]] = {
-    "early": "the %1 came early",
-    "late": "the %1 came late",
-    "missed": "the %1 was missed",
+    "early": "%1 came early",
+    "late": "%1 came late",
+    "missed": "%1 was missed",
     "wrong": "%1 was a wrong key",
     "apart": "the hands were apart",
 }
@@ -34,12 +35,14 @@ class PlayedNote(Struct, frozen=True):
         tick: moment of the note, or of the note nearest to the wrong key, from the part's start.
         midi: the key.
         verdict: what became of it.
+        hand: the hand that was to play it; None for a wrong key.
     """
 
     part: int
     tick: int
     midi: int
     verdict: Verdict
+    hand: Hand | None = None
 
 
 def name_of_key(song: Song, part: int, tick: int, midi: int) -> NoteName:
@@ -67,9 +70,10 @@ def playing_told(song: Song, played: Sequence[PlayedNote], called: Names = LETTE
     faults = _faults(song, played)
     if not faults:
         return f"{told}, all in time."
+    both = len({one.hand for one in played if one.hand is not None}) > 1
     sentences = []
     for bar, those in faults[:MOST_BARS]:
-        sentences.append(f"{_where(song, bar)}: {_joined(_counted(_things(song, those, called)))}.")
+        sentences.append(f"{_where(song, bar)}: {_joined(_counted(_things(song, those, called, both=both)))}.")
     left = len(faults) - MOST_BARS
     if left > 0:
         sentences.append(f"And something in {left} more {'bar' if left == 1 else 'bars'}.")
@@ -92,11 +96,18 @@ def _where(song: Song, bar: int) -> str:
     return f"Bar {number}" if number else "Pick-up"
 
 
-def _things(song: Song, played: Sequence[PlayedNote], called: Names) -> list[str]:
-    """What went otherwise in a bar, in the order in which it was to be played."""
+def _things(song: Song, played: Sequence[PlayedNote], called: Names, *, both: bool) -> list[str]:
+    """What went otherwise in a bar, in the order in which it was to be played; whose it was where both hands play."""
     starts = song.part_onsets
+
+    def which(one: PlayedNote) -> str:
+        name = called.said(name_of_key(song, one.part, one.tick, one.midi))
+        if one.verdict == "wrong":
+            return name
+        return f"the {one.hand.value} hand's {name}" if both and one.hand is not None else f"the {name}"
+
     return [
-        TOLD[one.verdict].replace("%1", called.said(name_of_key(song, one.part, one.tick, one.midi)))
+        TOLD[one.verdict].replace("%1", which(one))
         for one in sorted(played, key=lambda one: (starts[one.part - 1] + one.tick, one.midi))
     ]
 

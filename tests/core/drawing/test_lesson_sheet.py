@@ -307,14 +307,14 @@ def test_the_playing_position_runs_through_the_bead_that_sounds() -> None:
 def test_the_playing_position_strikes_no_letter_out() -> None:
     song = ferry()
     layout = row(song, 2)
-    for note, bead in zip(song.parts[1].notes, layout.beads, strict=True):
-        whole, pieces = layout.position_line(note.onset), layout.position_lines(note.onset)
-        assert [(piece.y1, piece.y2) for piece in pieces] == [
-            (whole.y1, bead.y - bead.half_height - 1.0),
-            (bead.y + bead.half_height + 1.0, whole.y2),
-        ]
-    between = song.parts[1].notes[4].onset + 2 * QUARTER
-    assert layout.position_lines(between) == (layout.position_line(between),)
+    moments = [note.onset for note in song.parts[1].notes]
+    for tick in (*moments, *(tick + QUARTER // 3 for tick in moments)):
+        whole, pieces = layout.position_line(tick), layout.position_lines(tick)
+        assert (pieces[0].y1, pieces[-1].y2) == (whole.y1, whole.y2)
+        for text in (*texts(layout, "note"), *texts(layout, "chord")):
+            box = box_of(text, METRICS)
+            if box.left < whole.x1 < box.right and not text.text.isdigit():
+                assert not any(piece.y1 < box.bottom and box.top < piece.y2 for piece in pieces), text
 
 
 @settings(max_examples=60, deadline=None)

@@ -1,6 +1,7 @@
 """How somebody played along, in sentences that name bars and notes."""
 
 from core.session.playing_told import PlayedNote, name_of_key, playing_told
+from core.song.note import Hand
 from core.song.time import TICKS_PER_QUARTER as Q
 from core.teaching.naming import Names, Naming
 from tests.helpers.drawn_songs import drawn_song, part
@@ -69,3 +70,14 @@ def test_a_key_is_called_as_the_note_there_is_spelled_else_as_the_key_has_it() -
     song = drawn_song("Flat", "C major", "4/4", part("Gb4:2 C4:2"))
     assert name_of_key(song, 1, 0, 66).spoken == "G flat"
     assert name_of_key(song, 1, 2 * Q, 66).spoken == "F sharp"
+
+
+def test_where_both_hands_play_it_is_said_whose_note_it_was() -> None:
+    right = PlayedNote(1, Q, 67, "missed", Hand.RIGHT)
+    left = PlayedNote(1, 0, 55, "late", Hand.LEFT)
+    wrong = PlayedNote(1, 2 * Q, 68, "wrong", Hand.LEFT)
+    assert playing_told(FERRY, [right, left, wrong]) == (
+        "You played 1 of 2 notes. Bar 1: the left hand's G came late, the right hand's G was missed and "
+        "G sharp was a wrong key."
+    )
+    assert "the G came late" in playing_told(FERRY, [left])
