@@ -76,7 +76,7 @@ def _about_chord(song: Song, subject: Subject, analysis: PartAnalysis, names: Na
     chord = part.chords[subject.index]
     lines = [_translated("%1, %2", names.chord_said(chord.symbol), moment_in_words(song, start + chord.onset))]
     if not chord.given:
-        reason = suggestion_reason(song, subject.part, subject.index, names)
+        reason = suggestion_reason(part, subject.index, names)
         lines.append(_translated("Suggested: %1", reason))
     voicing = analysis.voicings[subject.index]
     if voicing:

@@ -18,6 +18,7 @@ from core.drawing.metrics import FontMetrics
 from core.drawing.row_lines import SheetLine
 from core.drawing.shapes import Circle, Line, Rectangle, Role, Shape, Subject, Text
 from core.drawing.sheet_style import SheetStyle
+from core.session.suggested_reasons import suggestion_reason
 from core.song.note import Hand
 from core.song.part import Part
 from core.theory.chord_tones import chord_tones
@@ -66,7 +67,7 @@ class ChordSpan(Struct, frozen=True):
         notes: of a written left hand, the indices of what is struck in ``part.notes``, the lowest first.
         continued: whether it sounds on from the part before.
         silent: whether it says that no chord sounds.
-        suggested: whether neither the source nor the teacher has stated it.
+        suggested: why it was suggested; empty where the source or the teacher has stated it.
     """
 
     start: int
@@ -77,7 +78,7 @@ class ChordSpan(Struct, frozen=True):
     continued: bool = False
     silent: bool = False
     notes: tuple[int, ...] = ()
-    suggested: bool = False
+    suggested: str = ""
 
 
 class Below(Struct, frozen=True):
@@ -130,7 +131,7 @@ def chord_spans(part: Part, style: SheetStyle) -> tuple[ChordSpan, ...]:
                 index,
                 chord.continued,
                 chord.symbol.is_silent,
-                suggested=not chord.given,
+                suggested=suggestion_reason(part, index, style.names),
             )
             for index, chord in enumerate(part.chords)
         )
@@ -270,7 +271,8 @@ def _frame(bar: Bar, top: float, subject: Subject | None, selected: bool) -> lis
     role, width = (Role.SELECTED, 2.5) if selected else (Role.LEFT, 1.5)
     dash = SILENT_DASH if bar.span.silent else SUGGESTED_DASH if bar.span.suggested else 0.0
     fill = None if bar.span.silent else Role.LEFT_FILL
-    shapes: list[Shape] = [Rectangle(left, top, right - left, BAR_HEIGHT, fill, None, subject=subject)]
+    hint = f"Suggested: {bar.span.suggested}" if bar.span.suggested else ""
+    shapes: list[Shape] = [Rectangle(left, top, right - left, BAR_HEIGHT, fill, None, subject=subject, hint=hint)]
     half = width / 2
     sides = [(left - half, top, right + half, top), (left - half, foot, right + half, foot)]
     if bar.opens:

@@ -70,7 +70,10 @@ class Line(Struct, frozen=True):
 
 
 class Rectangle(Struct, frozen=True):
-    """A rectangle with rounded corners; `fill` or `edge` may be None. With neither it is a place to point at."""
+    """A rectangle with rounded corners; `fill` or `edge` may be None. With neither it is a place to point at.
+
+    `hint` is what a page says where somebody points at it; the window has hints of its own.
+    """
 
     x: float
     y: float
@@ -81,6 +84,7 @@ class Rectangle(Struct, frozen=True):
     edge_width: float = 1.0
     corner: float = 0.0
     subject: Subject | None = None
+    hint: str = ""
 
 
 class Circle(Struct, frozen=True):

@@ -86,11 +86,12 @@ def _shape(shape: Shape, theme: Theme | None) -> str:
         case Rectangle():
             if shape.fill is None and shape.edge is None:
                 return ""
+            end = f"><title>{escape(clean(shape.hint))}</title></rect>" if shape.hint else "/>"
             corner = f' rx="{number(shape.corner)}"' if shape.corner else ""
             return (
                 f'<rect x="{number(shape.x)}" y="{number(shape.y)}" width="{number(shape.width)}"'
                 f' height="{number(shape.height)}"{corner} fill="{_colour(shape.fill, theme)}"'
-                f"{_edge(shape.edge, shape.edge_width, theme)}/>"
+                f"{_edge(shape.edge, shape.edge_width, theme)}{end}"
             )
         case Circle():
             return (

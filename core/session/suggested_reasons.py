@@ -5,24 +5,22 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from core.song.note import Hand, Note
+from core.song.part import Part
 from core.song.pitch import NoteName
-from core.song.song import Song
 from core.teaching.naming import LETTER_NAMES, Names
 from core.theory.chord_tones import chord_tones
 
 
-def suggestion_reason(song: Song, number: int, index: int, called: Names = LETTER_NAMES) -> str:
+def suggestion_reason(part: Part, index: int, called: Names = LETTER_NAMES) -> str:
     """Which of the notes that sound with a suggested chord belong to it; empty for a chord that is given.
 
     Where a left hand is written it is the left hand's notes that the chord was heard in, else the melody's.
 
     Args:
-        song: the song.
-        number: part number from 1.
+        part: the part.
         index: of the chord in ``part.chords``.
         called: the names of notes.
     """
-    part = song.part(number)
     chord = part.chords[index]
     if chord.given:
         return ""

@@ -157,7 +157,9 @@ def test_a_suggested_chord_has_a_dashed_frame_and_a_ground_and_is_said_to_be_sug
     grounds = [s for s in layout.picture.shapes if isinstance(s, Rectangle) and s.fill is Role.LEFT_FILL]
     assert len(grounds) == 2
     assert "G major (suggested) alone" in layout.picture.description
-    assert f'stroke-dasharray="{SUGGESTED_DASH}"' in write_svg(layout.picture, LIGHT)
+    written = write_svg(layout.picture, LIGHT)
+    assert f'stroke-dasharray="{SUGGESTED_DASH}"' in written
+    assert written.count("<title>Suggested: of the melody B and G belong to it, A does not</title>") == 1
 
 
 def test_a_suggested_chord_is_told_from_silence_also_while_it_is_selected() -> None:
