@@ -34,6 +34,8 @@ OVER_NOTES: Final = 9.0
 """Pixels between the ruler and the highest bead, for a finger above it."""
 LINE_GAP: Final = 16.0
 CORNER: Final = 8.0
+DASHED: Final = "dashed: suggested"
+"""Said on paper, where no hint can be asked for."""
 
 
 class RowFacts(Struct, frozen=True):
@@ -203,13 +205,14 @@ def lay_out_row(
     ends.extend(bead.x + bead.half_width for bead in beads)
     width = max(right, *ends) + PADDING if ends else right + PADDING
     height = lines[-1].bottom + PADDING
+    note = DASHED if not style.buttons and any(span.suggested for span in spans) else ""
     if style.labels:
-        height = max(height, label_height(len(play_buttons(2)) if style.buttons else 0))
+        height = max(height, label_height(len(play_buttons(2)) if style.buttons else 0, note))
         width = max(width, 2 * PADDING + BUTTON_WIDTH)
     shapes: list[Shape] = [_card(width, height, number, selected)]
     if style.labels:
         shapes.extend(
-            draw_label(number, bars, facts.teach_seconds, part.teaching.taught, style.buttons, playing, metrics)
+            draw_label(number, bars, facts.teach_seconds, part.teaching.taught, style.buttons, playing, metrics, note)
         )
     for line, placed in zip(lines, placed_bars, strict=True):
         shapes.extend(_ruler(line, bars, onset, number, pixels_per_tick, last=line is lines[-1]))

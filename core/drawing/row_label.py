@@ -18,13 +18,14 @@ BUTTON_WIDTH: Final = 72.0
 BUTTON_GAP: Final = 6.0
 NUMBER_BASELINE: Final = 41.0
 TIME_BASELINE: Final = 66.0
+NOTE_BASELINE: Final = 84.0
 BUTTONS_TOP: Final = 77.0
 
 
-def label_height(buttons: int) -> float:
-    """Pixels that the column needs with a number of play buttons."""
+def label_height(buttons: int, note: str = "") -> float:
+    """Pixels that the column needs with a number of play buttons, or with a line in their place."""
     if not buttons:
-        return TIME_BASELINE + PADDING
+        return (NOTE_BASELINE if note else TIME_BASELINE) + PADDING
     return BUTTONS_TOP + buttons * (BUTTON_HEIGHT + BUTTON_GAP) - BUTTON_GAP + PADDING
 
 
@@ -60,6 +61,7 @@ def draw_label(
     buttons: bool,
     playing: Subject | None,
     metrics: FontMetrics,
+    note: str = "",
 ) -> list[Shape]:
     """The column's shapes.
 
@@ -71,6 +73,7 @@ def draw_label(
         buttons: whether to draw play buttons.
         playing: the button whose music sounds now, which then shows a square to stop it.
         metrics: widths of letters.
+        note: a line below, where there are no play buttons.
     """
     part = Subject("part", number)
     x = PADDING + 2
@@ -83,6 +86,9 @@ def draw_label(
     below = "not taught" if not taught else "" if teach_seconds is None else f"{minutes(teach_seconds)} to teach"
     if below:
         shapes.append(Text(x, TIME_BASELINE, below, SMALL_TEXT, Role.QUIET, subject=part))
+    if note:
+        size = metrics.fitting_size(note, LABEL_WIDTH, SMALL_TEXT, SMALLEST_TEXT) or SMALLEST_TEXT
+        shapes.append(Text(x, NOTE_BASELINE, note, size, Role.QUIET, subject=part))
     if buttons:
         top = BUTTONS_TOP
         for subject, text in play_buttons(number):

@@ -9,7 +9,7 @@ from msgspec.structs import replace
 
 from core.drawing.colours import LIGHT
 from core.drawing.hit_testing import box_of, place_of, subject_at
-from core.drawing.lesson_sheet import RowFacts, RowLayout, lay_out_row
+from core.drawing.lesson_sheet import DASHED, RowFacts, RowLayout, lay_out_row
 from core.drawing.row_chords import BAR_HEIGHT, SILENT_DASH, SUGGESTED_DASH
 from core.drawing.shapes import Circle, Line, Polygon, Rectangle, Role, Subject, Text
 from core.drawing.sheet_style import PADDING, sheet_style
@@ -160,6 +160,17 @@ def test_a_suggested_chord_has_a_dashed_frame_and_a_ground_and_is_said_to_be_sug
     written = write_svg(layout.picture, LIGHT)
     assert f'stroke-dasharray="{SUGGESTED_DASH}"' in written
     assert written.count("<title>Suggested: of the melody B and G belong to it, A does not</title>") == 1
+
+
+def test_paper_says_what_a_dashed_frame_means_where_there_is_one() -> None:
+    song = ferry()
+    guessed = replace(song.part(1), chords=tuple(replace(chord, given=False) for chord in song.part(1).chords))
+    song = replace(song, parts=(guessed, *song.parts[1:]))
+    paper = replace(sheet_style(song, METRICS, 1000.0), buttons=False)
+    said = [[text.text for text in texts(lay_out_row(song, number, paper, METRICS))] for number in (1, 2)]
+    assert [DASHED in one for one in said] == [True, False]
+    assert DASHED not in [text.text for text in texts(row(song, 1))]
+    check_nothing_collides(lay_out_row(song, 1, paper, METRICS), song)
 
 
 def test_a_suggested_chord_is_told_from_silence_also_while_it_is_selected() -> None:
