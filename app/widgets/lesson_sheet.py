@@ -19,7 +19,6 @@ from app.widgets.place_words import cut_in_words, selection_in_words
 from app.widgets.row_content import RowLook, Shown
 from app.widgets.row_drag import Change
 from app.widgets.row_facts import font_metrics
-from app.widgets.row_hints import hint_about
 from app.widgets.selecting_frame import SelectingFrame
 from app.widgets.selection import Kind, Place, Selection, moment_place, struck_with
 from app.widgets.themes import Themes
@@ -265,9 +264,14 @@ class LessonSheet(QScrollArea):
         cut.dropped.connect(self._drop_cut)
         cut.nudged.connect(self.cut_nudged)
         cut.cancelled.connect(self._give_up_cut)
-        cut.reasons = lambda after: hint_about(self._shown, Subject("cut", after))
+        cut.reasons = self._why_cut
         cut.show()
         return cut
+
+    def _why_cut(self, after: int) -> str:
+        from app.widgets.row_hints import hint_about  # no start needs it
+
+        return hint_about(self._shown, Subject("cut", after))
 
     def _show_rows(self) -> None:
         if self._style is None:

@@ -24,7 +24,6 @@ from app.widgets.row_button import RowButton
 from app.widgets.row_content import RowContent
 from app.widgets.row_drag import Change, Drag, begin_drag, grid
 from app.widgets.row_facts import font_metrics, passing_facts, row_facts
-from app.widgets.row_hints import hint_about
 from app.widgets.row_marks import Marked, RowMarks
 from app.widgets.selection import Kind, Place
 from app.widgets.themes import Themes
@@ -315,6 +314,8 @@ class PartRow(QWidget):
     def event(self, event: QEvent) -> bool:
         """Say in a hint what is under the pointer and why."""
         if event.type() is QEvent.Type.ToolTip and isinstance(event, QHelpEvent) and self._song is not None:
+            from app.widgets.row_hints import hint_about  # no start needs it
+
             naming = self._shown.look.settings.way_of_naming if self._shown else Naming.LETTERS
             subject = self.subject_at(QPointF(event.pos()))
             hint = "\n".join(filter(None, (*self._marks.reasons(subject), hint_about(self._song, subject, naming))))

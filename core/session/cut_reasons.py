@@ -11,8 +11,8 @@ from typing import Final
 from core.song.metre import bar_at
 from core.song.note import Note
 from core.song.part import Part
+from core.song.playing_order import can_join
 from core.song.song import Song
-from core.teaching.splitting import forced_cuts
 
 ALIKE_NOTES: Final = 4
 """So many notes with the same lengths and steps make two beginnings alike."""
@@ -33,7 +33,7 @@ def cut_reasons(song: Song, after: int) -> tuple[str, ...]:
     likeness = _like_an_earlier(song, after)
     if likeness:
         found.append(likeness)
-    if cut in forced_cuts(song):
+    if not can_join(song, after):
         found.append("The song's repeats need it.")
     if bar_at(song.bars, cut).onset != cut:
         found.append("It lies inside a bar: what follows begins with a pick-up.")
