@@ -102,6 +102,8 @@ class Player(QObject):
     """The keys that are down now, by MIDI number, with hand and finger; None when nothing plays."""
     message = Signal(str)
     """One sentence: why nothing is heard."""
+    told = Signal(str)
+    """How somebody played along, once it has come to an end."""
 
     def __init__(
         self,
@@ -365,7 +367,7 @@ class Player(QObject):
             if piece is None:
                 self.devices.play_to_click(0.0)
             if piece is None and (told := self.along.stop()):
-                self.message.emit(told)
+                self.told.emit(told)
         if piece is None:
             self.position_changed.emit(0, 0)
             self.keys_changed.emit(None)

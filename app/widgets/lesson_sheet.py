@@ -474,7 +474,8 @@ class LessonSheet(QScrollArea):
     def _say_place(self) -> None:
         """Let a screen reader say what is selected."""
         place = selection_in_words(self._song, self._selection, self._settings.way_of_naming)
-        name = self.tr("Lesson sheet. %1").replace("%1", place)
+        marked = self.rows[min(self._selection.place.part, len(self.rows)) - 1].told_of(self._selection.place)
+        name = " ".join(filter(None, (self.tr("Lesson sheet. %1").replace("%1", place), marked)))
         known = self.accessibleName()
         if name == known:
             return

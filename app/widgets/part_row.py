@@ -201,6 +201,11 @@ class PartRow(QWidget):
         """What is marked on beads and bars."""
         return self._marks.marked
 
+    def told_of(self, place: Place) -> str:
+        """Why a note or a chord of this row is marked, in a sentence or more; empty where it is not."""
+        kind = {Kind.NOTE: "note", Kind.CHORD: "chord"}.get(place.kind, "")
+        return " ".join(self._marks.reasons(Subject(kind, self.number, place.index)))
+
     def box_of(self, subject: Subject) -> QRect | None:
         """Where a subject is drawn, in this widget's pixels."""
         box = place_of(self.picture, subject, font_metrics())

@@ -142,6 +142,7 @@ class MainWindow(QMainWindow):
         self.document.message.connect(self.bar.say)
         self.page.refused.connect(self.bar.say)
         self.player.message.connect(self.bar.say)
+        self.player.told.connect(self.bar.note)
         self.settings.trouble.connect(self.bar.say)
         self.settings.changed.connect(self._settings_changed)
         self.header.chosen.connect(self.show_workspace)

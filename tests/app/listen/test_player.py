@@ -214,6 +214,14 @@ def test_the_chosen_output_is_taken_up_when_the_engine_has_it(room: Room) -> Non
     assert not room.engine.outputs
 
 
+def test_a_sound_font_is_told_when_it_is_chosen_and_when_the_engine_starts(room: Room) -> None:
+    room.settings.change(sound_font="/music/grand.sf2")
+    assert room.engine.sound_font == "/music/grand.sf2"
+    room.engine.sound_font = ""
+    room.engine.ready.emit(Ready((), (), True))
+    assert str(room.engine.sound_font) == "/music/grand.sf2"
+
+
 def test_what_sound_is_missing_is_said(room: Room) -> None:
     said: list[str] = []
     room.player.message.connect(said.append)
@@ -365,7 +373,7 @@ def test_ports_that_come_and_go_are_offered(room: Room) -> None:
 
 def test_the_hand_that_is_played_along_is_expected_and_said_how_it_went(room: Room) -> None:
     said: list[str] = []
-    room.player.message.connect(said.append)
+    room.player.told.connect(said.append)
     room.settings.change(hands="left", own_hands="right", wait=True)
     room.player.play(Piece("part", 1))
     assert [note.midi for note in room.engine.meant] == [
@@ -382,7 +390,7 @@ def test_the_hand_that_is_played_along_is_expected_and_said_how_it_went(room: Ro
 
 def test_nothing_is_said_of_playing_where_nobody_played(room: Room) -> None:
     said: list[str] = []
-    room.player.message.connect(said.append)
+    room.player.told.connect(said.append)
     room.settings.change(own_hands="both")
     room.player.play(Piece("part", 1))
     first = room.engine.meant[0]

@@ -184,3 +184,22 @@ def test_how_it_went_is_said_among_the_choices_of_practising(opened: OpenWindow,
     with qtbot.waitSignal(opened.window.player.along.told_changed):
         judge(opened, "late", 6)
     assert practice.told.text() == "You played 1 of 1 note. Bar 2: the F sharp came late."
+
+
+def test_a_screen_reader_is_told_what_is_marked_on_the_selected_note(opened: OpenWindow) -> None:
+    play_along(opened)
+    judge(opened, "late", 1, 0.21)
+    opened.window.player.stop()
+    opened.window.page.marks.show_now()
+    opened.window.selection.select(Place(1, Kind.NOTE, 1))
+    assert opened.window.page.sheet.accessibleName().endswith("G came late, by 0.21 s.")
+    opened.window.selection.select(Place(1, Kind.NOTE, 2))
+    assert "late" not in opened.window.page.sheet.accessibleName()
+
+
+def test_how_it_went_is_noted_at_the_end_and_needs_no_attention(opened: OpenWindow) -> None:
+    play_along(opened)
+    judge(opened, "right", 0)
+    opened.engine.end()
+    assert opened.window.bar.text == "You played 1 of 1 note, all in time."
+    assert not opened.window.bar._mark.isVisible()
