@@ -6,11 +6,11 @@ from collections.abc import Callable
 from typing import Final
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QComboBox, QFormLayout, QHBoxLayout, QSpinBox, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QComboBox, QFormLayout, QHBoxLayout, QSpinBox, QWidget
 
 from app.songs.empty_lesson import USUAL_BARS, USUAL_TEMPO, new_lesson
 from app.widgets.button import Button
+from app.widgets.form_page import FormPage
 from app.widgets.labels import label
 from app.widgets.number_fields import indent_number, name_number
 from app.widgets.text_editors import LineField
@@ -32,15 +32,14 @@ def writable_keys(mode: Mode) -> tuple[Key, ...]:
     return tuple(key for key in keys if abs(key.fifths) <= WRITABLE_FIFTHS)
 
 
-class NewLessonPage(QWidget):
+class NewLessonPage(FormPage):
     """The page on which a new lesson is begun."""
 
     def __init__(
         self, begin: Callable[[Song], object], leave: Callable[[], object], parent: QWidget | None = None
     ) -> None:
-        super().__init__(parent)
+        super().__init__(leave, parent)
         self._begin = begin
-        self._leave = leave
         self.title = LineField(self)
         self.title.setAccessibleName(self.tr("Title of the song"))
         self.title.setPlaceholderText(self.tr("Untitled"))
@@ -70,26 +69,13 @@ class NewLessonPage(QWidget):
         form.setVerticalSpacing(10)
         form.addRow(label(self.tr("Title"), self), self.title)
         form.addRow(label(self.tr("Key"), self), key)
-        form.addRow(label(self.tr("Metre"), self), self._narrow(self.metre))
-        form.addRow(label(self.tr("Tempo"), self), self._narrow(self.tempo))
-        form.addRow(label(self.tr("Bars"), self), self._narrow(self.bars))
-        buttons = QHBoxLayout()
-        buttons.addWidget(self.begin)
-        buttons.addWidget(self.cancel)
-        buttons.addStretch()
-        inside = QWidget(self)
-        inside.setMaximumWidth(520)
-        column = QVBoxLayout(inside)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(18)
-        column.addWidget(label(self.tr("New lesson"), inside, size="title", bold=True))
-        column.addLayout(form)
-        column.addLayout(buttons)
-        column.addStretch()
-        layout = QHBoxLayout(self)
-        layout.setContentsMargins(32, 24, 32, 24)
-        layout.addWidget(inside, 1)
-        layout.addStretch(1)
+        form.addRow(label(self.tr("Metre"), self), self._at_its_width(self.metre))
+        form.addRow(label(self.tr("Tempo"), self), self._at_its_width(self.tempo))
+        form.addRow(label(self.tr("Bars"), self), self._at_its_width(self.bars))
+        fields = QWidget(self)
+        fields.setLayout(form)
+        form.setContentsMargins(0, 0, 0, 0)
+        self.fill(self.tr("New lesson"), (fields,), (self.begin, self.cancel))
 
     def start(self) -> None:
         """Begin with an empty title."""
@@ -101,13 +87,6 @@ class NewLessonPage(QWidget):
         key: Key = self.tonic.currentData()
         metre = Metre.parse(self.metre.currentText())
         return new_lesson(self.title.text(), key, metre, self.tempo.value(), self.bars.value())
-
-    def keyPressEvent(self, event: QKeyEvent) -> None:  # noqa: N802 - Qt's name
-        """Escape leaves the page."""
-        if event.key() == Qt.Key.Key_Escape:
-            self._leave()
-            return
-        super().keyPressEvent(event)
 
     def _create(self) -> None:
         self._begin(self.song())
@@ -134,7 +113,7 @@ class NewLessonPage(QWidget):
         name_number(number, name)
         return number
 
-    def _narrow(self, widget: QWidget) -> QHBoxLayout:
+    def _at_its_width(self, widget: QWidget) -> QHBoxLayout:
         row = QHBoxLayout()
         row.addWidget(widget)
         row.addStretch()

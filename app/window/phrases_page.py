@@ -6,13 +6,13 @@ from collections.abc import Callable
 from typing import Final
 
 from PySide6.QtCore import QSignalBlocker, Qt, Signal
-from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QLabel, QWidget
 
 from app.document.document import LessonDocument
 from app.settings.settings_store import SettingsStore
 from app.widgets.button import Button
 from app.widgets.choice_box import ChoiceBox
+from app.widgets.form_page import FormPage
 from app.widgets.labels import label
 from app.widgets.text_editors import TextField
 from core.edits.set_phrase import set_phrase
@@ -20,12 +20,10 @@ from core.session.running_order import running_order
 from core.song.errors import DomainError, PlanError
 from core.song.phrase import FIELDS, KINDS_OF_SEGMENTS, phrase_for, with_phrase
 
-WIDEST: Final = 760
-"""Pixels of a line that is still read easily."""
 NOT_BROKEN: Final = "\N{NO-BREAK SPACE}"
 
 
-class PhrasesPage(QWidget):
+class PhrasesPage(FormPage):
     """Every change counts at once; a phrase of the lesson belongs to it and can be undone."""
 
     refused = Signal(str)
@@ -38,10 +36,9 @@ class PhrasesPage(QWidget):
         leave: Callable[[], object],
         parent: QWidget | None = None,
     ) -> None:
-        super().__init__(parent)
+        super().__init__(leave, parent)
         self._store = store
         self._document = document
-        self._leave = leave
         self._typed_in: TextField | None = None
         self.kind = ChoiceBox(self.tr("Kind of segment"), self)
         self.every = self._field(self.tr("Said in all lessons"))
@@ -67,13 +64,6 @@ class PhrasesPage(QWidget):
         self._show()
         self.kind.setFocus(Qt.FocusReason.OtherFocusReason)
 
-    def keyPressEvent(self, event: QKeyEvent) -> None:  # noqa: N802 - Qt's name
-        """Escape leaves the page."""
-        if event.key() == Qt.Key.Key_Escape:
-            self._leave()
-            return
-        super().keyPressEvent(event)
-
     def _titles(self) -> dict[str, str]:
         return {
             "opening": self.tr("Opening"),
@@ -92,42 +82,22 @@ class PhrasesPage(QWidget):
         return field
 
     def _lay_out(self) -> None:
-        inside = QWidget(self)
-        inside.setMaximumWidth(WIDEST)
-        column = QVBoxLayout(inside)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(8)
-        column.addWidget(label(self.tr("Phrases"), inside, size="title", bold=True))
         names = " ".join(f"‹{name}›".replace(" ", NOT_BROKEN) for name in FIELDS)
         told = self.tr("Your own words for each kind of segment. Filled for each lesson: %1").replace("%1", names)
-        for text in (
-            told,
-            self.tr("‹words› are the computed ones. Words of your own for a part come before a phrase."),
-        ):
-            told_label = label(text, inside, look="quiet")
-            told_label.setWordWrap(True)
-            column.addWidget(told_label)
+        more = self.tr("‹words› are the computed ones. Words of your own for a part come before a phrase.")
+        contents: list[QWidget] = []
+        for text in (told, more):
+            line = label(text, self, look="quiet")
+            line.setWordWrap(True)
+            contents.append(line)
         for text, field in (
             (self.tr("Kind of segment"), self.kind),
             (self.tr("Said in all lessons"), self.every),
             (self.tr("Said in this lesson, before the one above"), self.here),
         ):
-            column.addSpacing(8)
-            column.addWidget(_named(text, field, inside))
-            column.addWidget(field)
-        column.addSpacing(8)
-        column.addWidget(label(self.tr("What will be said in this lesson"), inside, look="heading"))
-        column.addWidget(self.preview)
-        column.addSpacing(12)
-        buttons = QHBoxLayout()
-        buttons.addWidget(self.back)
-        buttons.addStretch()
-        column.addLayout(buttons)
-        column.addStretch()
-        layout = QHBoxLayout(self)
-        layout.setContentsMargins(32, 24, 32, 24)
-        layout.addWidget(inside, 1)
-        layout.addStretch(1)
+            contents += [_named(text, field, self), field]
+        contents += [label(self.tr("What will be said in this lesson"), self, look="heading"), self.preview]
+        self.fill(self.tr("Phrases"), contents, (self.back,), spacing=10)
 
     def _take_for_all(self) -> None:
         phrases = self._store.settings.segment_phrases
