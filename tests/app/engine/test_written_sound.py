@@ -71,13 +71,13 @@ def test_what_is_written_is_what_the_sound_card_was_given(bench: Bench, bank: Sa
 def test_a_file_is_written_a_hundred_times_as_fast_as_it_is_heard(
     bank: SampleBank, make_stream: type[WavStream] | type[FlacStream]
 ) -> None:
-    """On a machine that does other things too: the best of several tries counts."""
+    """Counted in the processor's own time, since a machine that tests does other things too; the best of several tries."""
     schedule = make_schedule(night_ferry(), Selection((1, 2, 3)))
     quickest = float("inf")
     for _ in range(5):
-        began = time.perf_counter()
+        began = time.thread_time()
         stream = make_stream(bank.rate)
         size = sum(len(stream.add(block)) for block in render_blocks(schedule, Piano(bank))) + len(stream.end())
-        quickest = min(quickest, time.perf_counter() - began)
+        quickest = min(quickest, time.thread_time() - began)
     assert size > schedule.length * RATE // 10
     assert schedule.length / quickest >= FASTER_THAN_REAL
