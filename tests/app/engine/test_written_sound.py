@@ -71,7 +71,7 @@ def test_what_is_written_is_what_the_sound_card_was_given(bench: Bench, bank: Sa
 def test_a_file_is_written_a_hundred_times_as_fast_as_it_is_heard(
     bank: SampleBank, make_stream: type[WavStream] | type[FlacStream]
 ) -> None:
-    """Counted in the processor's own time, since a machine that tests does other things too; the best of several tries."""
+    """Counted in the processor's own time, the best of several tries: a machine that tests is busy."""
     schedule = make_schedule(night_ferry(), Selection((1, 2, 3)))
     quickest = float("inf")
     for _ in range(5):
