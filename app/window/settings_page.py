@@ -7,9 +7,10 @@ from functools import partial
 from pathlib import Path
 from typing import Final
 
-from PySide6.QtCore import QSignalBlocker, Qt, Signal
-from PySide6.QtGui import QKeyEvent
+from PySide6.QtCore import QEvent, QSignalBlocker, Qt, Signal
+from PySide6.QtGui import QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import (
+    QBoxLayout,
     QCheckBox,
     QComboBox,
     QFormLayout,
@@ -38,6 +39,7 @@ from core.teaching.naming import Naming
 
 ZOOM_STEP: Final = 10
 COLUMN_GAP: Final = 64
+MARGIN: Final = 32
 GROUP_GAP: Final = 14
 PHRASES_WIDTH: Final = 380
 
@@ -85,6 +87,24 @@ class SettingsPage(QScrollArea):
         self._show_settings()
         self._show_hands()
         self.plan.numbers["speaking_rate"].setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:  # noqa: N802 - Qt's name
+        """Put the columns below one another where they are wider than the window."""
+        super().resizeEvent(event)
+        self._share_out()
+
+    def changeEvent(self, event: QEvent) -> None:  # noqa: N802 - Qt's name
+        """Look at the width again when the text has another size."""
+        super().changeEvent(event)
+        if event.type() is QEvent.Type.FontChange:
+            self._share_out()
+
+    def _share_out(self) -> None:
+        widths = [half.minimumSize().width() for half in self._halves]
+        fits = sum(widths) + COLUMN_GAP + 2 * MARGIN <= self.viewport().width()
+        direction = QBoxLayout.Direction.LeftToRight if fits else QBoxLayout.Direction.TopToBottom
+        if self._columns.direction() is not direction:
+            self._columns.setDirection(direction)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:  # noqa: N802 - Qt's name
         """Escape ends measuring, else leaves the page."""
@@ -178,21 +198,22 @@ class SettingsPage(QScrollArea):
             column.addWidget(label(title, content, look="heading"))
         left.addWidget(self.plan)
         right.addLayout(others)
-        columns = QHBoxLayout()
-        columns.setSpacing(COLUMN_GAP)
+        self._halves = (left, right)
+        self._columns = QBoxLayout(QBoxLayout.Direction.LeftToRight)
+        self._columns.setSpacing(COLUMN_GAP)
         for column in (left, right):
             column.addStretch()
-            columns.addLayout(column)
-        columns.addStretch(1)
+            self._columns.addLayout(column)
+        self._columns.addStretch(1)
         head = QHBoxLayout()
         head.addWidget(label(self.tr("Settings"), content, size="title", bold=True))
         head.addStretch()
         head.addWidget(self.back)
         layout = QVBoxLayout(content)
-        layout.setContentsMargins(32, 20, 32, 24)
+        layout.setContentsMargins(MARGIN, 20, MARGIN, 24)
         layout.setSpacing(20)
         layout.addLayout(head)
-        layout.addLayout(columns)
+        layout.addLayout(self._columns)
         layout.addStretch()
 
     def _reach_row(self, hand: Hand) -> tuple[QSpinBox, Button, QLabel]:
