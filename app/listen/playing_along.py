@@ -6,7 +6,7 @@ last round brought stays until then; where the song changes, what was said of th
 
 from __future__ import annotations
 
-from bisect import bisect_right
+from bisect import bisect_left, bisect_right
 from collections.abc import Callable, Mapping
 from typing import Final
 
@@ -95,6 +95,8 @@ class PlayingAlong(QObject):
         self._finger_of = finger_of
         self._naming = Naming.LETTERS
         self._asked: dict[tuple[float, int], Asked] = {}
+        self._in_order: list[Asked] = []
+        self._moments: list[float] = []
         self._open: dict[tuple[float, int], Asked] = {}
         self._waits = False
         self._seconds = 0.0
@@ -155,6 +157,7 @@ class PlayingAlong(QObject):
             found.append(Asked(event.seconds, event.midi, hand, event.part, event.tick, bearer, turn, event))
         asked = sorted(found, key=lambda one: (one.seconds, one.midi))
         self._asked = {(one.seconds, one.midi): one for one in asked}
+        self._in_order, self._moments = asked, [one.seconds for one in asked]
         return tuple(Meant(one.seconds, one.midi, one.hand) for one in asked)
 
     def begin(self, seconds: float, *, wait: bool) -> None:
@@ -264,8 +267,12 @@ class PlayingAlong(QObject):
 
     def _nearest(self) -> tuple[Asked, ...]:
         """The note whose moment is nearest to what is heard now."""
-        nearest = min(self._asked.values(), key=lambda one: abs(one.seconds - self._seconds), default=None)
-        return () if nearest is None else (nearest,)
+        if not self._asked:
+            return ()
+        after = bisect_left(self._moments, self._seconds)
+        around = self._moments[max(0, after - 1) : after + 1]
+        moment = min(around, key=lambda seconds: abs(seconds - self._seconds))
+        return (self._in_order[bisect_left(self._moments, moment)],)
 
     def _add(self, fate: Fate) -> None:
         asked = fate.asked

@@ -11,6 +11,7 @@ from PySide6.QtCore import QObject, QTimer
 from app.document.document import LessonDocument
 from app.draft.doubtful_hands import DoubtfulHands
 from app.listen.playing_along import Asked, Fate, PlayingAlong
+from app.settings.settings import Settings
 from app.settings.settings_store import SettingsStore
 from app.widgets.lesson_sheet import LessonSheet
 from app.widgets.row_marks import Marked
@@ -55,6 +56,7 @@ class SheetMarks(QObject):
         self._doubts: dict[int, dict[Subject, str]] = {}
         self._wanted: tuple[Asked, ...] = ()
         self._stale: set[int] = set()
+        self._known: dict[Subject, tuple[tuple[Fate, ...], Marked]] = {}
         self._soon = QTimer(self)
         self._soon.setSingleShot(True)
         self._soon.setInterval(0)  # several reports of one moment are shown together
@@ -63,6 +65,7 @@ class SheetMarks(QObject):
         along.keys_changed.connect(self._wanted_changed)
         doubtful.changed.connect(self._doubts_changed)
         document.song_changed.connect(self._song_changed)
+        settings.changed.connect(self._settings_changed)
         self._doubts_changed()
 
     def show_now(self) -> None:
@@ -110,7 +113,7 @@ class SheetMarks(QObject):
         """Everything that is marked in a part, with its reasons."""
         found: dict[Subject, Marked] = {}
         for subject, fates in self._along.fates_in(number).items():
-            found[subject] = Marked((self._mark(fates),), tuple(dict.fromkeys(map(self._told, fates))))
+            found[subject] = self._of(subject, fates)
         for asked in self._wanted:
             if asked.part == number and asked.bearer is not None:
                 known = found.get(asked.bearer, Marked(()))
@@ -122,6 +125,19 @@ class SheetMarks(QObject):
             told = self.tr("The hand is doubtful: %1 Press R or L to say which hand plays it.").replace("%1", reason)
             found[subject] = Marked((*known.marks, Mark("doubtful")), (*known.reasons, told))
         return found
+
+    def _of(self, subject: Subject, fates: tuple[Fate, ...]) -> Marked:
+        """What is marked where something was said; it is put into words once."""
+        known = self._known.get(subject)
+        if known is None or known[0] is not fates:
+            marked = Marked((self._mark(fates),), tuple(dict.fromkeys(map(self._told, fates))))
+            known = self._known[subject] = (fates, marked)
+        return known[1]
+
+    def _settings_changed(self, before: Settings, after: Settings) -> None:
+        if before.naming != after.naming:
+            self._known = {}
+            self._mark_again(range(1, len(self._sheet.rows) + 1))
 
     def _mark(self, fates: Sequence[Fate]) -> Mark:
         gravest = min(fates, key=lambda fate: GRAVEST_FIRST.index(fate.verdict))

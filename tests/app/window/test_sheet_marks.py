@@ -76,6 +76,15 @@ def test_the_gravest_of_several_verdicts_is_marked_and_all_are_told(opened: Open
     assert "Finger" in hint
 
 
+def test_marks_follow_the_naming(opened: OpenWindow) -> None:
+    play_along(opened)
+    opened.engine.move_to(opened.engine.meant[1].seconds)
+    opened.engine.judged.emit(KeyJudged("wrong", 66, None, 0.0))
+    assert marks_of(opened, 1) == {("note", 1): (Mark("wrong", "F♯"),)}
+    opened.settings.change(naming="german")
+    assert marks_of(opened, 1) == {("note", 1): (Mark("wrong", "Fis"),)}
+
+
 def test_a_mark_repaints_its_own_place_and_no_more(opened: OpenWindow, monkeypatch: pytest.MonkeyPatch) -> None:
     play_along(opened)
     opened.window.page.marks.show_now()
