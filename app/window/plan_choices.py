@@ -138,6 +138,7 @@ class PlanChoices(QWidget):
             box.setAccessibleName(self.tr("Lessons have: %1").replace("%1", titles[kind]))
             self.segments[kind] = box
         self.opening = ChoiceBox(self.tr("What the opening plays"), self)
+        self.opening.setMinimumContentsLength(max(len(text) for _, text in self._openings()))
         self.by_difference = QCheckBox(self.tr("A part that comes back is taught by what is new"), self)
 
     def _openings(self) -> list[tuple[str, str]]:
@@ -174,8 +175,8 @@ class PlanChoices(QWidget):
             if times is not None:
                 grid.addWidget(times, row, 1)
                 grid.addWidget(_named(self.tr("times"), times), row, 2)
-        grid.addWidget(self.opening, 0, 1, 1, 2)
-        grid.setColumnStretch(3, 1)
+        grid.addWidget(self.opening, 0, 1, 1, 3)
+        grid.setColumnStretch(4, 1)
         return ground
 
     def _connect(self) -> None:
