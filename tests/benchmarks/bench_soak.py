@@ -71,7 +71,7 @@ class Run:
         self.strikes: list[tuple[float, int]] = []
         self.drifts: list[float] = []
         self.counts = dict.fromkeys(("speed changes", "edits exchanged", "keys played", "verdicts", "notes"), 0)
-        self.stuck = 0
+        self.stuck = self.silent = 0
         self.troubles: list[str] = []
         self.chance = random.Random(7)
         opened.engine.judged.connect(self._judged)
@@ -147,6 +147,7 @@ class Run:
         of_one_place = [1e3 * loop * offset for offset in offsets if abs(offset) < SAME_PLACE]
         if len(of_one_place) > 1:
             self.drifts.append(of_one_place[-1])
+        self.silent += not times
 
     def go(self) -> None:
         """All of it."""
@@ -190,6 +191,7 @@ def figures_of(run: Run, processor: tuple[float, float]) -> dict[str, object]:
         "flat up to MB an hour": MOST_GROWTH,
         **run.counts,
         "stuck notes": run.stuck,
+        "minutes in which nothing was heard": run.silent,
         "drift ms, worst of the minutes": round(max(map(abs, run.drifts), default=0.0), 2),
         "drift ms, mean": round(mean(run.drifts), 2) if run.drifts else None,
         "of which the MIDI server's period ms": round(int(PERIOD) / 48, 2),
@@ -201,7 +203,7 @@ def figures_of(run: Run, processor: tuple[float, float]) -> dict[str, object]:
 
 
 def main() -> int:
-    """Run, print and keep the figures; fails on a stuck note."""
+    """Run, print and keep the figures; fails on a stuck note, and where nothing is heard any more."""
     parser = argparse.ArgumentParser()
     parser.add_argument("--minutes", type=float, default=60)
     parser.add_argument("--trace", action="store_true")
@@ -232,7 +234,7 @@ def main() -> int:
         show(f"{name:34} {figure}")
     if not wanted.trace:
         keep("soak", figures)
-    return 1 if run.stuck else 0
+    return 1 if run.stuck or run.silent else 0
 
 
 if __name__ == "__main__":
