@@ -13,12 +13,13 @@ from PySide6.QtGui import QAccessible, QAccessibleEvent, QContextMenuEvent, QFoc
 from PySide6.QtWidgets import QScrollArea, QWidget
 
 from app.widgets.cut_effort import CutEffort
-from app.widgets.cut_handle import HEIGHT, WIDTH, CutHandle
+from app.widgets.cut_handle import CutHandle
 from app.widgets.part_row import PartRow
-from app.widgets.place_words import cut_in_words, selection_in_words
+from app.widgets.place_words import selection_in_words
 from app.widgets.row_content import RowLook, Shown
 from app.widgets.row_drag import Change
 from app.widgets.row_facts import font_metrics
+from app.widgets.row_stack import GAP, MARGIN, RowStack
 from app.widgets.selecting_frame import SelectingFrame
 from app.widgets.selection import Kind, Place, Selection, moment_place, struck_with
 from app.widgets.themes import Themes
@@ -31,8 +32,6 @@ from core.song.errors import PhrasebenchError
 from core.song.metre import bar_at
 from core.song.song import Song
 
-MARGIN: Final = 20
-GAP: Final = HEIGHT + 2
 SCREENS_AHEAD: Final = 2
 AHEAD_MILLISECONDS: Final = 12
 """Rows of so many screens below the one in sight are laid out beforehand, one after another with so long between."""
@@ -73,13 +72,13 @@ class LessonSheet(QScrollArea):
         self._drawn: Shown | None = None
         self._marked: PartRow | None = None
         self._playing_line: tuple[int, int] | None = None
-        self.rows: list[PartRow] = []
-        self.cuts: list[CutHandle] = []
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAsNeeded)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self._content = QWidget()
         self._content.setObjectName("sheet-content")
         self.setWidget(self._content)
+        self._stack = RowStack(self._content)
+        self.rows, self.cuts = self._stack.rows, self._stack.cuts
         self.cut_effort = CutEffort(self._content)
         self._frame = SelectingFrame(themes, self._content)
         self._again = QTimer(self)
@@ -221,12 +220,13 @@ class LessonSheet(QScrollArea):
         self._zoom = self._chosen_zoom * next(
             larger for widest, larger in LARGER_IN_WIDE_WINDOWS if self.viewport().width() < widest
         )
-        room = (self.viewport().width() - 2 * MARGIN) / self._zoom
-        style = sheet_style(self._shown, font_metrics(), max(320.0, room), self._settings.way_of_naming)
         if self._shown is not self._song and self._style is not None:
-            self._trial_style = self._style.with_room_for(style)  # nothing shifts under a hand that drags
+            kept = set(map(id, self._song.parts))  # nothing shifts under a hand that drags
+            self._trial_style = self._style.with_room_for(part for part in self._shown.parts if id(part) not in kept)
         else:
-            self._style, self._trial_style = style, None
+            room = max(320.0, (self.viewport().width() - 2 * MARGIN) / self._zoom)
+            self._style = sheet_style(self._song, font_metrics(), room, self._settings.way_of_naming)
+            self._trial_style = None
         self._match_rows()
         self._show_rows()
 
@@ -292,10 +292,10 @@ class LessonSheet(QScrollArea):
         else:
             grown = [self._show_row(shown, number) for number in differ]
             moved = before is not None and before.song.part_onsets != shown.song.part_onsets
-            if any(grown) or moved:
-                self._stack()
+            if any(grown) or moved or (shown.kept is None and not self._stack.is_whole):
+                self._stack.place(shown.song, self._seen(), differ[0] if differ and shown.kept is not None else None)
                 self._show_seen()
-        self._let_near_cuts_be_reached(before.place if before and differ is not None else None, shown.place)
+        self._stack.let_near_cuts_be_reached(before.place if before and differ is not None else None, shown.place)
         self._ahead.start()
 
     def _show_row(self, shown: Shown, number: int) -> bool:
@@ -313,47 +313,7 @@ class LessonSheet(QScrollArea):
             row.show_part(shown.content(row.number), seen=in_sight or row.number == 1, estimate=estimate)
             estimate = estimate or row.height()  # of the first row, which is always laid out
             top += row.height() + GAP
-        self._stack(same_bars=same_bars)
-
-    def _stack(self, *, same_bars: bool = True) -> None:
-        """Put the rows below one another, and the cuts between them."""
-        top, widest = MARGIN, 0
-        for row in self.rows:
-            if row.y() != top or row.x() != MARGIN:
-                row.move(MARGIN, top)
-            top += row.height() + GAP
-            widest = max(widest, row.width())
-        self._place_cuts(same_bars=same_bars)
-        width = max(widest + 2 * MARGIN, self.viewport().width())
-        self._content.resize(width, max(top - GAP + MARGIN, self.viewport().height()))
-
-    def _place_cuts(self, *, same_bars: bool) -> None:
-        onsets = self._shown.part_onsets
-        rightmost = self.viewport().width() - WIDTH - 4
-        for cut, row in zip(self.cuts, self.rows, strict=False):
-            left = max(MARGIN, min(row.x() + row.width() - WIDTH // 2, rightmost))
-            top = row.y() + row.height() + (GAP - HEIGHT) // 2
-            if cut.x() != left or cut.y() != top:
-                cut.move(left, top)
-                cut.raise_()
-            if not same_bars or cut.onset != onsets[cut.after]:
-                cut.onset = onsets[cut.after]
-                cut.describe(cut_in_words(self._shown, cut.onset))
-
-    def _let_near_cuts_be_reached(self, before: Place | None, place: Place) -> None:
-        """Tab comes to the cuts on both sides of the selected part, and to no others.
-
-        Args:
-            before: the place that was selected when this was last seen to, or None where any cut may be otherwise.
-            place: the place that is selected.
-        """
-        parts = None if before is None else {before.part - 1, before.part, place.part - 1, place.part}
-        cuts = self.cuts if parts is None else [self.cuts[part - 1] for part in parts if 1 <= part <= len(self.cuts)]
-        for cut in cuts:
-            near = place.part in (cut.after, cut.after + 1)
-            policy = Qt.FocusPolicy.TabFocus if near else Qt.FocusPolicy.NoFocus
-            if cut.focusPolicy() != policy:
-                cut.setFocusPolicy(policy)
+        self._stack.place(shown.song, seen, same_bars=same_bars)
 
     def _seen(self) -> QRect:
         top = self.verticalScrollBar().value()
@@ -361,6 +321,8 @@ class LessonSheet(QScrollArea):
 
     def _show_seen(self) -> None:
         """Lay out the rows that have come into sight, as far as they are not."""
+        if not self._stack.reaches(self._seen()):
+            self._stack.place(self._shown, self._seen())
         self._show_stale(self._seen())
         self._ahead.start()
 
@@ -375,7 +337,7 @@ class LessonSheet(QScrollArea):
             shown = self._drawn
             grown = [row.show_part(shown.content(row.number), seen=True, estimate=row.height()) for row in stale]
             if any(grown):
-                self._stack()
+                self._stack.place(self._shown, self._seen())
             if most is not None:
                 break
         return found

@@ -98,9 +98,13 @@ class SheetStyle(Struct, frozen=True):
         """The names of notes and chords."""
         return Names(self.naming, self.key)
 
-    def with_room_for(self, other: SheetStyle) -> SheetStyle:
-        """This style with room for the notes of another as well."""
-        return replace(self, lowest=min(self.lowest, other.lowest), highest=max(self.highest, other.highest))
+    def with_room_for(self, parts: Iterable[Part]) -> SheetStyle:
+        """This style with room for the melodies of parts that it was not chosen for."""
+        steps = [note.pitch.staff_step for part in parts for note in part.melody]
+        if not steps:
+            return self
+        lowest, highest = _with_a_step_of_room(min(steps), max(steps))
+        return replace(self, lowest=min(self.lowest, lowest), highest=max(self.highest, highest))
 
     def pixels_per_tick(self, song: Song) -> float:
         """Pixels of one tick in a song's rows."""
@@ -134,10 +138,14 @@ def sheet_style(
 
 def _bounds(lowest: int, highest: int) -> tuple[int, int]:
     """The notes' bounds with a step of room, widened to even steps and to a row of usual height."""
-    lowest = (lowest - 1) // 2 * 2
-    highest = -(-(highest + 1) // 2) * 2
+    lowest, highest = _with_a_step_of_room(lowest, highest)
     missing = max(0, FEWEST_STEPS - (highest - lowest))
     return lowest - missing // 2, highest + missing - missing // 2
+
+
+def _with_a_step_of_room(lowest: int, highest: int) -> tuple[int, int]:
+    """Even steps with a step of room below and above."""
+    return (lowest - 1) // 2 * 2, -(-(highest + 1) // 2) * 2
 
 
 def notes_left(labels: bool) -> float:

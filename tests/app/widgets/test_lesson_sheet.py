@@ -6,9 +6,10 @@ from itertools import pairwise
 from pathlib import Path
 
 from msgspec.structs import replace
-from PySide6.QtCore import QDeadlineTimer
+from PySide6.QtCore import QDeadlineTimer, Qt
 from PySide6.QtWidgets import QApplication
 
+from app.widgets.part_row import PartRow
 from app.widgets.row_content import RowLook, Shown
 from app.widgets.selection import Kind, Place
 from core.drawing.shapes import Subject
@@ -20,6 +21,7 @@ from core.session.timing import LessonSettings
 from core.song.pitch import NoteName
 from core.song.song import Song
 from tests.helpers.open_window import OpenWindow, open_window
+from tests.helpers.sheet_hands import SheetHands
 from tests.helpers.songs import night_ferry
 
 
@@ -90,3 +92,50 @@ def test_rows_just_below_the_screen_are_laid_out_before_they_are_seen(opened: Op
         QApplication.processEvents()
     assert not next_below.is_stale
     assert sheet.rows[-1].is_stale
+
+
+def gaps_between(rows: list[PartRow]) -> set[int]:
+    """Pixels between each row and the next."""
+    return {below.y() - above.y() - above.height() for above, below in pairwise(rows)}
+
+
+def test_rows_out_of_sight_stay_until_a_dragged_note_is_let_go(qapp: QApplication, tmp_path: Path) -> None:
+    assert qapp is not None
+    with open_window(long_song(), tmp_path) as opened:
+        hands, rows = SheetHands(opened), opened.window.page.sheet.rows
+        QApplication.processEvents()
+        last, tall = rows[-1].y(), rows[1].height()
+        gap = gaps_between(rows)
+        assert len(gap) == 1
+        hands.drag(rows[1], hands.point("note", 2), 0, -300, drop=False)
+        assert rows[1].height() > tall
+        assert rows[-1].y() == last
+        assert gaps_between(rows[:3]) == gap
+        hands.press(Qt.Key.Key_Escape)
+        assert rows[1].height() == tall
+        assert gaps_between(rows) == gap
+
+
+def test_rows_that_come_into_sight_during_a_drag_lie_below_one_another(qapp: QApplication, tmp_path: Path) -> None:
+    assert qapp is not None
+    with open_window(long_song(), tmp_path) as opened:
+        hands, sheet = SheetHands(opened), opened.window.page.sheet
+        QApplication.processEvents()
+        gap = gaps_between(sheet.rows)
+        hands.drag(sheet.rows[1], hands.point("note", 2), 0, -300, drop=False)
+        assert gaps_between(sheet.rows) != gap
+        sheet.verticalScrollBar().setValue(sheet.verticalScrollBar().maximum())
+        assert gaps_between(sheet.rows) == gap
+        hands.press(Qt.Key.Key_Escape)
+        assert gaps_between(sheet.rows) == gap
+
+
+def test_rows_lie_below_one_another_once_a_dragged_note_is_dropped(qapp: QApplication, tmp_path: Path) -> None:
+    assert qapp is not None
+    with open_window(long_song(), tmp_path) as opened:
+        hands, rows = SheetHands(opened), opened.window.page.sheet.rows
+        QApplication.processEvents()
+        gap, song = gaps_between(rows), opened.song
+        hands.drag_subject("note", 2, 0, 0, -300)
+        assert opened.song != song
+        assert gaps_between(rows) == gap
