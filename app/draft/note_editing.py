@@ -11,7 +11,7 @@ from app.widgets.row_drag import grid
 from app.widgets.selection import Kind, Place, Selection, melody_places, note_place, places_at
 from core.edits.add_note import add_note
 from core.edits.chosen_notes import Chosen, placed, raised
-from core.edits.copy_notes import Phrase, phrase_of, put_phrase, repeat_notes
+from core.edits.copy_notes import Phrase, phrase_of, push_phrase, push_repeat, put_phrase, repeat_notes
 from core.edits.move_note import move_note
 from core.edits.move_notes import move_notes
 from core.edits.remove_notes import remove_notes
@@ -201,21 +201,35 @@ class NoteEditing(QObject):
 
     def paste(self) -> None:
         """Put what was copied in where the selected note, chord or part begins, in place of what begins under it."""
+        self._paste(put_phrase)
+
+    def push(self) -> None:
+        """Put what was copied in before the selected note, chord or part and move the part's later notes on."""
+        self._paste(push_phrase)
+
+    def _paste(self, put: Callable[[Song, int, Phrase], Song]) -> None:
         phrase, place = self._copied, self._selection.place
         if phrase is None:
             self._document.message.emit(self.tr("Copy some notes first, with Ctrl+C."))
             return
         tick = self._song.part_onsets[place.part - 1] + (place.onset(self._song) or 0)
-        if self._document.apply(lambda song: put_phrase(song, tick, phrase), self.tr("copied notes")):
+        if self._document.apply(lambda song: put(song, tick, phrase), self.tr("copied notes")):
             self._select_phrase(tick, phrase)
 
     def repeat(self) -> None:
         """Repeat the selected notes right behind themselves, in place of what is there."""
+        self._repeat(repeat_notes)
+
+    def push_repeat(self) -> None:
+        """Repeat the selected notes right behind themselves and move the part's later notes on."""
+        self._repeat(push_repeat)
+
+    def _repeat(self, repeat: Callable[[Song, Chosen], Song]) -> None:
         notes = self._notes_or_part()
         if not notes:
             return
         phrase, tick = phrase_of(self._song, notes), placed(self._song, notes)[0][0]
-        if self._document.apply(lambda song: repeat_notes(song, notes), self.tr("repeated notes")):
+        if self._document.apply(lambda song: repeat(song, notes), self.tr("repeated notes")):
             self._select_phrase(tick + phrase.duration, phrase)
 
     def _select_phrase(self, tick: int, phrase: Phrase) -> None:

@@ -6,6 +6,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from core.edits.chosen_notes import Chosen, placed, put_in, without
+from core.edits.part_contents import with_line
 from core.song.errors import EditError
 from core.song.note import Note
 from core.song.song import Song
@@ -69,3 +70,52 @@ def repeat_notes(song: Song, chosen: Chosen) -> Song:
     """
     phrase = phrase_of(song, chosen)
     return put_phrase(song, placed(song, chosen)[0][0] + phrase.duration, phrase)
+
+
+def push_phrase(song: Song, tick: int, phrase: Phrase) -> Song:
+    """Put a phrase in and move the melody that comes behind it in its part later by as much.
+
+    Chords, written left-hand notes and other parts stay where they are. A melody note that sounds at the moment ends
+    there.
+
+    Args:
+        song: the song before.
+        tick: where it begins, in ticks from the song's start.
+        phrase: what was copied, here or in another song.
+
+    Raises:
+        EditError: where the moment lies outside the song, or the part ends before what would be in it.
+    """
+    if not 0 <= tick < song.length:
+        raise EditError("There is no room behind the song's last note; add a bar at its end first.")
+    number = song.part_at(tick)
+    part, at = song.part(number), tick - song.part_onsets[number - 1]
+    notes = [replace(note, onset=at + offset) for offset, note in phrase.notes]
+    end = at + phrase.duration
+    for note in part.notes:
+        if not note.melody or note.end <= at:
+            notes.append(note)
+        elif note.onset < at:
+            notes.append(replace(note, duration=at - note.onset))
+        else:
+            moved = replace(note, onset=note.onset + phrase.duration)
+            end = max(end, moved.end - max(0, note.end - part.duration))
+            notes.append(moved)
+    if end > part.duration:
+        beats = -(-(end - part.duration) // song.metre_at(tick).beat_ticks)
+        missing = "a beat is" if beats == 1 else f"{beats} beats are"
+        raise EditError(
+            f"Part {number} ends too soon to move its later notes on: {missing} missing; "
+            "add a bar at its end first, or put these notes in place of what is there."
+        )
+    return with_line(song, number, notes)
+
+
+def push_repeat(song: Song, chosen: Chosen) -> Song:
+    """Repeat notes right behind themselves and move the melody that comes behind them in its part later.
+
+    Raises:
+        EditError: for a note that is not there, or where there is no room before the part's end.
+    """
+    phrase = phrase_of(song, chosen)
+    return push_phrase(song, placed(song, chosen)[0][0] + phrase.duration, phrase)

@@ -168,6 +168,26 @@ def test_notes_are_repeated_behind_themselves(hands: SheetHands) -> None:
     assert selected(hands) == ((1, 2), (1, 3))
 
 
+def test_notes_are_pushed_in_before_others_by_keys_and_taken_back(hands: SheetHands) -> None:
+    before = hands.names(1)
+    hands.click("note", 1, 0)
+    hands.press(Qt.Key.Key_C, CTRL)
+    hands.press(Qt.Key.Key_V, CTRL, SHIFT)
+    assert hands.names(1) == before
+    assert "ends too soon" in hands.opened.window.bar.text
+    hands.press(Qt.Key.Key_B, CTRL)
+    hands.click("note", 1, 0)
+    hands.press(Qt.Key.Key_V, CTRL, SHIFT)
+    assert hands.names(1) == [before[0], *before]
+    hands.press(Qt.Key.Key_R, CTRL, ALT)
+    assert hands.names(1) == [before[0], before[0], *before]
+    hands.opened.document.undo_stack.undo()
+    hands.opened.document.undo_stack.undo()
+    assert hands.names(1) == before
+    hands.opened.document.undo_stack.redo()
+    assert hands.names(1) == [before[0], *before]
+
+
 def test_selected_notes_are_removed_lengthened_and_fingered_together(hands: SheetHands) -> None:
     hands.click("note", 1, 0)
     hands.press(Qt.Key.Key_Right, SHIFT)

@@ -15,7 +15,7 @@ from core.edits.add_chord import add_chord
 from core.edits.add_frame import add_ending, add_introduction
 from core.edits.add_note import add_note
 from core.edits.change_length import add_bar, remove_bar
-from core.edits.copy_notes import repeat_notes
+from core.edits.copy_notes import push_repeat, repeat_notes
 from core.edits.join_parts import join_parts
 from core.edits.move_chord import move_chord
 from core.edits.move_cut import move_cut
@@ -165,6 +165,7 @@ EDITS: tuple[Entry, ...] = (
     (move_notes, (chosen, moments), every_part),
     (transpose_notes, (chosen, st.integers(-9, 9), st.sampled_from((0, 1, -12, 40))), every_part),
     (repeat_notes, (chosen,), every_part),
+    (push_repeat, (chosen,), every_part),
     (remove_notes, (chosen,), every_part),
     (set_note_hand, (chosen, st.sampled_from(Hand)), every_part),
     *CUTS,

@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from core.edits.chosen_notes import Chosen
-from core.edits.copy_notes import phrase_of, put_phrase, repeat_notes
+from core.edits.copy_notes import phrase_of, push_phrase, push_repeat, put_phrase, repeat_notes
 from core.edits.move_notes import move_notes
 from core.edits.remove_notes import remove_notes
 from core.edits.set_finger import set_finger
@@ -121,6 +121,39 @@ def test_without_room_before_the_end_nothing_is_repeated() -> None:
     song = song_of(("C4", "D4", "E4"))
     with pytest.raises(EditError, match="no room"):
         repeat_notes(song, ((1, 1), (1, 2)))
+
+
+def test_pushed_notes_move_the_rest_of_their_part_on_and_no_other() -> None:
+    song = song_of(("C4", "D4", "E4", ".", "."), ("F4",))
+    after = push_phrase(song, QUARTER, phrase_of(song, ((1, 0), (1, 1))))
+    assert line(after) == [(0, "C4", 1), (1, "C4", 1), (2, "D4", 1), (3, "D4", 1), (4, "E4", 1), (5, "F4", 1)]
+    assert after.part(2) is song.part(2)
+
+
+def test_a_note_that_sounds_where_notes_are_pushed_in_ends_there() -> None:
+    song = song_of(("C4", ".", "D4", "."))
+    song = song.with_part(1, Part(4 * QUARTER, (Note(0, 2 * QUARTER, Pitch.parse("C4")), *song.part(1).notes[1:])))
+    after = push_phrase(song, QUARTER, phrase_of(song, ((1, 1),)))
+    assert line(after) == [(0, "C4", 1), (1, "D4", 1), (3, "D4", 1)]
+
+
+def test_a_repeat_pushes_what_comes_behind_it() -> None:
+    song = song_of(("C4", "D4", "E4", ".", "."))
+    assert names(push_repeat(song, ((1, 0), (1, 1)))) == ["C4", "D4", "C4", "D4", "E4"]
+
+
+def test_a_part_that_ends_too_soon_to_push_its_notes_says_how_much_is_missing() -> None:
+    song = song_of(("C4", "D4", "E4", "."), ("F4",))
+    with pytest.raises(EditError, match=r"Part 1 ends too soon .* a beat is missing; add a bar"):
+        push_phrase(song, 0, phrase_of(song, ((1, 0), (1, 1))))
+    with pytest.raises(EditError, match=r"2 beats are missing"):
+        push_phrase(song, 0, phrase_of(song, ((1, 0), (1, 1), (1, 2))))
+
+
+def test_nothing_is_pushed_behind_the_songs_end() -> None:
+    song = song_of(("C4", "D4"))
+    with pytest.raises(EditError, match="no room behind the song's last note"):
+        push_repeat(song, ((1, 1),))
 
 
 def test_notes_are_removed_in_several_parts_and_other_parts_stay_the_same() -> None:
