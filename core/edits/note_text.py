@@ -125,7 +125,7 @@ def read_line(song: Song, number: int, text: str) -> tuple[Note, ...]:
             continue
         token = _TOKEN.match(text, place)
         if token is None:
-            raise NoteTextError(text, place, f"“{text[place]}” is neither a note from A to G, a rest nor a bar line")
+            raise NoteTextError(text, place, _what_is_wrong(text[place]))
         unit = song.metre_at(start + here).unit_ticks
         if token["bar"]:
             if here < part.duration and bar_at(bars, start + here).onset != start + here:
@@ -176,3 +176,12 @@ def _read_pitch(text: str, place: int, token: re.Match[str]) -> Pitch:
         return Pitch.of(name, octave)
     except DomainError as error:
         raise NoteTextError(text, place, f"there is no key for {token[0]}") from error
+
+
+def _what_is_wrong(sign: str) -> str:
+    """Why nothing in a line of notes begins with a sign, and what is written instead where that can be guessed."""
+    if sign.isdecimal():
+        return f"“{sign}” stands alone; a length follows a colon, as in C:2, and octaves are c, c' or C,"
+    if sign in "#♯♭":
+        return f"“{sign}” comes after the letter of its note, as in F{sign}"
+    return f"“{sign}” is neither a note from A to G, a rest nor a bar line"

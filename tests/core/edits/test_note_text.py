@@ -36,6 +36,10 @@ def test_lengths_rests_and_octaves_are_read() -> None:
     ("line", "place", "reason"),
     [
         ("E G X A", 4, "neither a note"),
+        ("E4 G", 1, r"a length follows a colon, as in C:2"),
+        ("E 2 G", 2, r"octaves are c, c' or C,"),
+        ("E #F", 2, r"after the letter of its note, as in F#"),
+        ("E ♭B", 2, r"after the letter of its note, as in F♭"),
         ("E G | A B", 4, "no bar begins here"),
         ("E G:z A", 3, "after a colon"),
         ("E G:0 A", 3, "more than nothing"),
