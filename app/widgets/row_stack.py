@@ -41,7 +41,10 @@ class RowStack:
 
     def reaches(self, seen: QRect) -> bool:
         """Whether the rows down to the end of a stretch of the sheet are in their places."""
-        return self._placed is None or self.rows[self._placed - 1].geometry().bottom() >= seen.bottom()
+        if self._placed is None:
+            return True
+        last, following = self.rows[self._placed - 1], self.rows[self._placed]
+        return min(last.y() + last.height() + GAP, following.y()) > seen.bottom()
 
     def place(self, song: Song, seen: QRect, tried: int | None = None, *, same_bars: bool = True) -> None:
         """Put the rows below one another, and the cuts between them.
@@ -57,12 +60,12 @@ class RowStack:
         end = inf if tried is None else seen.bottom()
         top, placed = self.rows[first].y() if first else MARGIN, first
         for row in self.rows[first:]:
+            if placed > first and min(top, row.y()) > end:
+                break  # neither where it was nor where it belongs would it be seen
             if row.y() != top or row.x() != MARGIN:
                 row.move(MARGIN, top)
             top += row.height() + GAP
             placed += 1
-            if row.geometry().bottom() >= end:
-                break
         self._place_cuts(song, slice(max(0, first - 1), placed), seen.width() - WIDTH - 4, same_bars=same_bars)
         self._placed = placed if placed < len(self.rows) else None
         if self.is_whole:

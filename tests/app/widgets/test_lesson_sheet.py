@@ -7,6 +7,7 @@ from pathlib import Path
 
 from msgspec.structs import replace
 from PySide6.QtCore import QDeadlineTimer, Qt
+from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
 from app.widgets.part_row import PartRow
@@ -139,3 +140,17 @@ def test_rows_lie_below_one_another_once_a_dragged_note_is_dropped(qapp: QApplic
         hands.drag_subject("note", 2, 0, 0, -300)
         assert opened.song != song
         assert gaps_between(rows) == gap
+
+
+def test_a_row_that_grows_out_of_sight_in_a_drag_is_not_covered_by_the_next(qapp: QApplication, tmp_path: Path) -> None:
+    assert qapp is not None
+    with open_window(long_song(), tmp_path, (1280, 720)) as opened:
+        hands, sheet = SheetHands(opened), opened.window.page.sheet
+        QApplication.processEvents()
+        handle, height = sheet.cuts[0], sheet.rows[1].height()
+        hands.drag(handle, handle.rect().center(), -120, 0, drop=False)
+        assert sheet.rows[1].height() > height, "the part wraps"
+        assert len(gaps_between(sheet.rows[:3])) == 1
+        assert len(gaps_between(sheet.rows)) > 1
+        QTest.keyClick(handle, Qt.Key.Key_Escape)
+        assert len(gaps_between(sheet.rows)) == 1
