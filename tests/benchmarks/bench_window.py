@@ -3,8 +3,8 @@
 Run by name: ``python -m tests.benchmarks.bench_window``, on an idle machine; ``--starts 30`` times more starts.
 
 Opening: from the start of the process until the window with a lesson in it has been painted and answers, beside a bare
-main window of the same library, in turns and as it is handed over into its environment; a first start of each, which is not
-counted, lets Python keep what it has compiled. Finding the environment from outside is timed by itself.
+main window of the same library, in turns and as it is handed over into its environment; a first start of each, which is
+not counted, lets Python keep what it has compiled. Finding the environment from outside is timed by itself.
 
 Edits: a note renamed, a note made longer or shorter, a chord renamed, each in the first part of a song of 60 and of
 2,000 notes in the open window, from the edit until everything that is in sight has been computed and painted anew.

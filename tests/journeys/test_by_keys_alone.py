@@ -48,8 +48,7 @@ class Keyboard:
         QApplication.processEvents()
 
     def type(self, text: str) -> None:
-        for letter in text:
-            QTest.keyClick(self.at, letter)
+        QTest.keyClicks(self.at, text)
         QApplication.processEvents()
 
     def tab_to(self, name: str) -> QWidget:
