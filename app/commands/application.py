@@ -185,6 +185,17 @@ def _play(
     hand: Annotated[Literal["right", "left"] | None, Parameter(help="Play one hand alone.")] = None,
     speed: Annotated[float, Parameter(help="Percent of the song's tempo.", converter=_percent)] = 100.0,
     port: Annotated[str | None, Parameter(help="Play through this MIDI port, not the built-in piano.")] = None,
+    also: Annotated[
+        list[str] | None,
+        Parameter(
+            help="Play through this output too, “piano” or a port; after semicolons how, as after --port: “Organ; "
+            "right 2/20; left 3/33; latency 40” (channel/program of each hand, milliseconds).",
+            negative=(),
+        ),
+    ] = None,
+    soundfont: Annotated[
+        str | None, Parameter(help="Hear this SoundFont file, not the built-in piano.", validator=_not_empty)
+    ] = None,
     to: Annotated[
         str | None, Parameter(help="Write the sound to this .wav or .flac file.", validator=_not_empty)
     ] = None,
@@ -211,6 +222,8 @@ def _play(
         hand=hand,
         percent=speed,
         port=port,
+        also=tuple(also or ()),
+        sound_font=Path(soundfont) if soundfont else None,
         to=Path(to) if to else None,
         row=parts,
         bars=bars,

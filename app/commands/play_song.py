@@ -13,6 +13,7 @@ from app.commands.song_files import song_named
 from app.commands.speech import WrongUse, note, print_report, working
 from app.commands.whole_files import refuse_to_overwrite, write_streamed
 from core.performance.in_a_row import at_speed
+from core.performance.output import PIANO, Output
 from core.performance.schedule import Schedule, make_schedule
 from core.performance.selection import (
     BOTH_HANDS,
@@ -42,6 +43,8 @@ class Wish(Struct, frozen=True):
         hand: ``right`` or ``left``, or None for both.
         percent: of the song's tempo.
         port: a MIDI port's name, or None for the built-in piano.
+        also: further outputs, as `app.commands.chosen_outputs` reads them.
+        sound_font: the file of a SoundFont that sounds in place of the built-in piano, or None.
         to: the file to render to, or None to play.
         row: parts in a row, in words, or None.
         segment: the number of a segment of the lesson, played as it is recorded, or None.
@@ -59,6 +62,8 @@ class Wish(Struct, frozen=True):
     hand: str | None = None
     percent: float = 100.0
     port: str | None = None
+    also: tuple[str, ...] = ()
+    sound_font: Path | None = None
     to: Path | None = None
     row: str | None = None
     segment: int | None = None
@@ -96,10 +101,10 @@ def play_song(name: str, wish: Wish, *, force: bool, as_json: bool) -> int:
         "warnings": list(reading.warnings),
     }
     if wish.to is not None:
-        _render(schedule, wish.to, force=force)
+        _render(schedule, wish, wish.to, force=force)
         print_report({**report, "written": [str(wish.to)]}, [str(wish.to)], as_json=as_json)
     else:
-        print_report({**report, "output": _play(schedule, wish.port)}, [], as_json=as_json)
+        print_report({**report, "output": _play(schedule, wish)}, [], as_json=as_json)
     return 0
 
 
@@ -120,9 +125,14 @@ def _check(wish: Wish, *, force: bool) -> None:
         raise WrongUse(f"play: {' and '.join(asked)} each say what is played; ask for one of them.")
     if wish.segment is not None and _changed(wish):
         raise WrongUse("play: --segment plays as it is recorded; leave the options for hands, times and clicks away.")
-    if wish.to is not None and wish.port is not None:
+    if wish.to is not None and (wish.port is not None or wish.also):
+        asked_for = "--port" if wish.port is not None else "--also"
         raise WrongUse(
-            "play: --to writes the built-in piano's sound and --port plays on a port; ask for one of the two."
+            f"play: --to writes the built-in piano's sound and {asked_for} plays on a port; ask for one of the two."
+        )
+    if wish.sound_font is not None and wish.to is None and wish.port is not None and "piano" not in wish.also:
+        raise WrongUse(
+            "play: --soundfont sounds in place of the built-in piano; leave --port away, or add --also piano."
         )
     slowest, fastest = SLOWEST_SPEED * 100, FASTEST_SPEED * 100
     if not math.isfinite(wish.percent) or not slowest <= wish.percent <= fastest:
@@ -191,31 +201,43 @@ def _selection(name: str, song: Song, wish: Wish) -> Selection:
         raise WrongUse(f"play: {error}") from error
 
 
-def _render(schedule: Schedule, path: Path, *, force: bool) -> None:
+def _render(schedule: Schedule, wish: Wish, path: Path, *, force: bool) -> None:
     from app.engine.piano_samples import piano_samples
+    from app.engine.sound_font import SoundFont
     from core.sound.flac import FlacStream
+    from core.sound.instrument import instrument_blocks
     from core.sound.piano import Piano, render_blocks
     from core.sound.wav import WavStream
 
     def fill(file: BinaryIO) -> None:
         stream = WavStream(bank.rate) if path.suffix.lower() == WAV else FlacStream(bank.rate)
         file.write(stream.head())
-        file.writelines(stream.add(block) for block in render_blocks(schedule, Piano(bank)))
+        if wish.sound_font is None:
+            blocks = render_blocks(schedule, piano)
+        else:
+            blocks = instrument_blocks(schedule, SoundFont(wish.sound_font, piano), bank.rate)
+        file.writelines(stream.add(block) for block in blocks)
         file.write(stream.end())
         file.seek(0)
         file.write(stream.head())
 
     with working(f"rendering {schedule.length:.0f} seconds"):
         bank = piano_samples()
+        piano = Piano(bank)
         write_streamed(path, fill, force=force)
 
 
-def _play(schedule: Schedule, port: str | None) -> str:
+def _play(schedule: Schedule, wish: Wish) -> str:
     """Plays through the engine until it has ended; returns what it was heard through."""
+    from app.commands.chosen_outputs import chosen_outputs
     from app.engine.player import play_schedule
 
+    outputs = chosen_outputs((wish.port or PIANO, *wish.also)) if wish.port or wish.also else (Output(PIANO),)
+    sound_font = "" if wish.sound_font is None else str(wish.sound_font.absolute())
     try:
         with working(f"playing {schedule.length:.0f} seconds; Control-C stops it"):
-            return play_schedule(schedule, port)
+            return play_schedule(
+                schedule, outputs, sound_font=sound_font, say=lambda sentence: note(f"play: {sentence}")
+            )
     except DeviceError as error:
         raise DeviceError(f"{error} To hear it on another machine, add --to and the name of a {WAV} file.") from error

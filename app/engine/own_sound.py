@@ -60,7 +60,7 @@ class OwnSound:
     def prepare(self, command: Command, *, with_piano: bool) -> None:
         """Do what a command needs of the card, or of a file, without the lock, since both take their time.
 
-        Raises DeviceError where the card does not answer, or the file is no SoundFont.
+        Raises DeviceError where the card does not answer in the way that is wanted.
         """
         match command:
             case ChooseOutput() | ChooseOutputs():
@@ -85,14 +85,15 @@ class OwnSound:
 
     def _choose_sound_font(self, path: str) -> None:
         instrument: Instrument = self._built_in
-        try:
-            if path:
+        if path:
+            try:
                 instrument = SoundFont(Path(path), self._built_in)
-        finally:
-            with self._lock:
-                self.piano.silence()
-                self.piano.piano = instrument
-                self.keys.needed = instrument is self._built_in
+            except DeviceError as error:
+                self._say(f"{error} The built-in piano is heard until then.")
+        with self._lock:
+            self.piano.silence()
+            self.piano.piano = instrument
+            self.keys.needed = instrument is self._built_in
 
     def _card_opened(self) -> None:
         """The card's frames are the clock from now on; what an earlier card left half played is gone."""

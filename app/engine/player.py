@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import queue
+from collections.abc import Callable, Sequence
 from typing import Final
 
 from app.engine.client import EngineClient
-from app.engine.protocol import Ended, Ready, Report, Trouble
-from core.performance.output import PIANO
+from app.engine.protocol import Ended, Position, Ready, Report, Trouble
+from core.performance.output import PIANO, Output
 from core.performance.schedule import Schedule
 from core.song.errors import DeviceError
 
@@ -17,34 +18,57 @@ RING_SECONDS: Final = 0.5
 """How long the last note may ring on."""
 
 
-def play_schedule(schedule: Schedule, port: str | None = None) -> str:
-    """Play to the end, through the built-in piano or a MIDI port; the name of what it was heard through.
+def play_schedule(
+    schedule: Schedule,
+    outputs: Sequence[Output] = (Output(PIANO),),
+    *,
+    sound_font: str = "",
+    say: Callable[[str], None] | None = None,
+) -> str:
+    """Play to the end; the names of what it was heard through.
 
     An interrupt stops it and leaves nothing sounding.
 
+    Args:
+        schedule: what is played.
+        outputs: what it is heard through, all at once.
+        sound_font: the path of a SoundFont that sounds in place of the piano.
+        say: called with a sentence where one of several outputs goes and playing goes on through the others.
+
     Raises:
-        DeviceError: no sound card answers, the port is not there, or either goes away while it plays.
+        DeviceError: no sound card answers, a port is not there, or the only one goes away while it plays.
     """
     reports: queue.SimpleQueue[Report | None] = queue.SimpleQueue()
+    with_piano = any(output.name == PIANO for output in outputs)
     with EngineClient(reports.put, lambda: reports.put(None)) as engine:
         ready = _next(reports, START_SECONDS)
-        if isinstance(ready, Ready) and port is None and not ready.sound:
+        if isinstance(ready, Ready) and with_piano and len(outputs) == 1 and not ready.sound:
             raise DeviceError(ready.message)
-        if port is not None:
-            engine.choose_output(port)
+        if sound_font:
+            engine.choose_sound_font(sound_font)
+        if tuple(outputs) != (Output(PIANO),):
+            engine.choose_outputs(outputs)
         generation = engine.load(schedule)
+        while not _is_loaded(_next(reports, None), generation):
+            pass
         engine.play()
         while True:
-            report = _next(reports, None)
+            report = _next(reports, None, say if len(outputs) > 1 else None)
             if isinstance(report, Ended) and report.generation == generation:
                 break
-        if port is None:
+        if with_piano or len(outputs) > 1:
             _let_ring(reports)
-    return port or PIANO
+    return ", ".join(output.name for output in outputs)
 
 
-def _next(reports: queue.SimpleQueue[Report | None], timeout: float | None) -> Report:
-    """The next report; a trouble is raised."""
+def _is_loaded(report: Report, generation: int) -> bool:
+    return isinstance(report, Position) and report.generation == generation
+
+
+def _next(
+    reports: queue.SimpleQueue[Report | None], timeout: float | None, say: Callable[[str], None] | None = None
+) -> Report:
+    """The next report; a trouble is raised, or said where that is enough."""
     try:
         report = reports.get(timeout=timeout)
     except queue.Empty:
@@ -52,6 +76,9 @@ def _next(reports: queue.SimpleQueue[Report | None], timeout: float | None) -> R
     if report is None:
         raise DeviceError("The player ended unexpectedly; try again.")
     if isinstance(report, Trouble):
+        if say is not None:
+            say(report.message)
+            return report
         raise DeviceError(report.message)
     return report
 

@@ -41,21 +41,16 @@ class SoundFont:
             from tinysoundfont import Synth
         except ImportError as error:
             raise DeviceError(
-                'SoundFonts need a library that is not installed: pip install "phrasebench[soundfont]" brings it; '
-                "the built-in piano is heard until then."
+                'SoundFonts need a library that is not installed: pip install "phrasebench[soundfont]" brings it.'
             ) from error
         self._piano = piano
         self._synth = Synth(GAIN_DB, piano.sample_rate)
         try:
             font = self._synth.sfload(path.read_bytes())
         except OSError as error:
-            raise DeviceError(
-                f"The SoundFont {path} cannot be read; choose it again. The built-in piano is heard until then."
-            ) from error
+            raise DeviceError(f"The SoundFont {path} cannot be read; choose it again.") from error
         except RuntimeError as error:
-            raise DeviceError(
-                f"{path} is no SoundFont, or it is damaged; choose another. The built-in piano is heard until then."
-            ) from error
+            raise DeviceError(f"{path} is no SoundFont, or it is damaged; choose another.") from error
         self._synth.program_select(CHANNEL, font, *self._first_preset(path, font))
         self._planned: list[tuple[int, int, Callable[[], None]]] = []
         self._count = 0
@@ -128,9 +123,7 @@ class SoundFont:
             for preset in range(PRESETS):
                 if self._synth.sfpreset_name(font, bank, preset) is not None:
                     return bank, preset
-        raise DeviceError(
-            f"The SoundFont {path} holds no sounds; choose another. The built-in piano is heard until then."
-        )
+        raise DeviceError(f"The SoundFont {path} holds no sounds; choose another.")
 
     def _plan(self, frame: int, act: Callable[[], None]) -> None:
         self._count += 1

@@ -42,6 +42,8 @@ class Devices:
         choices = self._settings.settings
         if choices.outputs != (Output(PIANO),):
             self._engine.choose_outputs(choices.outputs)
+        if choices.sound_font:
+            self._engine.choose_sound_font(choices.sound_font)
         if choices.low_latency:
             self._engine.set_latency(low=True)
         if choices.keyboard:
@@ -57,6 +59,8 @@ class Devices:
         """Make known what has been chosen anew."""
         if before.outputs != after.outputs:
             self._engine.choose_outputs(after.outputs)
+        if before.sound_font != after.sound_font:
+            self._engine.choose_sound_font(after.sound_font)
         if (before.keyboard, before.keyboard_heard) != (after.keyboard, after.keyboard_heard):
             self._listen(after)
         if (before.speed, before.metronome) != (after.speed, after.metronome):

@@ -76,6 +76,9 @@ class PlaybackEngine(Protocol):
     def choose_outputs(self, outputs: Iterable[Output]) -> None:
         """Be heard through all of these at once: the built-in piano and MIDI ports by their names; none for nothing."""
 
+    def choose_sound_font(self, path: str) -> None:
+        """Have a SoundFont sound in place of the built-in piano; an empty path for the piano itself."""
+
     def choose_input(self, name: str, *, heard: bool = False) -> None:
         """Listen to a MIDI keyboard by name, an empty one for none; heard through the built-in piano or not."""
 

@@ -14,11 +14,15 @@ from pathlib import Path
 
 import miniaudio
 import pytest
+from msgspec.structs import replace
 
 from app import __version__
 from app.commands.song_files import song_named
 from app.main import main
+from app.settings.settings import Settings
+from app.settings.settings_text import write_settings
 from core.formats.registry import read_song
+from core.performance.output import HandChannel, Output
 from core.performance.schedule import Schedule
 from core.song.errors import DeviceError
 from core.song.note import Hand
@@ -344,28 +348,28 @@ def test_a_written_file_has_the_rights_of_any_new_file(typed: Typed) -> None:
 
 
 @pytest.fixture
-def played(monkeypatch: pytest.MonkeyPatch) -> list[tuple[Schedule, str | None]]:
+def played(monkeypatch: pytest.MonkeyPatch) -> list[tuple[Schedule, tuple[Output, ...]]]:
     """What was given to the player, in place of sound."""
-    given: list[tuple[Schedule, str | None]] = []
+    given: list[tuple[Schedule, tuple[Output, ...]]] = []
 
-    def play(schedule: Schedule, port: str | None) -> str:
-        given.append((schedule, port))
-        return port or "piano"
+    def play(schedule: Schedule, outputs: tuple[Output, ...], **_: object) -> str:
+        given.append((schedule, outputs))
+        return ", ".join(output.name for output in outputs)
 
     monkeypatch.setattr("app.engine.player.play_schedule", play)
     return given
 
 
-Played = list[tuple[Schedule, str | None]]
+Played = list[tuple[Schedule, tuple[Output, ...]]]
 
 
 def test_play_plays_the_song_as_it_goes(typed: Typed, played: Played) -> None:
     assert typed("play", "song.lesson") == Outcome(0, "", "")
-    ((schedule, port),) = played
+    ((schedule, outputs),) = played
     assert [event.part for event in schedule.events] == sorted(event.part for event in schedule.events)
     assert {event.part for event in schedule.events} == {1, 2, 3}
     assert {event.hand for event in schedule.events} == {Hand.RIGHT, Hand.LEFT}
-    assert port is None
+    assert outputs == (Output("piano"),)
 
 
 def test_play_plays_one_part_one_hand_slower_through_a_port(typed: Typed, played: Played) -> None:
@@ -373,11 +377,68 @@ def test_play_plays_one_part_one_hand_slower_through_a_port(typed: Typed, played
     (report,) = typed(
         "play", "song.lesson", "--part", "2", "--hand", "right", "--speed", "50", "--port", "Keys", "--json"
     ).objects
-    (at_tempo, _), (slower, port) = played
+    (at_tempo, _), (slower, outputs) = played
     assert {event.part for event in slower.events} == {2}
     assert {event.hand for event in slower.events} == {Hand.RIGHT}
     assert slower.length == pytest.approx(2 * at_tempo.length)
-    assert (port, report["output"], report["parts"]) == ("Keys", "Keys", [2])
+    assert (outputs, report["output"], report["parts"]) == ((Output("Keys"),), "Keys", [2])
+
+
+def test_play_plays_through_several_outputs_each_in_its_own_way(typed: Typed, played: Played) -> None:
+    organ = "Organ; right 2/20; left 3; latency 40; silent keys"
+    (report,) = typed(
+        "play", "song.lesson", "--port", "Keys; latency -5", "--also", organ, "--also", "piano", "--json"
+    ).objects
+    assert report["output"] == "Keys, Organ, piano"
+    assert played[0][1] == (
+        Output("Keys", latency=-5),
+        Output("Organ", right=HandChannel(2, 20), left=HandChannel(3), latency=40, local_off=True),
+        Output("piano"),
+    )
+    typed("play", "song.lesson", "--also", "Organ")
+    assert [output.name for output in played[1][1]] == ["piano", "Organ"]
+
+
+def test_play_plays_through_an_output_as_the_window_has_kept_it(
+    typed: Typed, played: Played, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    kept = tmp_path / "kept.json"
+    organ = Output("Organ", right=HandChannel(2, 20), left=HandChannel(3), latency=40)
+    kept.write_text(write_settings(Settings(ways=(organ,))))
+    monkeypatch.setattr("app.commands.chosen_outputs.settings_path", lambda: kept)
+    typed("play", "song.lesson", "--port", "Organ")
+    typed("play", "song.lesson", "--port", "Organ; latency 0")
+    assert [outputs for _, outputs in played] == [(organ,), (replace(organ, latency=0),)]
+
+
+@pytest.mark.parametrize(
+    ("words", "complaint"),
+    [
+        (("--also", "Organ; loud"), "cannot be understood"),
+        (("--also", "Organ; right two"), "cannot be understood"),
+        (("--also", "; right 2"), "names no output"),
+        (("--also", "Organ; right 10"), "the channel of a hand"),
+        (("--also", "Organ; right 1/5; left 1/9"), "the channels of the hands"),
+        (("--also", "Organ; latency 900"), "the latency of an output"),
+        (("--port", "Organ", "--also", "Organ"), "named twice"),
+        (("--to", "a.wav", "--also", "Organ"), "ask for one of the two"),
+        (("--port", "Organ", "--soundfont", "a.sf2"), "leave --port away"),
+    ],
+)
+def test_outputs_that_make_no_sense_are_wrong_use(
+    typed: Typed, played: Played, words: tuple[str, ...], complaint: str
+) -> None:
+    done = typed("play", "song.lesson", *words)
+    assert done.status == 2
+    assert complaint in done.complaint
+    assert not played
+
+
+def test_a_sound_font_that_is_not_there_writes_nothing_and_says_why(typed: Typed) -> None:
+    done = typed("play", "song.lesson", "--to", "a.wav", "--soundfont", "nowhere.sf2")
+    assert done.status == 2
+    assert "SoundFont" in done.complaint
+    assert not Path("a.wav").exists()
 
 
 def test_play_plays_a_run_through(typed: Typed, played: Played) -> None:
@@ -387,7 +448,7 @@ def test_play_plays_a_run_through(typed: Typed, played: Played) -> None:
 
 
 def test_a_player_that_cannot_be_heard_says_what_can_be_done(typed: Typed, monkeypatch: pytest.MonkeyPatch) -> None:
-    def silent(*_: object) -> str:
+    def silent(*_: object, **__: object) -> str:
         raise DeviceError("No sound card answers.")
 
     monkeypatch.setattr("app.engine.player.play_schedule", silent)

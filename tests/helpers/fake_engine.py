@@ -34,6 +34,7 @@ class FakeEngine(QObject):
         self.down: set[int] = set()
         self.closed = False
         self.outputs: tuple[Output, ...] = (Output("piano"),)
+        self.sound_font = ""
         self.input = ""
         self.input_heard = False
         self.folder = ""
@@ -89,6 +90,9 @@ class FakeEngine(QObject):
 
     def choose_outputs(self, outputs: Iterable[Output]) -> None:
         self.outputs = tuple(outputs)
+
+    def choose_sound_font(self, path: str) -> None:
+        self.sound_font = path
 
     def choose_input(self, name: str, *, heard: bool = False) -> None:
         self.input, self.input_heard = name, heard

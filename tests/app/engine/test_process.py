@@ -18,6 +18,7 @@ from app.engine.client import EngineClient
 from app.engine.player import play_schedule
 from app.engine.protocol import Ended, KeyPlayed, Position, Ready, Report, Trouble
 from app.resources import HOME
+from core.performance.output import Output
 from core.performance.schedule import Schedule, TimedEvent
 from core.song.errors import DeviceError
 from tests.app.engine.fakes import wait_until
@@ -109,7 +110,7 @@ def test_a_port_hears_the_schedule_in_time(ports: Patchbay) -> None:
             TimedEvent(0.44 + number * 0.05, "off", 60 + number, 0),
         )
     ]
-    assert play_schedule(Schedule(tuple(events), 1.5), LISTENER) == LISTENER
+    assert play_schedule(Schedule(tuple(events), 1.5), (Output(LISTENER),)) == LISTENER
     wait_until(lambda: len([message for message in ports.messages if message[0] == 0x80]) >= 20)
     strikes = [(when, message[1]) for when, message in ports.heard if message[0] == 0x90]
     assert [midi for _, midi in strikes] == list(range(60, 80))
@@ -178,6 +179,7 @@ def test_what_was_played_in_is_kept_when_the_engine_is_killed(ports: Patchbay, t
 PARENT = """
 import sys, time
 from app.engine.client import EngineClient
+from core.performance.output import Output
 from core.performance.schedule import Schedule, TimedEvent
 # A JACK port hears nothing of its first periods.
 schedule = Schedule(tuple(TimedEvent(0.4, "on", midi, 80) for midi in (60, 64, 67)), 600.0)

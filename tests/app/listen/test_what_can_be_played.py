@@ -41,7 +41,7 @@ def typed(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Callable[..., Sche
     """Plays Night Ferry from the command line; what would have been heard."""
     given: list[Schedule] = []
 
-    def play(schedule: Schedule, _port: str | None) -> str:
+    def play(schedule: Schedule, *_: object, **__: object) -> str:
         given.append(schedule)
         return "piano"
 
