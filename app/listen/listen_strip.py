@@ -1,13 +1,14 @@
-"""Below the sheet in Listen: one line of choices about what is heard and how."""
+"""Below the sheet in Listen: choices about what is heard and how, in one line where there is room."""
 
 from __future__ import annotations
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QSlider, QWidget
+from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QSlider, QVBoxLayout, QWidget
 
 from app.settings.settings import FASTEST_PERCENT, SLOWEST_PERCENT, Settings
 from app.settings.settings_store import SettingsStore
 from app.widgets.button import Button
+from app.widgets.flow_layout import FlowLayout
 from app.widgets.labels import label
 
 SPEED_STEP = 5
@@ -47,20 +48,14 @@ class ListenStrip(QWidget):
         self.count_in = self._choice(self.tr("count in"), "count_in", self.tr("Count a bar before playing"))
         self.again = self._choice(self.tr("again and again"), "again", self.tr("Play again and again"))
         self.metronome = self._choice(self.tr("metronome"), "metronome", self.tr("Click every beat"))
-        row = QHBoxLayout(self)
-        row.setContentsMargins(20, 8, 20, 10)
-        row.setSpacing(8)
-        row.addWidget(label(self.tr("Hear"), self, look="quiet"))
-        for button in self.hands.values():
-            row.addWidget(button)
-        row.addSpacing(8)
-        row.addWidget(label(self.tr("at"), self, look="quiet"))
-        row.addWidget(self.speed, 1)
-        row.addWidget(self.percent)
-        row.addSpacing(8)
-        for button in (self.count_in, self.again, self.metronome):
-            row.addWidget(button)
-        row.addStretch(1)
+        hear, at = label(self.tr("Hear"), self, look="quiet"), label(self.tr("at"), self, look="quiet")
+        row = FlowLayout()
+        row.addWidget(_together(self, hear, *self.hands.values()))
+        row.addWidget(_together(self, at, self.speed, self.percent))
+        row.addWidget(_together(self, self.count_in, self.again, self.metronome))
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(20, 8, 20, 10)
+        whole.addLayout(row)
         settings.changed.connect(lambda _before, after: self._show(after))
         self._show(settings.settings)
 
@@ -84,3 +79,14 @@ class ListenStrip(QWidget):
         self.count_in.setChecked(settings.count_in)
         self.again.setChecked(settings.again)
         self.metronome.setChecked(settings.metronome)
+
+
+def _together(parent: QWidget, *widgets: QWidget) -> QWidget:
+    """Controls that stay in one line."""
+    group = QWidget(parent)
+    row = QHBoxLayout(group)
+    row.setContentsMargins(0, 0, 0, 0)
+    row.setSpacing(8)
+    for widget in widgets:
+        row.addWidget(widget)
+    return group

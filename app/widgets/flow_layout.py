@@ -60,15 +60,23 @@ class FlowLayout(QLayout):
         return size
 
     def _place(self, rect: QRect, *, move: bool) -> int:
-        x, y, line = rect.x(), rect.y(), 0
+        x, y, high = rect.x(), rect.y(), 0
+        line: list[tuple[QLayoutItem, int]] = []
         for item in self._items:
             if item.isEmpty():
                 continue
             size = item.sizeHint()
-            if x + size.width() > rect.right() + 1 and line:
-                x, y, line = rect.x(), y + line + self.spacing(), 0
-            if move:
-                item.setGeometry(QRect(QPoint(x, y), size))
+            if line and x + size.width() > rect.right() + 1:
+                self._set(line, y, high if move else 0)
+                x, y, high, line = rect.x(), y + high + self.spacing(), 0, []
+            line.append((item, x))
             x += size.width() + self.spacing()
-            line = max(line, size.height())
-        return y + line - rect.y()
+            high = max(high, size.height())
+        self._set(line, y, high if move else 0)
+        return y + high - rect.y()
+
+    def _set(self, line: list[tuple[QLayoutItem, int]], y: int, high: int) -> None:
+        """Set a line's controls at the same middle; none where the line has no height."""
+        for item, x in line if high else ():
+            size = item.sizeHint()
+            item.setGeometry(QRect(QPoint(x, y + (high - size.height()) // 2), size))
