@@ -44,6 +44,7 @@ if TYPE_CHECKING:
     from app.songs.wish_page import WishPage
     from app.window.about_page import AboutPage
     from app.window.first_steps import FirstSteps
+    from app.window.outputs_page import OutputsPage
     from app.window.phrases_page import PhrasesPage
     from app.window.reading_list import ReadingList
     from app.window.settings_page import SettingsPage
@@ -84,6 +85,7 @@ class MainWindow(QMainWindow):
         self._new_lesson: NewLessonPage | None = None
         self._settings_page: SettingsPage | None = None
         self._phrases: PhrasesPage | None = None
+        self._outputs: OutputsPage | None = None
         self._tunes: TuneChooser | None = None
         self._about: AboutPage | None = None
         self._wish: WishPage | None = None
@@ -273,6 +275,7 @@ class MainWindow(QMainWindow):
             self._settings_page = SettingsPage(self.settings, self.document, self._back_to_work, self)
             self._settings_page.refused.connect(self.bar.say)
             self._settings_page.folder_wanted.connect(self._choose_folder)
+            self._settings_page.outputs_wanted.connect(self.show_outputs)
             self._settings_page.phrases_wanted.connect(self.show_phrases)
             self._engine.key.connect(self._settings_page.measure.key)
             self._stack.addWidget(self._settings_page)
@@ -293,6 +296,18 @@ class MainWindow(QMainWindow):
         self.bar.hint(self.tr("Every change counts at once; Esc goes back to work."))
         self._stack.setCurrentWidget(self._phrases)
         self._phrases.start()
+
+    def show_outputs(self) -> None:
+        """Show the page of everything that playing is heard through."""
+        if self._outputs is None:
+            from app.window.outputs_page import OutputsPage
+
+            self._outputs = OutputsPage(self.settings, self._back_to_work, self)
+            self._outputs.refused.connect(self.bar.say)
+            self._stack.addWidget(self._outputs)
+        self.bar.hint(self.tr("Every change counts at once; Esc goes back to work."))
+        self._stack.setCurrentWidget(self._outputs)
+        self._outputs.start(self.player.outputs)
 
     def _choose_folder(self) -> None:
         dialog = QFileDialog(self, self.tr("Folder of lessons"), self.settings.settings.folder or str(Path.home()))

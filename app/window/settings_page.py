@@ -49,6 +49,8 @@ class SettingsPage(QScrollArea):
 
     refused = Signal(str)
     """One sentence: why a value cannot be."""
+    outputs_wanted = Signal()
+    """The page of several outputs, their channels and sounds is wanted."""
     phrases_wanted = Signal()
     """The phrases for kinds of segments are to be shown."""
     folder_wanted = Signal()
@@ -157,6 +159,12 @@ class SettingsPage(QScrollArea):
         self.text_scale = whole_number_field(self.tr("Size of all text"), content, unit=self.tr(" %"), step=ZOOM_STEP)
         self.motion = QCheckBox(self.tr("Nothing moves by itself but the music"), content)
         self.output = _choice(self.tr("Heard through"), content)
+        self.outputs = Button(
+            self.tr("More…"),
+            content,
+            name=self.tr("Several outputs at once, channels, sounds and delay"),
+            does=self.outputs_wanted.emit,
+        )
         self.keyboard = _choice(self.tr("Keyboard that is listened to"), content)
         self.folder = Button("", content, does=self.folder_wanted.emit)
         self.segments = Button(
@@ -179,7 +187,7 @@ class SettingsPage(QScrollArea):
             (self.tr("Size of all text"), self.text_scale),
             (self.tr("Size of the sheet"), self.zoom),
             (self.tr("Motion"), self.motion),
-            (self.tr("Heard through"), self.output),
+            (self.tr("Heard through"), self.output, self.outputs),
             (self.tr("Keyboard"), self.keyboard),
             (self.tr("Folder of lessons"), self.folder),
             (self.tr("Own phrases"), self.phrases),

@@ -18,13 +18,14 @@ from PySide6.QtCore import QDeadlineTimer, Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QScrollArea
 
-from app.engine.protocol import KeyJudged
+from app.engine.protocol import KeyJudged, Ports
 from app.listen.player import Piece
 from app.resources import HOME
 from app.widgets.selection import Kind, Place
 from app.window.header import Workspace
 from core.edits.set_phrase import set_phrase
 from core.performance.following import Verdict
+from core.performance.output import HandChannel, Output
 from core.song.note import Hand, Note
 from core.song.part import Part
 from core.song.phrase import Phrase
@@ -127,6 +128,12 @@ def phrasing(opened: OpenWindow) -> None:
 
 def setting_up(opened: OpenWindow) -> None:
     opened.window.show_settings()
+
+
+def choosing_outputs(opened: OpenWindow) -> None:
+    opened.engine.ports.emit(Ports(("Stage piano", "Organ in the hall"), ()))
+    opened.settings.change(also=("Stage piano",), ways=(Output("Stage piano", left=HandChannel(2, 33), latency=25),))
+    opened.window.show_outputs()
 
 
 def dragging_a_note(opened: OpenWindow) -> None:
@@ -265,6 +272,7 @@ MOMENTS: dict[str, Moment] = {
     "songs": choosing_a_song,
     "keys": looking_up_keys,
     "settings": setting_up,
+    "outputs": choosing_outputs,
     "phrases": phrasing,
     "about": about_the_lesson,
     "new_lesson": beginning_a_lesson,
