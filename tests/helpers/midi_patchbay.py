@@ -31,7 +31,7 @@ START_SECONDS = 30.0
 END_SECONDS = 6.0
 PERIOD = "1024"
 """Frames: long enough that a busy machine seldom delays anyone past it."""
-PATIENT = ("--sync", "--timeout", "2000")
+PATIENT = ("--sync", "--timeout", "500")
 """Have the server wait, up to so many milliseconds, for a client that is late with its period. It would go on without
 it otherwise, and what that client had sent or was to hear in the period would be lost on the way (jackd(1))."""
 SMALL = ("--port-max", "128")
