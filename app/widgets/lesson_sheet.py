@@ -84,7 +84,9 @@ class LessonSheet(QScrollArea):
         self._again = QTimer(self)
         self._again.setSingleShot(True)
         self._again.setInterval(0)
-        self._again.timeout.connect(self._restyle)
+        self._again.timeout.connect(self._wrap_anew)
+        self._is_scrolled = False
+        self.verticalScrollBar().actionTriggered.connect(self._scrolled)
         self._ahead = QTimer(self)
         self._ahead.setSingleShot(True)
         self._ahead.setInterval(AHEAD_MILLISECONDS)
@@ -115,7 +117,7 @@ class LessonSheet(QScrollArea):
     def set_zoom(self, percent: int) -> None:
         """Show the sheet in another size."""
         self._chosen_zoom = percent / 100
-        self._restyle()
+        self._wrap_anew()
 
     def set_lesson_settings(self, settings: LessonSettings) -> None:
         """Count the time to teach in another way, call notes by other names."""
@@ -417,14 +419,28 @@ class LessonSheet(QScrollArea):
     def _selection_changed(self, before: Place, after: Place) -> None:  # noqa: ARG002 - the row knows what it showed
         self._unmark()
         self._show_rows()
-        row = self.rows[min(after.part, len(self.rows)) - 1]
-        box = QRect(row.pos(), row.size())
-        kind = {Kind.NOTE: "note", Kind.CHORD: "chord"}.get(after.kind)
-        inside = row.box_of(Subject(kind, after.part, after.index)) if kind else None
-        self._bring_into_sight(
-            box if box.height() <= self.viewport().height() or not inside else inside.translated(row.pos())
-        )
+        self._is_scrolled = False
+        self._bring_into_sight(self._selected_box())
         self._say_place()
+
+    def _scrolled(self, *_: int) -> None:
+        self._is_scrolled = True
+
+    def _selected_box(self) -> QRect:
+        """The row of what is selected; where the row is taller than the window, the note or chord itself."""
+        place = self._selection.place
+        row = self.rows[min(place.part, len(self.rows)) - 1]
+        box = QRect(row.pos(), row.size())
+        kind = {Kind.NOTE: "note", Kind.CHORD: "chord"}.get(place.kind)
+        inside = row.box_of(Subject(kind, place.part, place.index)) if kind else None
+        return box if box.height() <= self.viewport().height() or not inside else inside.translated(row.pos())
+
+    def _wrap_anew(self) -> None:
+        """Wrap the rows to another width or size; what is selected stays in sight unless it was scrolled away from."""
+        self._restyle()
+        if not self._is_scrolled:
+            self._show_seen()
+            self._bring_into_sight(self._selected_box())
 
     def _bring_into_sight(self, box: QRect) -> None:
         seen = self._seen()

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 from PySide6.QtWidgets import (
+    QAbstractSlider,
     QApplication,
     QCheckBox,
     QComboBox,
@@ -16,6 +17,8 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from app.widgets.selection import Kind, Place
+from core.drawing.shapes import Subject
 from tests.helpers.open_window import open_window
 from tests.helpers.songs import night_ferry
 from tests.journeys.screens import MOMENTS
@@ -66,3 +69,29 @@ def test_nothing_is_cut_off(name: str, tmp_path: Path, qapp: QApplication) -> No
         found = cut_off(opened.window)
         opened.settings.change(text_scale=100)
     assert found == []
+
+
+def test_what_is_selected_stays_in_sight_when_the_text_grows_unless_it_was_scrolled_away_from(
+    tmp_path: Path, qapp: QApplication
+) -> None:
+    with open_window(night_ferry(), tmp_path, SMALL) as opened:
+        sheet = opened.window.page.sheet
+        opened.window.selection.select(Place(3, Kind.NOTE, 0))
+        opened.settings.change(text_scale=TWICE)
+        qapp.processEvents()
+        qapp.processEvents()
+
+        def is_seen() -> bool:
+            row = sheet.rows[2]
+            note = row.box_of(Subject("note", 3, 0))
+            assert note is not None
+            top = note.translated(row.pos()).top() - sheet.verticalScrollBar().value()
+            return 0 <= top < sheet.viewport().height()
+
+        assert is_seen()
+        sheet.verticalScrollBar().triggerAction(QAbstractSlider.SliderAction.SliderToMinimum)
+        opened.settings.change(text_scale=150)
+        qapp.processEvents()
+        qapp.processEvents()
+        assert not is_seen()
+        opened.settings.change(text_scale=100)
