@@ -42,6 +42,7 @@ QPushButton:hover { border-color: $ink; }
 QPushButton:pressed { background: $card_edge; }
 QPushButton:checked { background: $ink; color: $card; border-color: $ink; }
 QPushButton:focus { border: 2px solid $left; padding: 3px 11px; }
+QPushButton:checked:focus { border: 3px double $card; padding: 2px 10px; }
 QPushButton:disabled { color: $quiet; border-color: $card_edge; }
 QPushButton[look="row"] { padding: 2px 8px; }
 QPushButton[look="row"]:focus { padding: 1px 7px; }
@@ -81,6 +82,8 @@ QSpinBox::up-button, QSpinBox::down-button, QDoubleSpinBox::up-button, QDoubleSp
     border: none; background: transparent; width: 20px; }
 QComboBox QAbstractItemView { background: $card; border: 1px solid $key_edge; padding: 4px; outline: 0;
     selection-background-color: $ink; selection-color: $card; }
+QSlider { border: 2px solid transparent; border-radius: 4px; }
+QSlider:focus { border-color: $left; }
 QCheckBox { spacing: 8px; padding: 2px; border: 2px solid transparent; border-radius: 4px; }
 QCheckBox:focus { border-color: $left; }
 QCheckBox::indicator { width: 14px; height: 14px; border: 1px solid $key_edge; border-radius: 3px; background: $card; }
