@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import ctypes
 import threading
+import time
 from pathlib import Path
 from typing import Final
 
@@ -20,6 +21,8 @@ NO_START: Final = 0x01
 IS_INPUT: Final = 0x1
 IS_OUTPUT: Final = 0x2
 MIDI_TYPE: Final = b"8 bit raw midi"
+STILL_SECONDS: Final = 2.0
+"""A server whose time has stood still for so long takes nothing any more; a period is a twentieth of it at most."""
 
 _Ended = ctypes.CFUNCTYPE(None, ctypes.c_void_p)
 
@@ -36,7 +39,20 @@ class JackWatch:
         self._dead = threading.Event()
         self._when_ended = _Ended(lambda _: self._dead.set())
         self._client: int | None = None
+        self._frame = -1
+        self._moved = 0.0
         self._begin()
+
+    @property
+    def stands_still(self) -> bool:
+        """Whether the server's time has stopped: whoever sends to it then waits for ever once its buffer is full."""
+        client = self._client
+        if client is None:
+            return False
+        frame, now = self._jack.jack_last_frame_time(client), time.monotonic()
+        if frame != self._frame:
+            self._frame, self._moved = frame, now
+        return now - self._moved > STILL_SECONDS
 
     def outputs(self) -> list[str]:
         """Ports that can be played to; none where the server has died, until there is one again."""
@@ -64,7 +80,7 @@ class JackWatch:
             self._jack.jack_on_shutdown(self._client, self._when_ended, None)
 
     def _ports(self, flags: int) -> list[str]:
-        if self._client is None:
+        if self._client is None or self.stands_still:
             return []
         names = self._jack.jack_get_ports(self._client, None, MIDI_TYPE, flags)
         found: list[str] = []
@@ -95,6 +111,8 @@ def jack_library() -> ctypes.CDLL | None:
         library.jack_on_shutdown.argtypes = (ctypes.c_void_p, _Ended, ctypes.c_void_p)
         library.jack_get_ports.restype = ctypes.POINTER(ctypes.c_char_p)
         library.jack_get_ports.argtypes = (ctypes.c_void_p, ctypes.c_char_p, ctypes.c_char_p, ctypes.c_ulong)
+        library.jack_last_frame_time.restype = ctypes.c_uint32
+        library.jack_last_frame_time.argtypes = (ctypes.c_void_p,)
         library.jack_free.argtypes = (ctypes.c_void_p,)
     except (OSError, AttributeError):
         return None

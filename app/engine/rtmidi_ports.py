@@ -19,6 +19,10 @@ OWN_PORTS: Final = (f"{OWN_CLIENT}:", f"{OWN_CLIENT}-")
 _Device = TypeVar("_Device", rtmidi.MidiIn, rtmidi.MidiOut)
 
 
+_left_open: list[rtmidi.MidiOut] = []
+"""Ports of a server that stood still when they were to be closed."""
+
+
 class RtMidi:
     """The ports of the machine's MIDI system; raises DeviceError where no MIDI system answers."""
 
@@ -41,29 +45,43 @@ class RtMidi:
 
     def open_output(self, name: str) -> MidiOut:
         """Open a port by name; raises DeviceError where it is not there or busy."""
+        self._see_that_it_answers(name)
         device = _made(rtmidi.MidiOut, self._api)
         _open(device, name, "output")
-        return _Out(device, name)
+        return _Out(device, name, self._watch)
 
     def open_input(self, name: str, heard: Heard) -> MidiIn:
         """Listen to a port by name; raises DeviceError where it is not there or busy."""
+        self._see_that_it_answers(name)
         device = _made(rtmidi.MidiIn, self._api)
         _open(device, name, "input")
         device.set_callback(lambda message, _: heard(message[0]))
         return _In(device)
 
+    def _see_that_it_answers(self, name: str) -> None:
+        """Raise DeviceError where the MIDI system stands still: whoever asks it for a port waits until it goes on."""
+        if self._watch is not None and self._watch.stands_still:
+            raise DeviceError(f"The MIDI system does not answer any more, so “{name}” cannot be reached.")
+        while _left_open:
+            device = _left_open.pop()
+            device.close_port()
+            device.delete()
+
     def close(self) -> None:
         """Take leave of the MIDI system, all ports being closed."""
-        if self._watch is not None:
+        if self._watch is not None and not self._watch.stands_still:
             self._watch.close()
 
 
 class _Out:
-    def __init__(self, device: rtmidi.MidiOut, name: str) -> None:
+    def __init__(self, device: rtmidi.MidiOut, name: str, watch: JackWatch | None) -> None:
         self._device = device
         self._name = name
+        self._watch = watch
 
     def send(self, message: Sequence[int]) -> None:
+        if self._watch is not None and self._watch.stands_still:
+            raise DeviceError(f"The MIDI output “{self._name}” does not answer any more.")
         try:
             self._device.send_message(message)
         except (rtmidi.RtMidiError, OSError) as error:
@@ -72,6 +90,9 @@ class _Out:
             ) from error
 
     def close(self) -> None:
+        if self._watch is not None and self._watch.stands_still:
+            _left_open.append(self._device)  # the server would be waited for, with all of the engine
+            return
         self._device.close_port()
         self._device.delete()
 

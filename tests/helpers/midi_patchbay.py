@@ -104,6 +104,19 @@ class Patchbay:
         self._process.stdin.write(" ".join(map(str, message)).encode() + b"\n")
         self._process.stdin.flush()
 
+    @contextmanager
+    def standing_still(self) -> Iterator[None]:
+        """Have the server stop where it is, and go on afterwards."""
+        children = Path(f"/proc/{self._process.pid}/task/{self._process.pid}/children").read_text(encoding="ascii")
+        servers = [int(process) for process in children.split()]
+        for process in servers:
+            os.kill(process, signal.SIGSTOP)
+        try:
+            yield
+        finally:
+            for process in servers:
+                os.kill(process, signal.SIGCONT)
+
     def close(self) -> None:
         """End it all, the server too: gently where that works, since a killed server leaves its place taken."""
         assert self._process.stdin is not None

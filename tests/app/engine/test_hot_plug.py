@@ -10,7 +10,7 @@ import pytest
 import rtmidi
 
 from app.engine.client import EngineClient
-from app.engine.protocol import Ports, Ready, Report, Trouble
+from app.engine.protocol import Ports, Position, Ready, Report, Trouble
 from core.performance.output import HandChannel, Output
 from core.performance.schedule import Schedule, TimedEvent
 from core.song.note import Hand
@@ -114,6 +114,29 @@ def test_a_port_that_goes_and_comes_while_it_is_played_through_is_noticed_within
         wait_until(lambda: not ports.keys_down)
         assert any(isinstance(report, Ports) for report in reports)
     second.delete()
+
+
+def test_a_server_that_stands_still_is_said_and_holds_nothing_up(ports: Patchbay) -> None:
+    reports: list[Report] = []
+
+    def said(words: str) -> bool:
+        return any(isinstance(report, Trouble) and words in report.message for report in reports)
+
+    with EngineClient(reports.append) as engine:
+        wait_until(lambda: any(isinstance(report, Ready) for report in reports))
+        engine.choose_output(LISTENER)
+        engine.load(RUNNING)
+        engine.play()
+        wait_until(lambda: len(ports.messages) > 4)
+        with ports.standing_still():
+            wait_until(lambda: said(f"“{LISTENER}” does not answer any more"))
+            reports.clear()
+            wait_until(lambda: sum(isinstance(report, Position) for report in reports) > 10)
+        wait_until(lambda: said(f"“{LISTENER}” is back"))
+        before = len(ports.messages)
+        wait_until(partial(goes_on, ports, before))
+        engine.stop()
+        wait_until(lambda: not ports.keys_down)
 
 
 def test_a_keyboards_own_names_are_shown_and_the_programs_own_ports_are_not(ports: Patchbay) -> None:
