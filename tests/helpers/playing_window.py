@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -18,9 +19,11 @@ from app.settings.settings_store import SettingsStore
 from app.window.main_window import MainWindow
 from core.song.song import Song
 from tests.app.engine.fakes import wait_until
+from tests.helpers.midi_patchbay import Patchbay
 from tests.helpers.open_window import themes_of
 
 START_SECONDS = 60.0
+KNOCK_SECONDS = 0.1
 
 
 @dataclass(frozen=True)
@@ -76,3 +79,23 @@ def wait_with_window(true: Callable[[], bool], seconds: float = START_SECONDS) -
         return true()
 
     wait_until(looked, seconds)
+
+
+def wait_until_heard(opened: PlayingWindow, ports: Patchbay) -> None:
+    """A port that has just been opened hears nothing of its first periods: knock until it does."""
+    heard: list[int] = []
+    opened.engine.key.connect(lambda midi, *_: heard.append(midi))
+
+    knocked = [float("-inf")]
+
+    def knock() -> bool:
+        if time.monotonic() - knocked[0] > KNOCK_SECONDS:
+            knocked[0] = time.monotonic()
+            ports.press(0x90, 108, 1)
+            ports.press(0x80, 108, 0)
+        return 108 in heard
+
+    wait_with_window(knock)
+    ports.press(0x90, 21, 1)
+    ports.press(0x80, 21, 0)
+    wait_with_window(lambda: heard[-2:] == [21, 21])

@@ -6,4 +6,10 @@ from tests.helpers.window_fixtures import opened, quiet_afterwards
 
 __all__ = ["opened", "quiet_afterwards"]
 
-collect_ignore = [] if find_spec("rtmidi") else ["test_real_ports.py"]
+if find_spec("rtmidi"):
+    from tests.helpers.port_fixtures import playing, ports
+
+    __all__ += ["playing", "ports"]
+    collect_ignore: list[str] = []
+else:
+    collect_ignore = ["test_playing_along.py", "test_real_ports.py"]

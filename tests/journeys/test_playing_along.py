@@ -2,42 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from functools import partial
 from pathlib import Path
 
 import pytest
-from PySide6.QtWidgets import QApplication
 
 from app.engine.protocol import KeyJudged
 from app.listen.player import Piece
 from app.window.header import Workspace
 from core.drawing.shapes import Subject
 from core.song.note import Hand
-from tests.helpers.midi_patchbay import KEYBOARD, LISTENER, Patchbay, patchbay
-from tests.helpers.playing_window import PlayingWindow, playing_window, wait_with_window
-from tests.helpers.songs import night_ferry
+from tests.helpers.midi_patchbay import KEYBOARD, LISTENER, Patchbay
+from tests.helpers.playing_window import PlayingWindow, wait_until_heard, wait_with_window
 from tests.journeys.pictures import picture
-from tests.journeys.test_real_ports import wait_until_heard
 
 ON, OFF = 0x90, 0x80
-
-
-@pytest.fixture
-def ports(monkeypatch: pytest.MonkeyPatch) -> Iterator[Patchbay]:
-    with patchbay() as found:
-        for name, value in found.environment.items():
-            monkeypatch.setenv(name, value)
-        monkeypatch.setenv("PHRASEBENCH_SOUND", "null")
-        yield found
-
-
-@pytest.fixture
-def playing(qapp: QApplication, ports: Patchbay, tmp_path: Path) -> Iterator[PlayingWindow]:
-    assert qapp is not None
-    assert ports.environment
-    with playing_window(night_ferry(), tmp_path) as opened:
-        yield opened
 
 
 def signs(opened: PlayingWindow, part: int) -> dict[int, str]:

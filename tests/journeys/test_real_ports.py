@@ -4,24 +4,17 @@ from __future__ import annotations
 
 import subprocess
 import sys
-import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from functools import partial
 from pathlib import Path
 from typing import IO
 
-import pytest
-from PySide6.QtWidgets import QApplication
-
 from app.listen.player import Piece
 from app.window.header import Workspace
-from tests.helpers.midi_patchbay import KEYBOARD, LISTENER, Patchbay, patchbay
-from tests.helpers.playing_window import PlayingWindow, playing_window, wait_with_window
-from tests.helpers.songs import night_ferry
+from tests.helpers.midi_patchbay import KEYBOARD, LISTENER, Patchbay
+from tests.helpers.playing_window import PlayingWindow, wait_until_heard, wait_with_window
 from tests.journeys.pictures import picture
-
-KNOCK_SECONDS = 0.1
 
 STAGE_PIANO = "phrasebench-stage-piano"
 DEVICE = f"""
@@ -32,23 +25,6 @@ port.open_virtual_port("in")
 print("ready", flush=True)
 sys.stdin.read()
 """
-
-
-@pytest.fixture
-def ports(monkeypatch: pytest.MonkeyPatch) -> Iterator[Patchbay]:
-    with patchbay() as found:
-        for name, value in found.environment.items():
-            monkeypatch.setenv(name, value)
-        monkeypatch.setenv("PHRASEBENCH_SOUND", "null")
-        yield found
-
-
-@pytest.fixture
-def playing(qapp: QApplication, ports: Patchbay, tmp_path: Path) -> Iterator[PlayingWindow]:
-    assert qapp is not None
-    assert ports.environment
-    with playing_window(night_ferry(), tmp_path) as opened:
-        yield opened
 
 
 @contextmanager
@@ -62,26 +38,6 @@ def device() -> Iterator[subprocess.Popen[str]]:
             yield process
         finally:
             process.kill()
-
-
-def wait_until_heard(opened: PlayingWindow, ports: Patchbay) -> None:
-    """A port that has just been opened hears nothing of its first periods: knock until it does."""
-    heard: list[int] = []
-    opened.engine.key.connect(lambda midi, *_: heard.append(midi))
-
-    knocked = [float("-inf")]
-
-    def knock() -> bool:
-        if time.monotonic() - knocked[0] > KNOCK_SECONDS:
-            knocked[0] = time.monotonic()
-            ports.press(0x90, 108, 1)
-            ports.press(0x80, 108, 0)
-        return 108 in heard
-
-    wait_with_window(knock)
-    ports.press(0x90, 21, 1)
-    ports.press(0x80, 21, 0)
-    wait_with_window(lambda: heard[-2:] == [21, 21])
 
 
 def melody(opened: PlayingWindow) -> list[str]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable
 
 import pytest
 
@@ -14,11 +14,10 @@ NOTES = (SentNote(0.5, 60, Hand.RIGHT), SentNote(1.0, 62, Hand.RIGHT))
 
 
 @pytest.fixture
-def bench() -> Iterator[Bench]:
-    made = Bench()
+def bench(make_bench: Callable[..., Bench]) -> Bench:
+    made = make_bench()
     made.do(ChooseOutput("Synth"), ChooseInput("Keyboard"), two_notes(length=2.0))
-    yield made
-    made.engine.close()
+    return made
 
 
 def press(bench: Bench, midi: int) -> None:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -13,13 +12,6 @@ from app.engine.protocol import ChooseInput, ChooseOutput, Latency, Load, Play, 
 from app.engine.recorder import ENDING
 from core.formats.registry import read_song
 from tests.app.engine.fakes import Bench, two_notes, wait_until
-
-
-@pytest.fixture
-def bench() -> Iterator[Bench]:
-    made = Bench()
-    yield made
-    made.engine.close()
 
 
 def unplug(bench: Bench, name: str) -> None:

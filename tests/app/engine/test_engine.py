@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
-from contextlib import ExitStack
+from collections.abc import Callable
 
 import numpy as np
 import pytest
@@ -28,7 +27,6 @@ from app.engine.protocol import (
     received_schedule,
 )
 from core.performance.schedule import Schedule, TimedEvent
-from core.sound.bank import SampleBank
 from core.sound.piano import Piano, render_blocks, render_schedule
 from core.sound.piano_model import RATE
 from core.sound.wav import whole_samples
@@ -37,25 +35,6 @@ from tests.core.sound.banks import sine_bank
 from tests.helpers.listening import onset_frames
 
 QUIET = [(0xB0, SUSTAIN, 0), (0xB0, ALL_NOTES_OFF, 0)]
-
-
-@pytest.fixture
-def make_bench() -> Iterator[Callable[..., Bench]]:
-    """Engines that are closed after the test."""
-    with ExitStack() as closing:
-
-        def make(*, card: bool = True, midi_missing: str = "", bank: SampleBank | None = None) -> Bench:
-            bench = Bench(card=card, midi_missing=midi_missing, bank=bank)
-            closing.callback(bench.engine.close)
-            return bench
-
-        yield make
-
-
-@pytest.fixture
-def bench(make_bench: Callable[..., Bench]) -> Bench:
-    """An engine that is heard through its piano."""
-    return make_bench()
 
 
 @pytest.fixture

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Iterator
 from functools import partial
 
 import pytest
@@ -15,7 +14,7 @@ from core.performance.output import HandChannel, Output
 from core.performance.schedule import Schedule, TimedEvent
 from core.song.note import Hand
 from tests.app.engine.fakes import wait_until
-from tests.helpers.midi_patchbay import LISTENER, Patchbay, patchbay
+from tests.helpers.midi_patchbay import LISTENER, Patchbay
 
 SECOND = "phrasebench-second"
 NOTICED_SECONDS = 2.0
@@ -33,14 +32,6 @@ RUNNING = Schedule(
     ),
     BEATS * 0.1,
 )
-
-
-@pytest.fixture
-def ports(monkeypatch: pytest.MonkeyPatch) -> Iterator[Patchbay]:
-    with patchbay() as found:
-        for name, value in found.environment.items():
-            monkeypatch.setenv(name, value)
-        yield found
 
 
 def second_port() -> rtmidi.MidiIn:

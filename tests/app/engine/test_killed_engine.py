@@ -12,17 +12,9 @@ from PySide6.QtWidgets import QApplication
 
 from app.engine.midi_system import ALL_NOTES_OFF, CHANNELS, SUSTAIN
 from app.listen.player import Piece
-from tests.helpers.midi_patchbay import LISTENER, Patchbay, patchbay
+from tests.helpers.midi_patchbay import LISTENER, Patchbay
 from tests.helpers.playing_window import PlayingWindow, playing_window, wait_with_window
 from tests.helpers.songs import night_ferry
-
-
-@pytest.fixture
-def ports(monkeypatch: pytest.MonkeyPatch) -> Iterator[Patchbay]:
-    with patchbay() as found:
-        for name, value in found.environment.items():
-            monkeypatch.setenv(name, value)
-        yield found
 
 
 @pytest.fixture

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -30,13 +28,6 @@ from tests.app.engine.fakes import Bench, FakePort, two_notes
 
 PIANO_AND_SYNTH = ChooseOutputs((Output("piano"), Output("Synth")))
 KEYS = (60, 62, 64)
-
-
-@pytest.fixture
-def bench() -> Iterator[Bench]:
-    made = Bench()
-    yield made
-    made.engine.close()
 
 
 def both_hands(length: float = 1.0) -> Load:

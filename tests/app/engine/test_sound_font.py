@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Iterator
 from importlib.util import find_spec
 from pathlib import Path
 
@@ -22,13 +21,6 @@ from tests.helpers.tiny_sound_font import PERIOD, ROOT, tiny_sound_font
 
 LIBRARY = find_spec("tinysoundfont") is not None
 with_library = pytest.mark.skipif(not LIBRARY, reason="the extra “soundfont” is not installed")
-
-
-@pytest.fixture
-def bench() -> Iterator[Bench]:
-    made = Bench()
-    yield made
-    made.engine.close()
 
 
 @pytest.fixture

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 import pytest
 
 from app.engine.engine import SLEPT
@@ -13,13 +11,6 @@ from core.song.note import Hand
 from tests.app.engine.fakes import Bench, two_notes
 
 NIGHT = 8 * 3600.0
-
-
-@pytest.fixture
-def bench() -> Iterator[Bench]:
-    made = Bench()
-    yield made
-    made.engine.close()
 
 
 @pytest.fixture

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import random
 import time
-from collections.abc import Iterator
+from collections.abc import Callable
 
 import numpy as np
 import pytest
@@ -35,10 +35,8 @@ def bank() -> SampleBank:
 
 
 @pytest.fixture
-def bench(bank: SampleBank) -> Iterator[Bench]:
-    made = Bench(bank=bank)
-    yield made
-    made.engine.close()
+def bench(make_bench: Callable[..., Bench], bank: SampleBank) -> Bench:
+    return make_bench(bank=bank)
 
 
 def everything() -> Schedule:
