@@ -43,7 +43,6 @@ class JackWatch:
         self._moved = 0.0
         self._begin()
 
-    @property
     def stands_still(self) -> bool:
         """Whether the server's time has stopped: whoever sends to it then waits for ever once its buffer is full."""
         client = self._client
@@ -80,7 +79,7 @@ class JackWatch:
             self._jack.jack_on_shutdown(self._client, self._when_ended, None)
 
     def _ports(self, flags: int) -> list[str]:
-        if self._client is None or self.stands_still:
+        if self._client is None or self.stands_still():
             return []
         names = self._jack.jack_get_ports(self._client, None, MIDI_TYPE, flags)
         found: list[str] = []

@@ -19,10 +19,6 @@ OWN_PORTS: Final = (f"{OWN_CLIENT}:", f"{OWN_CLIENT}-")
 _Device = TypeVar("_Device", rtmidi.MidiIn, rtmidi.MidiOut)
 
 
-_left_open: list[rtmidi.MidiOut] = []
-"""Ports of a server that stood still when they were to be closed."""
-
-
 class RtMidi:
     """The ports of the machine's MIDI system; raises DeviceError where no MIDI system answers."""
 
@@ -34,6 +30,7 @@ class RtMidi:
         library = jack_library() if jack else None
         self._watch = JackWatch(library) if library is not None else None
         self.listing_disturbs = jack and library is None
+        self._left_open: list[rtmidi.MidiIn | rtmidi.MidiOut] = []
 
     def outputs(self) -> tuple[str, ...]:
         """Names of the ports that can be played to; raises DeviceError where the system does not answer any more."""
@@ -44,43 +41,53 @@ class RtMidi:
         return _shown(self._watch.inputs() if self._watch is not None else _asked(_made(rtmidi.MidiIn, self._api)))
 
     def open_output(self, name: str) -> MidiOut:
-        """Open a port by name; raises DeviceError where it is not there or busy."""
+        """Open a port by name; raises DeviceError where it is not there, busy, or the system stands still."""
         self._see_that_it_answers(name)
         device = _made(rtmidi.MidiOut, self._api)
         _open(device, name, "output")
-        return _Out(device, name, self._watch)
+        return _Out(device, name, self)
 
     def open_input(self, name: str, heard: Heard) -> MidiIn:
-        """Listen to a port by name; raises DeviceError where it is not there or busy."""
+        """Listen to a port by name; raises DeviceError likewise."""
         self._see_that_it_answers(name)
         device = _made(rtmidi.MidiIn, self._api)
         _open(device, name, "input")
         device.set_callback(lambda message, _: heard(message[0]))
-        return _In(device)
+        return _In(device, self)
 
-    def _see_that_it_answers(self, name: str) -> None:
-        """Raise DeviceError where the MIDI system stands still: whoever asks it for a port waits until it goes on."""
-        if self._watch is not None and self._watch.stands_still:
-            raise DeviceError(f"The MIDI system does not answer any more, so “{name}” cannot be reached.")
-        while _left_open:
-            device = _left_open.pop()
-            device.close_port()
-            device.delete()
+    def stands_still(self) -> bool:
+        """Whether the system answers nothing just now: whoever asks it for something waits until it goes on."""
+        return self._watch is not None and self._watch.stands_still()
+
+    def let_go(self, device: rtmidi.MidiIn | rtmidi.MidiOut) -> None:
+        """Close a port; while the system stands still it is left open, since all of the engine would wait."""
+        if self.stands_still():
+            self._left_open.append(device)
+            return
+        device.close_port()
+        device.delete()
 
     def close(self) -> None:
         """Take leave of the MIDI system, all ports being closed."""
-        if self._watch is not None and not self._watch.stands_still:
+        if self._watch is not None and not self.stands_still():
             self._watch.close()
+
+    def _see_that_it_answers(self, name: str) -> None:
+        if self.stands_still():
+            raise DeviceError(f"The MIDI system does not answer any more, so “{name}” cannot be reached.")
+        left, self._left_open = self._left_open, []
+        for device in left:
+            self.let_go(device)
 
 
 class _Out:
-    def __init__(self, device: rtmidi.MidiOut, name: str, watch: JackWatch | None) -> None:
+    def __init__(self, device: rtmidi.MidiOut, name: str, system: RtMidi) -> None:
         self._device = device
         self._name = name
-        self._watch = watch
+        self._system = system
 
     def send(self, message: Sequence[int]) -> None:
-        if self._watch is not None and self._watch.stands_still:
+        if self._system.stands_still():
             raise DeviceError(f"The MIDI output “{self._name}” does not answer any more.")
         try:
             self._device.send_message(message)
@@ -90,21 +97,17 @@ class _Out:
             ) from error
 
     def close(self) -> None:
-        if self._watch is not None and self._watch.stands_still:
-            _left_open.append(self._device)  # the server would be waited for, with all of the engine
-            return
-        self._device.close_port()
-        self._device.delete()
+        self._system.let_go(self._device)
 
 
 class _In:
-    def __init__(self, device: rtmidi.MidiIn) -> None:
+    def __init__(self, device: rtmidi.MidiIn, system: RtMidi) -> None:
         self._device = device
+        self._system = system
 
     def close(self) -> None:
         self._device.cancel_callback()
-        self._device.close_port()
-        self._device.delete()
+        self._system.let_go(self._device)
 
 
 def _answering_api() -> int:

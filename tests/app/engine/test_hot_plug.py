@@ -14,7 +14,7 @@ from core.performance.output import HandChannel, Output
 from core.performance.schedule import Schedule, TimedEvent
 from core.song.note import Hand
 from tests.app.engine.fakes import wait_until
-from tests.helpers.midi_patchbay import LISTENER, Patchbay
+from tests.helpers.midi_patchbay import KEYBOARD, LISTENER, Patchbay
 
 SECOND = "phrasebench-second"
 NOTICED_SECONDS = 2.0
@@ -116,11 +116,13 @@ def test_a_server_that_stands_still_is_said_and_holds_nothing_up(ports: Patchbay
     with EngineClient(reports.append) as engine:
         wait_until(lambda: any(isinstance(report, Ready) for report in reports))
         engine.choose_output(LISTENER)
+        engine.choose_input(KEYBOARD)
         engine.load(RUNNING)
         engine.play()
         wait_until(lambda: len(ports.messages) > 4)
         with ports.standing_still():
             wait_until(lambda: said(f"“{LISTENER}” does not answer any more"))
+            wait_until(lambda: said(f"“{KEYBOARD}”"))
             reports.clear()
             wait_until(lambda: sum(isinstance(report, Position) for report in reports) > 10)
         wait_until(lambda: said(f"“{LISTENER}” is back"))
