@@ -55,11 +55,8 @@ class AsideRow(QWidget):
         self.field.setAccessibleName(self.tr("Aside at %1").replace("%1", place))
         self._remove.setAccessibleName(self.tr("Remove the aside at %1").replace("%1", place))
         self._expected = text
-        if not while_typing and self.field.toPlainText() != text:
-            self.field.blockSignals(True)
-            self.field.setPlainText(text)
-            self.field.blockSignals(False)
-            self.field.updateGeometry()
+        if not while_typing:
+            self.field.show_text(text)
 
     def _report(self) -> None:
         text = self.field.toPlainText()

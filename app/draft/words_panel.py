@@ -79,11 +79,8 @@ class WordsOfOneKind(QWidget):
         review = own is not None and own.review
         self._changed.setVisible(review)
         self._accept.setVisible(review)
-        if not while_typing and self.field.toPlainText() != self._expected:
-            self.field.blockSignals(True)
-            self.field.setPlainText(self._expected)
-            self.field.blockSignals(False)
-            self.field.updateGeometry()
+        if not while_typing:
+            self.field.show_text(self._expected)
 
     def show_expected(self) -> None:
         """Show the words again as the lesson has them."""

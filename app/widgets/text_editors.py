@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
-from PySide6.QtCore import QEvent, QSize, Qt, Signal
+from PySide6.QtCore import QEvent, QSignalBlocker, QSize, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QKeySequence, QTextLayout, QTextOption
 from PySide6.QtWidgets import QLineEdit, QPlainTextEdit, QSizePolicy, QWidget
 
@@ -92,6 +92,13 @@ class TextField(QPlainTextEdit):
         super().focusOutEvent(event)
         if event.reason() is not Qt.FocusReason.PopupFocusReason:
             self.left.emit()
+
+    def show_text(self, text: str) -> None:
+        """Show another text; nothing is signalled, since nobody has typed it."""
+        if self.toPlainText() != text:
+            with QSignalBlocker(self):
+                self.setPlainText(text)
+            self.updateGeometry()
 
     def hasHeightForWidth(self) -> bool:  # noqa: N802 - Qt's name
         """Its height follows from its width."""

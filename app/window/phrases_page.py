@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Final
 
-from PySide6.QtCore import QSignalBlocker, Qt, Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QLabel, QWidget
 
 from app.document.document import LessonDocument
@@ -124,9 +124,7 @@ class PhrasesPage(FormPage):
             phrase = phrase_for(phrases, kind)
             text = phrase.text if phrase is not None else ""
             if field.toPlainText().strip() != text and field is not self._typed_in:
-                with QSignalBlocker(field):
-                    field.setPlainText(text)
-                field.updateGeometry()
+                field.show_text(text)
         self.preview.setText("\n".join(self._said(kind)))
 
     def _said(self, kind: str) -> tuple[str, ...]:

@@ -13,6 +13,7 @@ from core.song.note import Note
 from core.song.part import Part
 from core.song.playing_order import can_join
 from core.song.song import Song
+from core.teaching.number_words import beats_words
 
 ALIKE_NOTES: Final = 4
 """So many notes with the same lengths and steps make two beginnings alike."""
@@ -52,11 +53,11 @@ def _ending(song: Song, part: Part, cut: int) -> str:
     rest = part.duration - last.end
     gaps = [later.onset - earlier.onset for earlier, later in pairwise(melody) if later.onset > earlier.onset]
     if rest > 0:
-        return f"The right hand rests for {_beats(rest, beat)} before it."
+        return f"The right hand rests for {beats_words(Fraction(rest, beat))} before it."
     if last.end > part.duration:
         return "A note sounds on over it: the right hand does not rest there."
     if gaps and last.duration >= LONGER * median(gaps):
-        return f"The right hand holds its last note for {_beats(last.duration, beat)} before it."
+        return f"The right hand holds its last note for {beats_words(Fraction(last.duration, beat))} before it."
     return "The right hand runs on over it without a held note or a rest."
 
 
@@ -76,9 +77,3 @@ def _beginning(melody: Sequence[Note]) -> tuple[tuple[int, int], ...] | None:
         return None
     first = notes[0]
     return tuple((note.onset - first.onset, note.pitch.staff_step - first.pitch.staff_step) for note in notes)
-
-
-def _beats(ticks: int, beat: int) -> str:
-    whole, rest = divmod(Fraction(ticks, beat), 1)
-    told = " ".join(part for part in (str(whole) if whole else "", str(rest) if rest else "") if part)
-    return f"{told} {'beat' if ticks <= beat else 'beats'}"

@@ -14,6 +14,7 @@ from core.song.note import Hand
 from core.song.pitch import NoteName
 from core.song.song import Song
 from core.teaching.naming import LETTER_NAMES, Names
+from core.teaching.number_words import listed
 from core.theory.spelling import name_in_key
 
 MOST_BARS: Final = 4
@@ -73,7 +74,7 @@ def playing_told(song: Song, played: Sequence[PlayedNote], called: Names = LETTE
     both = len({one.hand for one in played if one.hand is not None}) > 1
     sentences = []
     for bar, those in faults[:MOST_BARS]:
-        sentences.append(f"{_where(song, bar)}: {_joined(_counted(_things(song, those, called, both=both)))}.")
+        sentences.append(f"{_where(song, bar)}: {listed(_counted(_things(song, those, called, both=both)))}.")
     left = len(faults) - MOST_BARS
     if left > 0:
         sentences.append(f"And something in {left} more {'bar' if left == 1 else 'bars'}.")
@@ -115,7 +116,3 @@ def _things(song: Song, played: Sequence[PlayedNote], called: Names, *, both: bo
 def _counted(things: Iterable[str]) -> list[str]:
     """Equal things once, with how often where that is more than once."""
     return [thing if count == 1 else f"{thing} ({count} times)" for thing, count in Counter(things).items()]
-
-
-def _joined(things: Sequence[str]) -> str:
-    return things[0] if len(things) == 1 else f"{', '.join(things[:-1])} and {things[-1]}"

@@ -8,6 +8,7 @@ from core.song.note import Hand, Note
 from core.song.part import Part
 from core.song.pitch import NoteName
 from core.teaching.naming import LETTER_NAMES, Names
+from core.teaching.number_words import listed
 from core.theory.chord_tones import chord_tones
 
 
@@ -34,15 +35,11 @@ def suggestion_reason(part: Part, index: int, called: Names = LETTER_NAMES) -> s
     if not heard:
         return f"nothing sounds in {whose} here; it goes with the chords around it"
     if not inside:
-        return f"it goes with the chords around it; of {whose} none of {_joined(outside)} belongs to it"
-    told = f"of {whose} {_joined(inside)} {'belongs' if len(inside) == 1 else 'belong'} to it"
-    return f"{told}, {_joined(outside)} {'does' if len(outside) == 1 else 'do'} not" if outside else told
+        return f"it goes with the chords around it; of {whose} none of {listed(outside)} belongs to it"
+    told = f"of {whose} {listed(inside)} {'belongs' if len(inside) == 1 else 'belong'} to it"
+    return f"{told}, {listed(outside)} {'does' if len(outside) == 1 else 'do'} not" if outside else told
 
 
 def _names(notes: Sequence[Note], called: Names) -> list[str]:
     names: dict[NoteName, None] = dict.fromkeys(note.pitch.name for note in notes)
     return [called.shown(name) for name in names]
-
-
-def _joined(names: Sequence[str]) -> str:
-    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"

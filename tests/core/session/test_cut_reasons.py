@@ -12,13 +12,13 @@ def reasons(before: str, behind: str, *, pickup: float = 0) -> tuple[str, ...]:
 
 
 def test_a_rest_before_it_is_told_in_beats() -> None:
-    assert reasons("C4 D4 E4 -", "G4:4") == ("The right hand rests for 1 beat before it.",)
-    assert reasons("C4 D4:0.5 -:2.5", "G4:4") == ("The right hand rests for 2 1/2 beats before it.",)
-    assert reasons("C4 D4 E4 F4:0.5 -:0.5", "G4:4") == ("The right hand rests for 1/2 beat before it.",)
+    assert reasons("C4 D4 E4 -", "G4:4") == ("The right hand rests for one beat before it.",)
+    assert reasons("C4 D4:0.5 -:2.5", "G4:4") == ("The right hand rests for two beats and a half before it.",)
+    assert reasons("C4 D4 E4 F4:0.5 -:0.5", "G4:4") == ("The right hand rests for half a beat before it.",)
 
 
 def test_a_held_note_before_it_is_told() -> None:
-    assert reasons("C4 D4 E4:2", "G4:4") == ("The right hand holds its last note for 2 beats before it.",)
+    assert reasons("C4 D4 E4:2", "G4:4") == ("The right hand holds its last note for two beats before it.",)
 
 
 def test_a_melody_that_runs_on_is_said_to() -> None:
