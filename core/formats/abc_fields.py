@@ -17,7 +17,7 @@ _TONIC: Final = re.compile(r"([A-Ga-g])\s*([#b♯♭]?)\s*([A-Za-z]*)")
 _MODES: Final = {
     "": Mode.MAJOR, "maj": Mode.MAJOR, "ion": Mode.MAJOR, "m": Mode.MINOR, "min": Mode.MINOR, "aeo": Mode.MINOR,
     "dor": Mode.DORIAN, "phr": Mode.PHRYGIAN, "lyd": Mode.LYDIAN, "mix": Mode.MIXOLYDIAN, "loc": Mode.LOCRIAN,
-}  # fmt: skip
+}  # fmt: skip  # a table, read line by line
 _OTHER_WORDS: Final = re.compile(
     r"\b(clef|middle|transpose|octave|stafflines|score|sound|shift|name|snm|m|t)\s*=\s*(\"[^\"]*\"|\S+)"
     r"|\b(treble|bass|alto|tenor|perc)\d?([+-]8)?\b",

@@ -39,7 +39,7 @@ _JUMPS: Final = {
     "segno": "segno", "coda": "coda", "fine": "fine", "d.c.": "capo", "dc": "capo", "dacapo": "capo",
     "d.c.alfine": "capo", "d.c.alcoda": "capo", "d.s.": "dal segno", "ds": "dal segno", "d.s.alfine": "dal segno",
     "d.s.alcoda": "dal segno", "dacoda": "to coda", "tocoda": "to coda",
-}  # fmt: skip
+}  # fmt: skip  # a table, read line by line
 _NO_CHORD: Final = frozenset({"nc", "n.c.", "n.c", "no chord", "none", "tacet"})
 MOST_PASSES: Final = 20
 MOST_LISTED: Final = 5

@@ -15,7 +15,7 @@ _FIFTHS: Final = re.compile(r"[-+]?[0-7]")
 BEAT_UNITS: Final = {
     "maxima": 32.0, "long": 16.0, "breve": 8.0, "whole": 4.0, "half": 2.0, "quarter": 1.0, "eighth": 1 / 2,
     "16th": 1 / 4, "32nd": 1 / 8, "64th": 1 / 16, "128th": 1 / 32, "256th": 1 / 64, "512th": 1 / 128, "1024th": 1 / 256,
-}  # fmt: skip
+}  # fmt: skip  # a table, read line by line
 """Note values in quarter notes (MusicXML 4.0, note-type-value)."""
 
 LEFT_OUT: Final = {

@@ -24,8 +24,15 @@ KEYBOARD_HEIGHT: Final = 112.0
 SHEET_WIDTH: Final = 960.0
 TAKES: Final = 3
 """Boxes to tick for each segment."""
-COLUMNS: Final = (("number", "No."), ("at", "At"), ("segment", "Segment"), ("say", "Say"), ("play", "Play"),
-                  ("lasts", "Lasts"), ("takes", "Takes"))  # fmt: skip
+COLUMNS: Final = (
+    ("number", "No."),
+    ("at", "At"),
+    ("segment", "Segment"),
+    ("say", "Say"),
+    ("play", "Play"),
+    ("lasts", "Lasts"),
+    ("takes", "Takes"),
+)
 
 STYLE: Final = """
 *{box-sizing:border-box}

@@ -16,7 +16,7 @@ INTERVALS: Final = (
     "a unison", "a second", "a second", "a third", "a third", "a fourth", "a tritone", "a fifth", "a sixth", "a sixth",
     "a seventh", "a seventh", "an octave", "a ninth", "a ninth", "a tenth", "a tenth", "an eleventh", "a twelfth",
     "a twelfth", "a thirteenth", "a thirteenth", "a fourteenth", "a fourteenth", "two octaves",
-)  # fmt: skip
+)  # fmt: skip  # a table, read line by line
 COUNTS: Final = (
     "no",
     "one",

@@ -21,7 +21,7 @@ DISTANCES: Final = (
     "the same key as", "a half step from", "a step from", "a third from", "a third from", "a fourth from",
     "a tritone from", "a fifth from", "a sixth from", "a sixth from", "a seventh from", "a seventh from",
     "an octave from", "a ninth from", "a ninth from", "a tenth from", "a tenth from",
-)  # fmt: skip
+)  # fmt: skip  # a table, read line by line
 FARTHER: Final = "more than a tenth from"
 OTHER: Final = {Hand.RIGHT: Hand.LEFT, Hand.LEFT: Hand.RIGHT}
 

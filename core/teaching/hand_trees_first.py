@@ -52,7 +52,7 @@ FEATURES: Final = (
     "length of the nearest over", "lateness of the nearest over", "length of those under within 0.5 s",
     "length of those over within 0.5 s", "length of those under within 2.0 s", "length of those over within 2.0 s",
     "step to what goes on", "step from what went before",
-)  # fmt: skip
+)  # fmt: skip  # a table, read line by line
 
 DEPTH: Final = 7
 

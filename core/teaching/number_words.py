@@ -8,12 +8,12 @@ from typing import Final
 _NUMBERS: Final = (
     "no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve",
     "thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen", "twenty",
-)  # fmt: skip
+)  # fmt: skip  # a table, read line by line
 _ORDINALS: Final = (
     "", "first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth", "eleventh",
     "twelfth", "thirteenth", "fourteenth", "fifteenth", "sixteenth", "seventeenth", "eighteenth", "nineteenth",
     "twentieth",
-)  # fmt: skip
+)  # fmt: skip  # a table, read line by line
 LAST_ORDINAL: Final = len(_ORDINALS) - 1
 """The last how-manyth that is said in a word."""
 _PARTS_OF_A_BEAT: Final = {

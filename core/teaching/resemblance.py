@@ -79,9 +79,16 @@ class _Seen(Struct, frozen=True):
 def _seen(part: Part) -> _Seen:
     line = _line(part)
     return _Seen(
-        line, _placed(line), _rhythm(line), _struck(line), _from_end(line), _contour(line), _graces(part),
-        _chords(part), _left_hand(part),
-    )  # fmt: skip
+        line,
+        _placed(line),
+        _rhythm(line),
+        _struck(line),
+        _from_end(line),
+        _contour(line),
+        _graces(part),
+        _chords(part),
+        _left_hand(part),
+    )
 
 
 class _Pair(Struct, frozen=True):

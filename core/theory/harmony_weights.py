@@ -9,6 +9,7 @@ each chord, a figure for each chord that may follow.
 
 from typing import Final
 
+# The formatter would give each of the thousands of figures a line of its own.
 # fmt: off
 CHORDS: Final = (
     (0, 0), (7, 1), (5, 0), (2, 2), (9, 2), (2, 1), (9, 1), (7, 0), (0, 1), (4, 1), (4, 2), (5, 2), (11, 1), (7, 2),

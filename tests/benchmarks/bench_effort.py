@@ -54,7 +54,7 @@ GRADES: Final = {
         "Debussy-Danse", "Band1No19", "Band1No20", "Band1No33", "FugeDDur"),
     4: ("BalladeOp47", "Etude_Op25", "Scherzo", "Novelette", "Abegg", "Voricek", "DiscoVisit"),
     5: ("Transand", "Vallee", "Strawinsky", "Schulhoff", "Sonetto"),
-}  # fmt: skip
+}  # fmt: skip  # a table, read line by line
 """Names of files of well-known works by when teachers give them, from memory."""
 
 

@@ -28,14 +28,30 @@ TOKEN = re.compile(r"([_^=]*)([A-Ga-gz])([,']*)(\d*)(/?\d*)(-?)|(\|)")
 REGIONS = {
     "Erk": ("erk5", "erk10", "erk20", "erk30"),
     "other German": (
-        "altdeu10", "altdeu20", "ballad10", "ballad20", "ballad30", "ballad40", "ballad50", "ballad60", "ballad70",
-        "ballad80", "boehme10", "boehme20", "dva0", "fink0", "folkHaydn", "kinder0", "variant0", "zuccal0",
+        "altdeu10",
+        "altdeu20",
+        "ballad10",
+        "ballad20",
+        "ballad30",
+        "ballad40",
+        "ballad50",
+        "ballad60",
+        "ballad70",
+        "ballad80",
+        "boehme10",
+        "boehme20",
+        "dva0",
+        "fink0",
+        "folkHaydn",
+        "kinder0",
+        "variant0",
+        "zuccal0",
     ),
     "Lorraine": ("lot",),
     "Luxembourg": ("lux",),
     "Ireland": ("irl",),
     "China": ("han1", "han2"),
-}  # fmt: skip
+}
 
 
 @dataclass(frozen=True, slots=True)

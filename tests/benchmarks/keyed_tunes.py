@@ -37,7 +37,7 @@ GERMAN = {"H": "B", "Es": "Eb"}
 MODES = {
     "": Mode.MAJOR, "m": Mode.MINOR, "maj": Mode.MAJOR, "min": Mode.MINOR, "mix": Mode.MIXOLYDIAN, "dor": Mode.DORIAN,
     "phr": Mode.PHRYGIAN, "lyd": Mode.LYDIAN,
-}  # fmt: skip
+}  # fmt: skip  # a table, read line by line
 
 
 @dataclass(frozen=True, slots=True)

@@ -71,7 +71,7 @@ def learner(trees: int) -> Learner:
         n_estimators=trees, num_leaves=LEAVES, max_depth=DEPTH, learning_rate=0.11, min_child_samples=40,
         subsample=0.8, subsample_freq=1, colsample_bytree=0.5, reg_lambda=5.0, max_bin=127, n_jobs=1, verbose=-1,
         random_state=1,
-    )  # fmt: skip
+    )  # fmt: skip  # settings of a run, read together
     return classifier
 
 

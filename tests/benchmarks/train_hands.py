@@ -50,7 +50,7 @@ from typing import Final
 
 FEATURES: Final = (
 {features}
-)  # fmt: skip
+)  # fmt: skip  # a table, read line by line
 
 DEPTH: Final = {depth}
 
@@ -109,7 +109,7 @@ def learned(tables: list[Singles], answers: list[NDArray[np.bool_]], trees: int)
         "objective": "binary", "num_leaves": 18, "max_depth": DEPTH, "learning_rate": 0.1, "min_data_in_leaf": 80,
         "bagging_fraction": 0.6, "bagging_freq": 1, "feature_fraction": 0.2, "lambda_l2": 20.0, "max_bin": 63,
         "num_threads": 1, "verbose": -1, "seed": 1,
-    }  # fmt: skip
+    }  # fmt: skip  # a table, read line by line
     weights = np.concatenate([np.full(len(one), len(one) ** -0.2) for one in answers])
     weights /= weights.mean()
     data = lightgbm.Dataset(np.concatenate(tables), np.concatenate(answers).astype(float), weight=weights)

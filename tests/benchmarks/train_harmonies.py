@@ -46,6 +46,7 @@ each chord, a figure for each chord that may follow.
 
 from typing import Final
 
+# The formatter would give each of the thousands of figures a line of its own.
 # fmt: off
 '''
 

@@ -20,7 +20,7 @@ FOLDER = "PHRASEBENCH_TWO_HANDS"
 OPUSES = (
     "BachJS-FrzSuite", "BachJS-Praeludium", "Chopin-Etude_Op25", "Clementi", "Haydn-KlaviersonateEsDur",
     "Mendelssohn-LiederOhneWorte",
-)  # fmt: skip
+)  # fmt: skip  # a table, read line by line
 """Beginnings of file names that pieces of one opus (or one printed collection) share."""
 
 

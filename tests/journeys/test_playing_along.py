@@ -33,9 +33,15 @@ def test_the_music_waits_for_each_note_and_the_sheet_says_for_which(
 ) -> None:
     window, keyboard = playing.window, playing.window.page.keyboard
     playing.settings.change(
-        output=LISTENER, keyboard=KEYBOARD, keyboard_heard=False, hands="left", own_hands="right", wait=True,
-        count_in=False, again=False,
-    )  # fmt: skip
+        output=LISTENER,
+        keyboard=KEYBOARD,
+        keyboard_heard=False,
+        hands="left",
+        own_hands="right",
+        wait=True,
+        count_in=False,
+        again=False,
+    )
     window.show_workspace(Workspace.LISTEN)
     wait_until_heard(playing, ports)
     positions: list[float] = []

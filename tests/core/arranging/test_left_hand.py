@@ -27,14 +27,14 @@ def test_a_broken_chord_goes_up_and_back_on_every_beat() -> None:
     ]
     assert [name for _, _, name in played(lamplighters_waltz(), 1, "broken")][:6] == [
         "Ab3", "C4", "Eb4", "Ab3", "C4", "Eb4",
-    ]  # fmt: skip
+    ]  # fmt: skip  # a table, read line by line
 
 
 def test_a_compound_metre_is_broken_in_its_short_notes() -> None:
     assert played(heron_at_the_sluice(), 2, "broken")[:7] == [
         (0, 0.5, "F#3"), (0.5, 0.5, "A3"), (1, 0.5, "C#4"),
         (1.5, 0.5, "F#3"), (2, 0.5, "A3"), (2.5, 0.5, "C#4"), (3, 0.5, "G#3"),
-    ]  # fmt: skip
+    ]  # fmt: skip  # a table, read line by line
 
 
 def test_octaves_double_the_bass_on_every_beat() -> None:

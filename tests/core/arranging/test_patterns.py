@@ -68,10 +68,10 @@ def test_bass_and_chords_are_told_apart_by_the_beats_of_the_bar() -> None:
 def test_a_chord_of_half_a_bar_begins_the_pattern_anew() -> None:
     assert struck(one_bar("4/4", "C F"), "bass_chords") == [
         (0, "C2"), (1, "C3+E3+G3"), (2, "F2"), (3, "F3+A3+C4"),
-    ]  # fmt: skip
+    ]  # fmt: skip  # a table, read line by line
     assert [text for _, text in struck(one_bar("4/4", "C F"), "low_high_middle_high")] == [
         "C3", "G3", "E3", "G3", "F3", "C4", "A3", "C4",
-    ]  # fmt: skip
+    ]  # fmt: skip  # a table, read line by line
 
 
 def test_a_chord_off_the_beat_is_struck_when_it_comes() -> None:
@@ -79,7 +79,7 @@ def test_a_chord_off_the_beat_is_struck_when_it_comes() -> None:
     song = Song("Pushed", (Part(4 * Q, chords=chords),))
     assert struck(song, "bass_chords") == [
         (0, "C2"), (1, "C3+E3+G3"), (1.5, "F2"), (2, "F2"), (3, "F3+A3+C4"),
-    ]  # fmt: skip
+    ]  # fmt: skip  # a table, read line by line
 
 
 def test_a_rhythm_of_the_bar_goes_on_under_a_new_chord() -> None:

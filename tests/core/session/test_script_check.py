@@ -122,7 +122,7 @@ def test_what_is_found_in_own_words_is_a_warning_of_the_plan() -> None:
         (2, "together", "A major lands with the C sharp. Then G major lands alone, two beats before the last B.",
          "The words say two beats, but it is one beat."),
     ],
-)  # fmt: skip
+)  # fmt: skip  # a table, read line by line
 def test_faults_in_words_by_hand_are_found(number: int, kind: str, text: str, found: str) -> None:
     sentences = [finding.sentence for finding in check_script(night_ferry(), number, kind, text)]
     assert found in sentences

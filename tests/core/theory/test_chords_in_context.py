@@ -75,6 +75,6 @@ def test_what_follows_speaks_for_a_name() -> None:
         ("Cis", "C#"), ("Des", "Db"), ("Ges7", "Gb7"), ("Asus4", "Asus4"), ("Esus", "Esus4"), ("B", "B"),
         ("Ddim", "Ddim"), ("Cisis", "C##"), ("Hdim", "Bdim"), ("H7/Dis", "B7/D#"),
     ],
-)  # fmt: skip
+)  # fmt: skip  # a table, read line by line
 def test_german_names_are_read_where_they_cannot_be_mistaken(german: str, english: str) -> None:
     assert write_chord(parse_chord(german)) == english
