@@ -224,16 +224,21 @@ class MainWindow(QMainWindow):
         self._show_hint()
         self.workspace_shown.emit(workspace)
 
+    def _turn_to(self, page: QWidget, hint: str) -> None:
+        """Show a page in place of the workspace."""
+        if self._stack.indexOf(page) < 0:
+            self._stack.addWidget(page)
+        self.bar.hint(hint)
+        self._stack.setCurrentWidget(page)
+
     def new_lesson(self) -> None:
         """Show the page on which a new lesson is begun."""
         if self._new_lesson is None:
             from app.songs.new_lesson import NewLessonPage
 
             self._new_lesson = NewLessonPage(self._begin, self._back_to_work, self)
-            self._stack.addWidget(self._new_lesson)
         self.player.stop()
-        self.bar.hint(self.tr("Enter begins the lesson, Esc goes back to work."))
-        self._stack.setCurrentWidget(self._new_lesson)
+        self._turn_to(self._new_lesson, self.tr("Enter begins the lesson, Esc goes back to work."))
         self._new_lesson.start()
 
     def show_about(self) -> None:
@@ -242,10 +247,8 @@ class MainWindow(QMainWindow):
             from app.window.about_page import AboutPage
 
             self._about = AboutPage(self.document, self._back_to_work, self)
-            self._stack.addWidget(self._about)
         self.player.stop()
-        self.bar.hint(self.tr("Every change counts at once; Esc goes back to work."))
-        self._stack.setCurrentWidget(self._about)
+        self._turn_to(self._about, self.tr("Every change counts at once; Esc goes back to work."))
         self._about.start()
 
     def show_wish(self) -> None:
@@ -258,9 +261,7 @@ class MainWindow(QMainWindow):
             from app.songs.wish_page import WishPage
 
             self._wish = WishPage(self._note_wish, self._back_to_work, self.lessons_of_song, self)
-            self._stack.addWidget(self._wish)
-        self.bar.hint(self.tr("Enter notes the wish, Esc goes back to work."))
-        self._stack.setCurrentWidget(self._wish)
+        self._turn_to(self._wish, self.tr("Enter notes the wish, Esc goes back to work."))
         self._wish.start()
 
     def lessons_of_song(self, title: str) -> tuple[SongEntry, ...]:
@@ -278,10 +279,8 @@ class MainWindow(QMainWindow):
             self._settings_page.outputs_wanted.connect(self.show_outputs)
             self._settings_page.phrases_wanted.connect(self.show_phrases)
             self._engine.key.connect(self._settings_page.measure.key)
-            self._stack.addWidget(self._settings_page)
         self.player.stop()
-        self.bar.hint(self.tr("Every change counts at once; Esc goes back to work."))
-        self._stack.setCurrentWidget(self._settings_page)
+        self._turn_to(self._settings_page, self.tr("Every change counts at once; Esc goes back to work."))
         self._settings_page.start(self.player.outputs, self.player.keyboards)
 
     def show_phrases(self) -> None:
@@ -291,10 +290,8 @@ class MainWindow(QMainWindow):
 
             self._phrases = PhrasesPage(self.settings, self.document, self._back_to_work, self)
             self._phrases.refused.connect(self.bar.say)
-            self._stack.addWidget(self._phrases)
         self.player.stop()
-        self.bar.hint(self.tr("Every change counts at once; Esc goes back to work."))
-        self._stack.setCurrentWidget(self._phrases)
+        self._turn_to(self._phrases, self.tr("Every change counts at once; Esc goes back to work."))
         self._phrases.start()
 
     def show_outputs(self) -> None:
@@ -304,9 +301,9 @@ class MainWindow(QMainWindow):
 
             self._outputs = OutputsPage(self.settings, self._back_to_work, self)
             self._outputs.refused.connect(self.bar.say)
-            self._stack.addWidget(self._outputs)
-        self.bar.hint(self.tr("Every change counts at once; Esc goes back to work."))
-        self._stack.setCurrentWidget(self._outputs)
+            page = self._outputs
+            self._engine.ports.connect(lambda report: page.show_ports(report.outputs))
+        self._turn_to(self._outputs, self.tr("Every change counts at once; Esc goes back to work."))
         self._outputs.start(self.player.outputs)
 
     def _choose_folder(self) -> None:
@@ -328,9 +325,7 @@ class MainWindow(QMainWindow):
             from app.songs.tune_chooser import TuneChooser
 
             self._tunes = TuneChooser(self.files.open, self._back_to_work, self)
-            self._stack.addWidget(self._tunes)
-        self.bar.hint(self.tr("Type to filter, Enter opens the tune, Esc goes back to work."))
-        self._stack.setCurrentWidget(self._tunes)
+        self._turn_to(self._tunes, self.tr("Type to filter, Enter opens the tune, Esc goes back to work."))
         self._tunes.show_book(path, titles)
 
     def show_shortcuts(self) -> None:
@@ -342,9 +337,7 @@ class MainWindow(QMainWindow):
             from app.window.shortcuts_page import ShortcutsPage
 
             self._shortcuts = ShortcutsPage(self.menus.every_command(), self._back_to_work, self)
-            self._stack.addWidget(self._shortcuts)
-        self.bar.hint(self.tr("Esc goes back to work."))
-        self._stack.setCurrentWidget(self._shortcuts)
+        self._turn_to(self._shortcuts, self.tr("Esc goes back to work."))
         self._shortcuts.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def toggle_reading_list(self) -> None:

@@ -118,7 +118,6 @@ class OutputsPage(FormPage):
         super().__init__(leave, parent)
         self._store = store
         self.cards: dict[str, OutputCard] = {}
-        self._ports: tuple[str, ...] = ()
         told = self.tr("All that are chosen are heard at once.")
         self._told = label(told, self, look="quiet")
         self._told.setWordWrap(True)
@@ -142,15 +141,20 @@ class OutputsPage(FormPage):
         store.changed.connect(self._show)
 
     def start(self, ports: Sequence[str]) -> None:
-        """Show the outputs there are, with those that were chosen and are not there now."""
+        """Show the outputs there are, with the first one in focus."""
+        self.show_ports(ports)
+        self.cards[PIANO].heard.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def show_ports(self, ports: Sequence[str]) -> None:
+        """Show the outputs there are now, with those that were chosen and are not there."""
         settings = self._store.settings
         chosen = [name for name in (settings.output, *settings.also) if name not in (PIANO, NOTHING)]
-        self._ports = tuple(dict.fromkeys((*ports, *chosen)))
+        names = dict.fromkeys((PIANO, *ports, *chosen))
         for card in self.cards.values():
             card.hide()
             card.deleteLater()
         self.cards = {}
-        for name in (PIANO, *self._ports):
+        for name in names:
             title = name
             if name == PIANO:
                 title = self.tr("Built-in piano")
@@ -164,7 +168,6 @@ class OutputsPage(FormPage):
             if name == PIANO:
                 self._rows.addWidget(self._font)
         self._show()
-        self.cards[PIANO].heard.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def _show(self, *_: object) -> None:
         settings = self._store.settings
