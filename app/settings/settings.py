@@ -21,6 +21,7 @@ VERSION: Final = 1
 THEMES: Final = ("system", "light", "dark")
 HANDS_HEARD: Final = ("right", "left", "both")
 HANDS_SOFTER: Final = ("none", "right", "left")
+HANDS_PLAYED: Final = ("none", "right", "left", "both")
 MOST_CLICKS: Final = 4
 SOFTEST_CLICK: Final = 20
 LOUDEST_CLICK: Final = 170
@@ -152,8 +153,19 @@ class Settings(Struct, frozen=True):
     def __post_init__(self) -> None:
         if self.theme not in THEMES:
             raise DomainError("the theme", self.theme, "one of " + ", ".join(THEMES))
-        if self.hands not in HANDS_HEARD:
-            raise DomainError("what is heard", self.hands, "one of " + ", ".join(HANDS_HEARD))
+        for what, chosen, choices in (
+            ("what is heard", self.hands, HANDS_HEARD),
+            ("the hand that is heard softer", self.softer, HANDS_SOFTER),
+            ("what is played along", self.own_hands, HANDS_PLAYED),
+        ):
+            if chosen not in choices:
+                raise DomainError(what, chosen, "one of " + ", ".join(choices))
+        if not 1 <= self.clicks <= MOST_CLICKS:
+            raise DomainError("the clicks to a beat", self.clicks, f"from 1 to {MOST_CLICKS}")
+        if not SOFTEST_CLICK <= self.click_percent <= LOUDEST_CLICK:
+            raise DomainError("the clicks' loudness", self.click_percent, f"from {SOFTEST_CLICK} to {LOUDEST_CLICK}")
+        if not 0 <= self.faster <= MOST_FASTER:
+            raise DomainError("how much faster each time is", self.faster, f"from 0 to {MOST_FASTER} percent")
         if not SMALLEST_ZOOM <= self.zoom <= LARGEST_ZOOM:
             raise DomainError("the zoom", self.zoom, f"from {SMALLEST_ZOOM} to {LARGEST_ZOOM} percent")
         if not SLOWEST_PERCENT <= self.speed <= FASTEST_PERCENT:
