@@ -15,7 +15,7 @@ from app.widgets.place_words import moment_in_words
 from app.widgets.selection import Kind, Selection
 from app.widgets.text_editors import TextField
 from core.edits.part_contents import LEFT_HAND, RIGHT_HAND, TOGETHER
-from core.edits.set_aside import add_aside, set_aside
+from core.edits.set_aside import add_aside, move_aside, set_aside
 from core.song.part import Aside
 from core.song.song import Song
 
@@ -30,10 +30,14 @@ class AsideRow(QWidget):
     """What it says now."""
     removed = Signal()
     """It is not wanted any more."""
+    moved = Signal()
+    """It is to stand at what is selected."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.place = PlaceLink("", self)
+        self._move = Button(self.tr("Move here"), self, look="link", does=self.moved.emit)
+        self._move.setToolTip(self.tr("Let it stand at the selected note or chord"))
         self._remove = Button(self.tr("Remove"), self, look="link", does=self.removed.emit)
         self.field = TextField(self)
         self.field.textChanged.connect(self._report)
@@ -42,6 +46,7 @@ class AsideRow(QWidget):
         head.setContentsMargins(0, 0, 0, 0)
         head.addWidget(self.place)
         head.addStretch()
+        head.addWidget(self._move)
         head.addWidget(self._remove)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
@@ -53,6 +58,7 @@ class AsideRow(QWidget):
         """Show an aside; while it is being typed, its field is left as it is."""
         self.place.show_place(place, tick)
         self.field.setAccessibleName(self.tr("Aside at %1").replace("%1", place))
+        self._move.setAccessibleName(self.tr("Move the aside at %1 here").replace("%1", place))
         self._remove.setAccessibleName(self.tr("Remove the aside at %1").replace("%1", place))
         self._expected = text
         if not while_typing:
@@ -138,6 +144,7 @@ class AsidesPanel(QWidget):
         row = AsideRow(self)
         row.typed.connect(lambda text: self._type(place, text))
         row.removed.connect(lambda: self._remove(place))
+        row.moved.connect(lambda: self._move(place))
         row.place.chosen.connect(self.moment_wanted)
         row.field.left.connect(self._end)
         self._rows.addWidget(row)
@@ -171,6 +178,13 @@ class AsidesPanel(QWidget):
         if place < len(self._document.song.parts[number - 1].asides):
             self._document.apply(lambda song: set_aside(song, number, place, None), self.tr("aside removed"))
         self.add.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def _move(self, place: int) -> None:
+        self._end()
+        number, song = self._number, self._document.song
+        onset = self._selection.place.onset(song)
+        if onset is not None and place < len(song.parts[number - 1].asides):
+            self._document.apply(lambda song: move_aside(song, number, place, onset), self.tr("aside moved"))
 
     def _end(self) -> None:
         """What was typed is done with; an aside that says nothing is none."""

@@ -6,6 +6,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
 from app.draft.asides_panel import AsidesPanel
+from app.widgets.button import Button
 from app.widgets.selection import Kind, Place
 from core.song.part import Aside
 from core.song.time import TICKS_PER_QUARTER as QUARTER
@@ -18,6 +19,17 @@ def panel_of(opened: OpenWindow) -> AsidesPanel:
 
 def shown(panel: AsidesPanel) -> list[tuple[str, str]]:
     return [(row.place.text(), row.field.toPlainText()) for row in panel.rows]
+
+
+def type_at(opened: OpenWindow, place: Place, text: str) -> None:
+    """Type an aside that comes first in its part."""
+    opened.window.selection.select(place)
+    panel_of(opened).add_here()
+    QTest.keyClicks(panel_of(opened).rows[0].field, text)
+
+
+def link(panel: AsidesPanel, text: str) -> Button:
+    return next(button for button in panel.rows[0].findChildren(Button) if button.text() == text)
 
 
 def test_an_aside_is_typed_at_the_selected_note(opened: OpenWindow) -> None:
@@ -43,21 +55,15 @@ def test_an_aside_is_typed_at_the_selected_note(opened: OpenWindow) -> None:
 
 def test_at_a_chord_it_belongs_to_the_left_hand_and_stands_before_later_ones(opened: OpenWindow) -> None:
     panel = panel_of(opened)
-    opened.window.selection.select(Place(1, Kind.NOTE, 4))
-    panel.add_here()
-    QTest.keyClicks(panel.rows[0].field, "Later")
-    opened.window.selection.select(Place(1, Kind.CHORD, 0))
-    panel.add_here()
-    QTest.keyClicks(panel.rows[0].field, "Just the E")
+    type_at(opened, Place(1, Kind.NOTE, 4), "Later")
+    type_at(opened, Place(1, Kind.CHORD, 0), "Just the E")
     assert opened.song.part(1).asides == (Aside(0, "Just the E", "left_hand"), Aside(4 * QUARTER, "Later"))
     assert shown(panel) == [("Bar 1, beat 1", "Just the E"), ("Bar 2, beat 1", "Later")]
 
 
 def test_one_that_is_emptied_goes_when_the_field_is_left_and_comes_back_with_undo(opened: OpenWindow) -> None:
     panel = panel_of(opened)
-    opened.window.selection.select(Place(1))
-    panel.add_here()
-    QTest.keyClicks(panel.rows[0].field, "Slowly")
+    type_at(opened, Place(1), "Slowly")
     opened.window.page.sheet.setFocus()
     field = panel.rows[0].field
     field.setFocus()
@@ -77,16 +83,25 @@ def test_one_that_is_emptied_goes_when_the_field_is_left_and_comes_back_with_und
 
 def test_one_is_removed_by_its_link_and_a_press_on_its_place_shows_the_bar(opened: OpenWindow) -> None:
     panel = panel_of(opened)
-    opened.window.selection.select(Place(3, Kind.NOTE, 3))
-    panel.add_here()
-    QTest.keyClicks(panel.rows[0].field, "Here")
+    type_at(opened, Place(3, Kind.NOTE, 3), "Here")
     opened.window.page.sheet.setFocus()
     onset = opened.song.part(3).asides[0].onset
     heard: list[int] = []
     panel.moment_wanted.connect(heard.append)
     QTest.mouseClick(panel.rows[0].place, Qt.MouseButton.LeftButton)
     assert heard == [opened.song.part_onsets[2] + onset]
-    link = next(button for button in panel.rows[0].findChildren(type(panel.add)) if button.text() == "Remove")
-    link.click()
+    link(panel, "Remove").click()
     assert not opened.song.part(3).asides
     assert shown(panel) == []
+
+
+def test_one_is_moved_to_the_selected_note(opened: OpenWindow) -> None:
+    panel = panel_of(opened)
+    type_at(opened, Place(1), "Relax")
+    opened.window.selection.select(Place(1, Kind.NOTE, 4))
+    link(panel, "Move here").click()
+    assert opened.song.part(1).asides == (Aside(4 * QUARTER, "Relax", "together"),)
+    assert shown(panel) == [("Bar 2, beat 1", "Relax")]
+    opened.window.selection.select(Place(1))
+    link(panel, "Move here").click()
+    assert shown(panel) == [("Bar 2, beat 1", "Relax")], "a part is no moment"
