@@ -42,11 +42,6 @@ class KeyEntry(QObject):
         self._selection = selection
         self._on = False
 
-    @property
-    def is_on(self) -> bool:
-        """Whether keys are written."""
-        return self._on
-
     def switch(self, on: bool) -> None:
         """Write keys from now on, or no longer."""
         if on != self._on:

@@ -54,11 +54,6 @@ class Themes(QObject):
         """The colours in use."""
         return self._theme or LIGHT
 
-    @property
-    def is_dark(self) -> bool:
-        """Whether the dark theme is in use."""
-        return self._theme is DARK
-
     def choose(self, choice: str) -> None:
         """Use ``light``, ``dark``, or what the ``system`` has."""
         self._choice = choice

@@ -19,8 +19,6 @@ from core.theory.chord_tones import chord_degrees, chord_tones, interval_of
 
 LOWEST_KEY: Final = 28
 """MIDI number of the lowest key that a pattern uses (E1), the lowest string of a bass (common practice)."""
-LOWEST_OCTAVE_ROOT: Final = 33
-"""MIDI number of the lowest key that an octave in the left hand starts from (A1): lower ones growl."""
 OCTAVE: Final = 12
 LOW_BASS: Final = (33, 44)
 """A1 to G♯2: a bass that stands alone or is doubled at the octave."""

@@ -25,7 +25,6 @@ HIGHEST_ORDER: Final = 3
 PARTITION_ORDER: Final = 3
 LARGEST_RICE: Final = 14
 """A parameter of 15 would mean bits as they are."""
-HEAD_BYTES: Final = 42
 USUAL_FRAME: Final = 12_000
 """Bytes: most frames are shorter."""
 RATES: Final = {44_100: 9, 48_000: 10}

@@ -18,9 +18,3 @@ COMPUTED_WORDS = {
 def computed_words(song: Song, number: int, kind: str, naming: Naming = Naming.LETTERS) -> str:
     """The computed words of a kind (``right_hand``, ``left_hand``, ``together``) for a part; may be empty."""
     return COMPUTED_WORDS[kind](song, number, Names.of_part(song, number, naming))
-
-
-def words_to_say(song: Song, number: int, kind: str, naming: Naming = Naming.LETTERS) -> str:
-    """What is said: the teacher's own words where there are some, else the computed ones."""
-    own = song.part(number).teaching.words_for(kind)
-    return own.text if own is not None else computed_words(song, number, kind, naming)
