@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from bisect import insort
-from collections.abc import Callable
 from pathlib import Path
 from typing import Final
 
@@ -12,6 +10,7 @@ from numpy.typing import NDArray
 
 from core.song.errors import DeviceError
 from core.sound.piano import Piano, bent
+from core.sound.planned_keys import PlannedKeys
 
 GAIN_DB: Final = -12.0
 """A moderate level to begin with: files are made as loud as they can be."""
@@ -23,7 +22,7 @@ BANKS: Final = 129
 """The last of them is for percussion (SoundFont 2.04, section 7.2)."""
 
 
-class SoundFont:
+class SoundFont(PlannedKeys):
     """Sounds keys and pedal from a SoundFont, and clicks from the built-in piano, whose frames it counts.
 
     It is an `core.sound.instrument.Instrument`; everything is placed by frame.
@@ -43,6 +42,7 @@ class SoundFont:
             raise DeviceError(
                 'SoundFonts need a library that is not installed: pip install "phrasebench[soundfont]" brings it.'
             ) from error
+        super().__init__()
         self._piano = piano
         self._synth = Synth(GAIN_DB, piano.sample_rate)
         try:
@@ -52,8 +52,6 @@ class SoundFont:
         except RuntimeError as error:
             raise DeviceError(f"{path} is no SoundFont, or it is damaged; choose another.") from error
         self._synth.program_select(CHANNEL, font, *self._first_preset(path, font))
-        self._planned: list[tuple[int, int, Callable[[], None]]] = []
-        self._count = 0
         self._held: set[int] = set()
         self._sustained: set[int] = set()
         self._pedal_down = False
@@ -74,21 +72,6 @@ class SoundFont:
         """Whether anything sounds or is still to happen."""
         return bool(self._planned or self._held or self._sustained or self._sounds or self._piano.busy)
 
-    def note_on(self, midi: int, velocity: int, at_frame: int = 0) -> None:
-        """Strike a key; velocity 0 lets it go."""
-        if velocity <= 0:
-            self.note_off(midi, at_frame)
-        else:
-            self._plan(at_frame, lambda: self._strike(midi, min(velocity, 127)))
-
-    def note_off(self, midi: int, at_frame: int = 0) -> None:
-        """Let a key go; with the pedal down it sounds on."""
-        self._plan(at_frame, lambda: self._let_go(midi))
-
-    def pedal(self, down: bool, at_frame: int = 0) -> None:
-        """Press or lift the sustain pedal."""
-        self._plan(at_frame, lambda: self._set_pedal(down))
-
     def click(self, accented: bool, velocity: int, at_frame: int = 0) -> None:
         """Click the metronome."""
         self._piano.click(accented, velocity, at_frame)
@@ -104,16 +87,10 @@ class SoundFont:
 
     def render(self, frames: int) -> NDArray[np.float32]:
         """The next frames: shape (frames, 2), never past ±1."""
-        first = self.frame
         sound = np.zeros((frames, 2), dtype=np.float32)
-        done = 0
-        while done < frames:
-            while self._planned and self._planned[0][0] <= first + done:
-                self._planned.pop(0)[2]()
-            until = min(frames, self._planned[0][0] - first) if self._planned else frames
+        for done, until in self._stretches(frames):
             made = self._synth.generate_simple(until - done)
             sound[done:until] = np.frombuffer(made, dtype=np.float32).reshape(-1, 2)
-            done = until
         self._sounds = bool(np.abs(sound).max(initial=0.0) > QUIET)
         return bent(sound + self._piano.render(frames))
 
@@ -124,10 +101,6 @@ class SoundFont:
                 if self._synth.sfpreset_name(font, bank, preset) is not None:
                     return bank, preset
         raise DeviceError(f"The SoundFont {path} holds no sounds; choose another.")
-
-    def _plan(self, frame: int, act: Callable[[], None]) -> None:
-        self._count += 1
-        insort(self._planned, (max(frame, self.frame), self._count, act))
 
     def _strike(self, midi: int, velocity: int) -> None:
         if midi in self._held or midi in self._sustained:

@@ -9,9 +9,8 @@ two layers that share their partials' frequencies and phases.
 
 from __future__ import annotations
 
-from bisect import insort
-from collections.abc import Callable, Iterator
-from dataclasses import dataclass, field
+from collections.abc import Iterator
+from dataclasses import dataclass
 from functools import lru_cache
 from itertools import pairwise
 from typing import Final
@@ -24,6 +23,7 @@ from core.sound.bank import FULL_SCALE, HIGHEST_KEY, KeySound, Pcm, SampleBank, 
 from core.sound.click import click_sound
 from core.sound.instrument import instrument_blocks
 from core.sound.piano_model import RATE, REFERENCE_VELOCITY
+from core.sound.planned_keys import PlannedKeys
 from core.sound.release import release_sound
 
 Sound = NDArray[np.float32]
@@ -103,14 +103,7 @@ class _Voice:
         return self.place < self.frames and not ended
 
 
-@dataclass(slots=True, order=True)
-class _Planned:
-    frame: int
-    order: int
-    act: Callable[[], None] = field(compare=False)
-
-
-class Piano:
+class Piano(PlannedKeys):
     """The sampled piano.
 
     Args:
@@ -120,12 +113,11 @@ class Piano:
     """
 
     def __init__(self, bank: SampleBank, sample_rate: int = RATE, level: float = START_LEVEL) -> None:
+        super().__init__()
         self.bank = bank
         self.sample_rate = sample_rate
         self.level = level
         self._frame = 0
-        self._planned: list[_Planned] = []
-        self._count = 0
         self._voices: list[_Voice] = []
         self._fading: list[_Voice] = []
         self._woken: list[_Voice] = []
@@ -148,24 +140,9 @@ class Piano:
         """Whether anything sounds or is still to happen."""
         return bool(self._voices or self._fading or self._planned)
 
-    def note_on(self, midi: int, velocity: int, at_frame: int = 0) -> None:
-        """Strike a key; velocity 0 lets it go, as in MIDI."""
-        if velocity <= 0:
-            self.note_off(midi, at_frame)
-        else:
-            self._plan(at_frame, lambda: self._strike(midi, min(velocity, 127)))
-
-    def note_off(self, midi: int, at_frame: int = 0) -> None:
-        """Let a key go; with the pedal down it sounds on."""
-        self._plan(at_frame, lambda: self._let_go(midi))
-
-    def pedal(self, down: bool, at_frame: int = 0) -> None:
-        """Press or lift the sustain pedal."""
-        self._plan(at_frame, lambda: self._set_pedal(down))
-
     def click(self, accented: bool, velocity: int, at_frame: int = 0) -> None:
         """Click the metronome."""
-        self._plan(at_frame, lambda: self._click(accented, velocity))
+        self.plan(at_frame, lambda: self._click(accented, velocity))
 
     def all_off(self) -> None:
         """Silence everything from the next frame on, without a click, and forget what was planned."""
@@ -182,16 +159,9 @@ class Piano:
         if len(self._spare) < frames:
             self._spare = np.zeros((frames, 2), dtype=np.float32)
             self._other = np.zeros((frames, 2), dtype=np.float32)
-        done = 0
-        while done < frames:
-            while self._planned and self._planned[0].frame <= self._frame:
-                self._planned.pop(0).act()
-            until = frames
-            if self._planned:
-                until = min(frames, done + self._planned[0].frame - self._frame)
+        for done, until in self._stretches(frames):
             self._mix(out[done:until])
             self._frame += until - done
-            done = until
         return bent(out)
 
     def _mix(self, out: Sound) -> None:
@@ -200,10 +170,6 @@ class Piano:
             self._woken = [voice for voice in self._woken if voice.mix(out, self._spare, self._other)]
         if self._fading:
             self._fading = [voice for voice in self._fading if voice.mix(out, self._spare, self._other)]
-
-    def _plan(self, frame: int, act: Callable[[], None]) -> None:
-        self._count += 1
-        insort(self._planned, _Planned(max(frame, self._frame), self._count, act))
 
     def _strike(self, midi: int, velocity: int) -> None:
         sound = self.bank.ready(midi)
