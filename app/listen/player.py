@@ -7,25 +7,24 @@ else that changes while it plays (hands, the song itself) makes a new schedule t
 
 from __future__ import annotations
 
-from typing import Final, Literal
+from typing import Final
 
-from msgspec import Struct
 from msgspec.structs import replace
 from PySide6.QtCore import QObject, QTimer, Signal
 
 from app.document.document import LessonDocument
 from app.listen.devices import Devices
+from app.listen.piece import Piece
 from app.listen.playback_engine import PlaybackEngine
 from app.listen.playing_along import PlayingAlong
 from app.listen.sounding_keys import SoundingKeys
 from app.settings.settings import Settings
 from app.settings.settings_store import SettingsStore
 from app.widgets.lit_keys import finger_on
-from core.drawing.shapes import Subject
 from core.performance.following import Meant
 from core.performance.same_place import same_place
 from core.performance.schedule import Schedule, TimedEvent, make_schedule
-from core.performance.selection import Selection, one_part, parts_in_a_row, run_through, stretch, whole_song
+from core.performance.selection import Selection
 from core.session.running_order import running_order
 from core.session.segment_playing import segment_numbered, segment_schedule
 from core.song.errors import PhrasebenchError
@@ -56,39 +55,6 @@ HEARD_FIELDS: Final = (
     "count_in",
 )
 """Choices that make another schedule of what plays."""
-
-
-class Piece(Struct, frozen=True):
-    """What is played: a part, the parts up to one, the whole song, parts in a row, a stretch, or a segment.
-
-    Attributes:
-        kind: ``part``, ``through``, ``song``, ``row``, ``stretch``, or ``segment`` as it is recorded.
-        number: the part's or the segment's number; else 0.
-        words: the row, as `core.performance.selection.parts_in_a_row` reads it.
-        start: of a stretch, ticks from the song's start.
-        end: of a stretch, likewise.
-    """
-
-    kind: Literal["part", "through", "song", "row", "stretch", "segment"]
-    number: int = 0
-    words: str = ""
-    start: int = 0
-    end: int = 0
-
-    def selection(self, song: Song) -> Selection:
-        """The parts to be played; raises DomainError where a part does not exist."""
-        if self.kind == "row":
-            return parts_in_a_row(song, self.words)
-        if self.kind == "stretch":
-            return stretch(song, self.start, self.end)
-        if self.kind == "part":
-            return one_part(song, self.number)
-        return run_through(song, self.number) if self.kind == "through" else whole_song(song)
-
-    @property
-    def subject(self) -> Subject | None:
-        """The row's button that stands for it."""
-        return Subject(f"play-{self.kind}", self.number) if self.kind in ("part", "through") else None
 
 
 class Player(QObject):

@@ -15,7 +15,8 @@ from app.window.header import Workspace
 
 if TYPE_CHECKING:
     from app.document.document import LessonDocument
-    from app.listen.player import Piece, Player
+    from app.listen.piece import Piece
+    from app.listen.player import Player
     from app.settings.settings_store import SettingsStore
 
 

@@ -11,7 +11,7 @@ from PySide6.QtCore import QObject, QPoint, Qt
 from PySide6.QtGui import QAction, QActionGroup, QKeySequence
 from PySide6.QtWidgets import QApplication, QMenu, QWidget
 
-from app.listen.player import Piece
+from app.listen.piece import Piece
 from app.settings.settings import (
     FASTEST_PERCENT,
     LARGEST_ZOOM,

@@ -14,7 +14,8 @@ from app.draft.desk import Desk
 from app.draft.doubtful_hands import DoubtfulHands
 from app.draft.draft_panel import DraftPanel
 from app.draft.draft_strip import DraftStrip
-from app.listen.player import Piece, Player
+from app.listen.piece import Piece
+from app.listen.player import Player
 from app.settings.settings_store import SettingsStore
 from app.widgets.lesson_sheet import LessonSheet
 from app.widgets.selection import Place, Selection, stretch_of

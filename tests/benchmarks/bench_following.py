@@ -51,7 +51,7 @@ def with_the_engine() -> dict[str, object]:
     """From a key to the verdict in the window and to the painted mark; the window's processor time meanwhile."""
     from PySide6.QtWidgets import QApplication
 
-    from app.listen.player import Piece
+    from app.listen.piece import Piece
     from app.window.header import Workspace
     from tests.benchmarks.bench_window import settle, song_of
     from tests.helpers.midi_patchbay import KEYBOARD, LISTENER, patchbay
@@ -122,7 +122,7 @@ def of_a_row() -> dict[str, object]:
     """A verdict on a row of a song of 2,000 notes, and the whole row painted anew; processor time."""
     from PySide6.QtWidgets import QApplication
 
-    from app.listen.player import Piece
+    from app.listen.piece import Piece
     from app.window.header import Workspace
     from tests.benchmarks.bench_window import settle, song_of
     from tests.helpers.open_window import open_window

@@ -96,7 +96,7 @@ def of_the_window(profile: bool) -> dict[str, object]:
     """Percent of a core, and how much was shown meanwhile."""
     from PySide6.QtWidgets import QApplication
 
-    from app.listen.player import Piece
+    from app.listen.piece import Piece
     from app.window.header import Workspace
     from tests.helpers.midi_patchbay import KEYBOARD, LISTENER, patchbay
     from tests.helpers.playing_window import playing_window

@@ -31,7 +31,7 @@ os.environ.setdefault("PHRASEBENCH_SOUND", "null")
 from PySide6.QtWidgets import QApplication
 
 from app.engine.protocol import KeyJudged
-from app.listen.player import Piece
+from app.listen.piece import Piece
 from app.window.header import Workspace
 from core.edits.rename_note import rename_note
 from core.song.pitch import NoteName

@@ -21,7 +21,7 @@ from PySide6.QtCore import QObject, QSocketNotifier, QTimer
 from PySide6.QtWidgets import QApplication, QWidget
 
 from app.engine.qt_client import QtEngine
-from app.listen.player import Piece
+from app.listen.piece import Piece
 from core.performance.schedule import Schedule
 from tests.benchmarks.bench_window import song_of
 from tests.helpers.midi_patchbay import LISTENER

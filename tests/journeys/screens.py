@@ -19,7 +19,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QScrollArea
 
 from app.engine.protocol import KeyJudged, Ports
-from app.listen.player import Piece
+from app.listen.piece import Piece
 from app.resources import HOME
 from app.widgets.selection import Kind, Place
 from app.window.header import Workspace

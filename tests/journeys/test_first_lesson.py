@@ -10,7 +10,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
-from app.listen.player import Piece
+from app.listen.piece import Piece
 from app.resources import demo_songs
 from app.window.header import Workspace
 from core.session.running_order import running_order

@@ -15,7 +15,7 @@ from PySide6.QtWidgets import QApplication
 
 from app.document.lesson_store import open_lesson
 from app.engine.protocol import Ports
-from app.listen.player import Piece
+from app.listen.piece import Piece
 from app.resources import demo_songs
 from app.widgets.selection import Kind, Place
 from app.window.header import Workspace

@@ -18,7 +18,7 @@ from PySide6.QtWidgets import QApplication
 from app.background.slow_work import SlowWork
 from app.document.document import LessonDocument
 from app.engine.qt_client import QtEngine
-from app.listen.player import Piece
+from app.listen.piece import Piece
 from app.resources import demo_songs
 from app.settings.settings_store import SettingsStore
 from app.widgets.themes import Themes

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from app.engine.protocol import KeyJudged
-from app.listen.player import Piece
+from app.listen.piece import Piece
 from app.window.header import Workspace
 from core.drawing.shapes import Subject
 from core.song.note import Hand

@@ -10,7 +10,7 @@ from functools import partial
 from pathlib import Path
 from typing import IO
 
-from app.listen.player import Piece
+from app.listen.piece import Piece
 from app.window.header import Workspace
 from tests.helpers.midi_patchbay import KEYBOARD, LISTENER, Patchbay
 from tests.helpers.playing_window import PlayingWindow, wait_until_heard, wait_with_window

@@ -7,7 +7,7 @@ from PySide6.QtCore import QPoint, Qt
 from PySide6.QtTest import QTest
 
 from app.draft.chord_suggestions import ChordSuggestions
-from app.listen.player import Piece
+from app.listen.piece import Piece
 from app.widgets.row_drag import landing_moments
 from core.session.analysis import part_effort
 from core.song.chord import Chord

@@ -11,7 +11,7 @@ import pytest
 from PySide6.QtWidgets import QApplication
 
 from app.engine.midi_system import ALL_NOTES_OFF, CHANNELS, SUSTAIN
-from app.listen.player import Piece
+from app.listen.piece import Piece
 from tests.helpers.midi_patchbay import LISTENER, Patchbay
 from tests.helpers.playing_window import PlayingWindow, playing_window, wait_with_window
 from tests.helpers.songs import night_ferry

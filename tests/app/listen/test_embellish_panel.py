@@ -11,7 +11,7 @@ from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
 from app.listen.embellish_panel import EmbellishPanel
-from app.listen.player import Piece
+from app.listen.piece import Piece
 from app.settings.settings_store import SettingsStore
 from app.widgets.selection import Place
 from app.window.header import Workspace

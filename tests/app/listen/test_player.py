@@ -13,7 +13,8 @@ from pytestqt.qtbot import QtBot
 
 from app.document.document import LessonDocument
 from app.engine.protocol import KeyJudged, Ports, Ready
-from app.listen.player import Piece, Player
+from app.listen.piece import Piece
+from app.listen.player import Player
 from app.settings.settings_store import SettingsStore
 from core.drawing.keyboard import LitKey
 from core.edits.rename_note import rename_note

@@ -12,7 +12,7 @@ from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
 from app.engine.protocol import ChooseOutput, Play, Speed
-from app.listen.player import Piece
+from app.listen.piece import Piece
 from app.main import main
 from app.resources import demo_songs
 from app.widgets.selection import Kind, Place

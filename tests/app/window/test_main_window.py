@@ -11,7 +11,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QAbstractButton, QApplication, QLabel, QMenu, QWidget
 from pytestqt.qtbot import QtBot
 
-from app.listen.player import Piece
+from app.listen.piece import Piece
 from app.widgets.selection import Kind, Place
 from app.window.header import Workspace
 from core.drawing.colours import DARK, LIGHT

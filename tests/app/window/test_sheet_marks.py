@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QApplication, QToolTip
 from pytestqt.qtbot import QtBot
 
 from app.engine.protocol import KeyJudged
-from app.listen.player import Piece
+from app.listen.piece import Piece
 from app.widgets.selection import Kind, Place
 from app.window.header import Workspace
 from core.drawing.keyboard import LitKey
