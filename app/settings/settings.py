@@ -4,16 +4,13 @@ from __future__ import annotations
 
 from typing import Final
 
-from msgspec import Struct
 from msgspec.structs import replace
 
 from core.drawing.keyboard import SIZES
 from core.performance.output import NOTHING, PIANO, Output
-from core.session.lesson_settings import SEGMENT_KINDS, WHOLE, LessonSettings, Preset
+from core.session.lesson_settings import LessonSettings, Preset
 from core.song.errors import DomainError
 from core.song.pattern_grid import OwnPattern
-from core.song.phrase import Phrase
-from core.teaching.naming import Naming
 
 VERSION: Final = 1
 """Version of the settings file that this program writes."""
@@ -39,8 +36,8 @@ LONGEST_PHRASE: Final = 400
 RECENT_FILES_KEPT: Final = 10
 
 
-class Settings(Struct, frozen=True):
-    """Everything remembered between two starts.
+class Settings(LessonSettings, frozen=True):
+    """Everything remembered between two starts: how lessons are given, and the rest.
 
     Attributes:
         theme: ``system``, ``light`` or ``dark``.
@@ -71,22 +68,6 @@ class Settings(Struct, frozen=True):
         low_latency: whether little sound is queued, so that a key is heard at once.
         own_hands: the hands that the teacher plays along with: ``right``, ``left``, ``both`` or ``none``.
         wait: whether the music waits for each note of theirs.
-        speaking_rate: words a minute, 60 … 300; the time a segment takes is counted with it.
-        count_in_bars: bars counted before a play of the lesson, 0 … 4.
-        pause: seconds between two plays of the same thing, 0 … 10.
-        right_hand_times: how often the right hand of a part is played in the lesson, 1 … 8.
-        left_hand_times: the same for the left hand.
-        together_times: the same for both hands.
-        run_through_times: the same for a run-through.
-        embellishment_times: the same for an embellishment.
-        first_play_percent: how fast the first of several plays is, in percent of the tempo taught at, 30 … 150.
-        last_play_percent: the same for the last of several.
-        opening: what the opening plays, ``whole`` or ``end``.
-        segments: which kinds of segments a lesson has.
-        by_difference: whether a part that comes back is taught by what is new about it.
-        embellishments: names of what either hand shows at the lesson's end.
-        naming: what notes and chords are called: letters, signs, german, syllables or degrees.
-        segment_phrases: what the teacher says in kinds of segments, with fields.
         own_patterns: left-hand patterns of the teacher's own, to be used in any lesson.
         presets: named ways of giving lessons, in the order of their names.
         keys_shown: how many keys the keyboard on the screen has, 25 … 88; 0 for as many as the song needs.
@@ -125,22 +106,6 @@ class Settings(Struct, frozen=True):
     low_latency: bool = False
     own_hands: str = "none"
     wait: bool = False
-    speaking_rate: float = 140.0
-    count_in_bars: int = 1
-    pause: float = 1.0
-    right_hand_times: int = 2
-    left_hand_times: int = 1
-    together_times: int = 2
-    run_through_times: int = 1
-    embellishment_times: int = 1
-    first_play_percent: int = 100
-    last_play_percent: int = 100
-    opening: str = WHOLE
-    segments: tuple[str, ...] = SEGMENT_KINDS
-    by_difference: bool = True
-    embellishments: tuple[str, ...] = ("broken", "octaves")
-    naming: str = Naming.LETTERS.value
-    segment_phrases: tuple[Phrase, ...] = ()
     own_patterns: tuple[OwnPattern, ...] = ()
     presets: tuple[Preset, ...] = ()
     keys_shown: int = 0
@@ -151,6 +116,7 @@ class Settings(Struct, frozen=True):
     extra: tuple[tuple[str, str], ...] = ()
 
     def __post_init__(self) -> None:
+        super().__post_init__()
         if self.theme not in THEMES:
             raise DomainError("the theme", self.theme, "one of " + ", ".join(THEMES))
         for what, chosen, choices in (
@@ -190,7 +156,6 @@ class Settings(Struct, frozen=True):
         ways = [way.name for way in self.ways]
         if len(set(ways)) < len(ways):
             raise DomainError("the ways to play through an output", ", ".join(ways), "one for each output")
-        self.lesson()
 
     @property
     def outputs(self) -> tuple[Output, ...]:
@@ -208,7 +173,7 @@ class Settings(Struct, frozen=True):
         return others if output == Output(output.name) else (*others, output)
 
     def lesson(self) -> LessonSettings:
-        """How lessons are given; raises DomainError where a figure is out of its range."""
+        """How lessons are given, without the rest."""
         return LessonSettings(**{name: getattr(self, name) for name in LessonSettings.__struct_fields__})
 
     def lesson_as(self, name: str) -> LessonSettings:
