@@ -38,6 +38,11 @@ def chosen_outputs(texts: Sequence[str]) -> tuple[Output, ...]:
     return outputs
 
 
+def output_named(text: str) -> str:
+    """The name of the output that such words are about."""
+    return text.partition(";")[0].strip()
+
+
 def _output(text: str, settings: Settings) -> Output:
     name, *changes = (word.strip() for word in text.split(";"))
     if not name:

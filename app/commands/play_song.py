@@ -9,6 +9,7 @@ from typing import BinaryIO
 from msgspec import Struct
 from msgspec.structs import replace
 
+from app.commands.chosen_outputs import chosen_outputs, output_named
 from app.commands.song_files import song_named
 from app.commands.speech import WrongUse, note, print_report, working
 from app.commands.whole_files import refuse_to_overwrite, write_streamed
@@ -130,7 +131,12 @@ def _check(wish: Wish, *, force: bool) -> None:
         raise WrongUse(
             f"play: --to writes the built-in piano's sound and {asked_for} plays on a port; ask for one of the two."
         )
-    if wish.sound_font is not None and wish.to is None and wish.port is not None and "piano" not in wish.also:
+    if (
+        wish.sound_font is not None
+        and wish.to is None
+        and wish.port is not None
+        and PIANO not in map(output_named, wish.also)
+    ):
         raise WrongUse(
             "play: --soundfont sounds in place of the built-in piano; leave --port away, or add --also piano."
         )
@@ -229,7 +235,6 @@ def _render(schedule: Schedule, wish: Wish, path: Path, *, force: bool) -> None:
 
 def _play(schedule: Schedule, wish: Wish) -> str:
     """Plays through the engine until it has ended; returns what it was heard through."""
-    from app.commands.chosen_outputs import chosen_outputs
     from app.engine.player import play_schedule
 
     outputs = chosen_outputs((wish.port or PIANO, *wish.also)) if wish.port or wish.also else (Output(PIANO),)

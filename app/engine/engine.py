@@ -28,7 +28,6 @@ from app.engine.own_sound import OwnSound
 from app.engine.priority import go_first
 from app.engine.protocol import (
     ChooseInput,
-    ChooseOutput,
     ChooseOutputs,
     ChooseSoundFont,
     Command,
@@ -237,8 +236,6 @@ class Engine:
                 self._press(command)
             case Silence():
                 self._silence(command.ports)
-            case ChooseOutput():
-                self._choose_outputs((Output(command.name, local_off=command.local_off),))
             case ChooseOutputs():
                 self._choose_outputs(command.outputs)
             case ChooseInput():

@@ -11,7 +11,7 @@ from app.engine.card_keeper import CardKeeper
 from app.engine.hearing import PianoHearing
 from app.engine.key_maker import KeyMaker
 from app.engine.own_keys import OwnKeys
-from app.engine.protocol import ChooseOutput, ChooseOutputs, ChooseSoundFont, Command, Latency, Play, names_of
+from app.engine.protocol import ChooseOutputs, ChooseSoundFont, Command, Latency, Play
 from app.engine.sound_card import Fill, SoundCard
 from app.engine.sound_font import SoundFont
 from core.performance.output import PIANO
@@ -63,8 +63,8 @@ class OwnSound:
         Raises DeviceError where the card does not answer in the way that is wanted.
         """
         match command:
-            case ChooseOutput() | ChooseOutputs():
-                if PIANO in names_of(command):
+            case ChooseOutputs():
+                if PIANO in command.names:
                     self._take_up_card()
             case ChooseSoundFont():
                 self._choose_sound_font(command.path)

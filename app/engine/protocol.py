@@ -117,17 +117,15 @@ class Silence(msgspec.Struct, tag_field="do", tag="silence", frozen=True, omit_d
     ports: tuple[str, ...] = ()
 
 
-class ChooseOutput(msgspec.Struct, tag_field="do", tag="output", frozen=True, omit_defaults=True):
-    """Where it is to be heard; with `local_off` the instrument's own keys are silent meanwhile."""
-
-    name: str
-    local_off: bool = False
-
-
 class ChooseOutputs(msgspec.Struct, tag_field="do", tag="outputs", frozen=True):
-    """All outputs at once, each with its channels, its programs and how late it sounds."""
+    """All outputs at once, each with its channels, its programs and how late it sounds; none to be heard nowhere."""
 
     outputs: tuple[Output, ...]
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """The outputs' names."""
+        return tuple(output.name for output in self.outputs)
 
 
 class ChooseSoundFont(msgspec.Struct, tag_field="do", tag="soundfont", frozen=True):
@@ -195,7 +193,6 @@ Command = (
     | Speed
     | PressKey
     | Silence
-    | ChooseOutput
     | ChooseOutputs
     | ChooseSoundFont
     | ChooseInput
@@ -303,8 +300,3 @@ def received_schedule(message: Load | Exchange) -> Schedule:
     """The schedule that a message carries, its events in order of time."""
     events = (TimedEvent(e.seconds, e.kind, e.midi, e.velocity, e.hand, channel=e.channel) for e in message.events)
     return Schedule(tuple(sorted(events, key=lambda event: event.seconds)), message.length)
-
-
-def names_of(command: ChooseOutput | ChooseOutputs) -> tuple[str, ...]:
-    """The outputs that are chosen by a command."""
-    return (command.name,) if isinstance(command, ChooseOutput) else tuple(one.name for one in command.outputs)

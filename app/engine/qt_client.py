@@ -10,7 +10,6 @@ from PySide6.QtCore import QObject, QProcess, QProcessEnvironment, Signal
 
 from app.engine.protocol import (
     ChooseInput,
-    ChooseOutput,
     ChooseOutputs,
     ChooseSoundFont,
     Command,
@@ -29,7 +28,6 @@ from app.engine.protocol import (
     Speed,
     Trouble,
     line_of,
-    names_of,
     report_of,
 )
 from app.engine.remote import RemoteEngine, engine_environment, engine_program
@@ -70,7 +68,7 @@ class QtEngine(QObject, RemoteEngine):
         self._unread = b""
         self._starts: list[float] = []
         self._load: Load | None = None
-        self._output: ChooseOutput | ChooseOutputs | None = None
+        self._output: ChooseOutputs | None = None
         self._input: ChooseInput | None = None
         self._speed: Speed | None = None
         self._record: Record | None = None
@@ -127,9 +125,9 @@ class QtEngine(QObject, RemoteEngine):
         match command:
             case Load():
                 self._load = command
-            case ChooseOutput() | ChooseOutputs():
+            case ChooseOutputs():
                 self._output = command
-                self._ports |= dict.fromkeys(name for name in names_of(command) if name not in (PIANO, NOTHING))
+                self._ports |= dict.fromkeys(name for name in command.names if name not in (PIANO, NOTHING))
             case ChooseInput():
                 self._input = command
             case Speed():
@@ -170,7 +168,7 @@ class QtEngine(QObject, RemoteEngine):
                 self.trouble.emit(report.message)
             case Ready():
                 self.ready.emit(report)
-                if not report.sound and (self._output is None or PIANO in names_of(self._output)):
+                if not report.sound and (self._output is None or PIANO in self._output.names):
                     self.trouble.emit(report.message)
 
     def _failed(self, error: QProcess.ProcessError) -> None:

@@ -11,7 +11,6 @@ from typing import Final
 
 from app.engine.protocol import (
     ChooseInput,
-    ChooseOutput,
     ChooseOutputs,
     ChooseSoundFont,
     Command,
@@ -97,13 +96,6 @@ class RemoteEngine:
     def silence(self, ports: Sequence[str] = ()) -> None:
         """Stop and let everything go, on the ports named too."""
         self.send(Silence(tuple(ports)))
-
-    def choose_output(self, name: str, *, local_off: bool = False) -> None:
-        """Be heard through the ``piano``, through a MIDI port by its name, or through ``none``.
-
-        With `local_off` the keys of the instrument behind the port are silent meanwhile.
-        """
-        self.send(ChooseOutput(name, local_off))
 
     def choose_outputs(self, outputs: Iterable[Output]) -> None:
         """Be heard through all of these at once, each with its channels, its programs and how late it sounds."""

@@ -27,6 +27,7 @@ from pathlib import Path
 from app.engine.client import EngineClient
 from app.engine.protocol import Ended, Report
 from app.resources import HOME
+from core.performance.output import Output
 from core.performance.schedule import Schedule, TimedEvent
 from tests.app.engine.fakes import wait_until
 from tests.benchmarks.results import keep, show
@@ -74,7 +75,7 @@ def by_the_engine(notes: int) -> None:
     """Play the row through the engine of an idle program."""
     reports: list[Report] = []
     with EngineClient(reports.append) as engine:
-        engine.choose_output(LISTENER)
+        engine.choose_outputs((Output(LISTENER),))
         engine.load(row(notes))
         engine.play()
         wait_until(lambda: any(isinstance(report, Ended) for report in reports[-4:]), notes * STEP + 30)

@@ -11,8 +11,9 @@ from numpy.typing import NDArray
 
 from app.engine.engine import Engine
 from app.engine.midi_system import Heard, MidiIn, MidiOut, place_of
-from app.engine.protocol import Command, Ended, Load, Position, Report, SentEvent, Trouble
+from app.engine.protocol import ChooseOutputs, Command, Ended, Load, Position, Report, SentEvent, Trouble
 from app.engine.sound_card import Fill, OpenCard
+from core.performance.output import Output
 from core.song.errors import DeviceError
 from core.sound.bank import SampleBank
 from core.sound.piano_model import RATE
@@ -183,6 +184,11 @@ def two_notes(generation: int = 7, length: float = 1.0) -> Load:
         SentEvent(length, "off", 62, 0),
     )
     return Load(generation, events, length)
+
+
+def heard_through(name: str, *, local_off: bool = False) -> ChooseOutputs:
+    """One output and no other."""
+    return ChooseOutputs((Output(name, local_off=local_off),))
 
 
 def wait_until(true: Callable[[], bool], seconds: float = 20.0) -> None:

@@ -8,7 +8,6 @@ from hypothesis import strategies as st
 from app.engine.midi_system import CONTROL, NOTE_OFF, NOTE_ON, SUSTAIN
 from app.engine.protocol import (
     ChooseInput,
-    ChooseOutput,
     Command,
     Exchange,
     Expect,
@@ -26,7 +25,7 @@ from app.engine.protocol import (
 from core.song.note import Hand
 from core.sound.bank import SampleBank
 from core.sound.piano_model import RATE
-from tests.app.engine.fakes import Bench, FakePort, prepared_bank
+from tests.app.engine.fakes import Bench, FakePort, heard_through, prepared_bank
 
 KEYS = (60, 62, 64, 72)
 LENGTH = 4.0
@@ -67,7 +66,7 @@ COMMANDS: st.SearchStrategy[Command] = st.one_of(
     st.builds(Speed, st.sampled_from([0.3, 1.0, 1.2])),
     st.builds(PressKey, st.sampled_from(KEYS), st.just(70), st.booleans()),
     st.builds(Silence, st.sampled_from([(), ("Synth",), ("Keyboard", "Gone")])),
-    st.builds(ChooseOutput, st.sampled_from(["Synth", "Keyboard", "piano", "none"])),
+    st.builds(heard_through, st.sampled_from(["Synth", "Keyboard", "piano", "none"])),
     st.builds(ChooseInput, st.sampled_from(["Keyboard", ""]), st.booleans()),
     st.builds(lambda seconds, wait: Expect((SentNote(seconds, 60, Hand.RIGHT),), wait), SECONDS, st.booleans()),
 )
@@ -137,7 +136,7 @@ def happen(bench: Bench, what: str, value: object) -> None:
 def test_no_port_is_left_sounding_whatever_is_told_and_whatever_happens(events: list[tuple[str, object]]) -> None:
     bench = Bench(bank=bank())
     try:
-        bench.do(ChooseOutput("Synth"))
+        bench.do(heard_through("Synth"))
         for what, value in events:
             happen(bench, what, value)
             if isinstance(value, Stop | Silence):

@@ -6,9 +6,9 @@ from collections.abc import Callable
 
 import pytest
 
-from app.engine.protocol import ChooseInput, ChooseOutput, Expect, KeyJudged, Loop, Play, SentNote
+from app.engine.protocol import ChooseInput, Expect, KeyJudged, Loop, Play, SentNote
 from core.song.note import Hand
-from tests.app.engine.fakes import Bench, two_notes
+from tests.app.engine.fakes import Bench, heard_through, two_notes
 
 NOTES = (SentNote(0.5, 60, Hand.RIGHT), SentNote(1.0, 62, Hand.RIGHT))
 
@@ -16,7 +16,7 @@ NOTES = (SentNote(0.5, 60, Hand.RIGHT), SentNote(1.0, 62, Hand.RIGHT))
 @pytest.fixture
 def bench(make_bench: Callable[..., Bench]) -> Bench:
     made = make_bench()
-    made.do(ChooseOutput("Synth"), ChooseInput("Keyboard"), two_notes(length=2.0))
+    made.do(heard_through("Synth"), ChooseInput("Keyboard"), two_notes(length=2.0))
     return made
 
 

@@ -8,10 +8,10 @@ from pathlib import Path
 import pytest
 
 from app.engine.midi_system import SUSTAIN
-from app.engine.protocol import ChooseInput, ChooseOutput, Latency, Load, Play, Ports, Record, SentEvent
+from app.engine.protocol import ChooseInput, Latency, Load, Play, Ports, Record, SentEvent
 from app.engine.recorder import ENDING
 from core.formats.registry import read_song
-from tests.app.engine.fakes import Bench, two_notes, wait_until
+from tests.app.engine.fakes import Bench, heard_through, two_notes, wait_until
 
 
 def unplug(bench: Bench, name: str) -> None:
@@ -40,7 +40,7 @@ def test_a_port_that_comes_is_reported_once(bench: Bench) -> None:
 
 
 def test_an_output_that_is_unplugged_and_plugged_in_again_is_heard_again_while_playing_went_on(bench: Bench) -> None:
-    bench.do(ChooseOutput("Synth"), two_notes(length=4.0), Play())
+    bench.do(heard_through("Synth"), two_notes(length=4.0), Play())
     bench.run(0.5)
     first = bench.port()
     unplug(bench, "Synth")
@@ -56,16 +56,16 @@ def test_an_output_that_is_unplugged_and_plugged_in_again_is_heard_again_while_p
 
 
 def test_an_output_chosen_before_it_is_there_is_taken_up_when_it_comes(bench: Bench) -> None:
-    bench.do(ChooseOutput("Stage piano"))
+    bench.do(heard_through("Stage piano"))
     assert "is not there" in bench.troubles[-1]
     plug_in(bench, "Stage piano")
     assert "Stage piano" in bench.midi.opened
 
 
 def test_choosing_another_output_forgets_the_lost_one(bench: Bench) -> None:
-    bench.do(ChooseOutput("Synth"))
+    bench.do(heard_through("Synth"))
     unplug(bench, "Synth")
-    bench.do(ChooseOutput("piano"))
+    bench.do(heard_through("piano"))
     plug_in(bench, "Synth")
     assert len(bench.midi.opened["Synth"]) == 1
 
@@ -81,13 +81,13 @@ def test_a_keyboard_is_listened_to_again_when_it_is_back(bench: Bench) -> None:
 
 def test_a_listing_that_disturbs_is_left_alone_while_something_plays(bench: Bench) -> None:
     bench.midi.listing_disturbs = True
-    bench.do(ChooseOutput("Synth"), two_notes(length=4.0), Play())
+    bench.do(heard_through("Synth"), two_notes(length=4.0), Play())
     unplug(bench, "Synth")
     assert not bench.port().closed
 
 
 def test_a_keyboard_is_heard_through_the_piano_while_a_port_plays(bench: Bench) -> None:
-    bench.do(ChooseOutput("Synth"), ChooseInput("Keyboard", heard=True))
+    bench.do(heard_through("Synth"), ChooseInput("Keyboard", heard=True))
     assert bench.midi.heard is not None
     assert not bench.run(0.1).any()
     bench.midi.heard((0x90, 60, 80))
@@ -185,9 +185,9 @@ def test_little_sound_is_queued_where_latency_is_to_be_low_and_playing_goes_on(b
 
 
 def test_the_instruments_own_keys_are_silent_while_it_is_played_through_where_that_is_wanted(bench: Bench) -> None:
-    bench.do(ChooseOutput("Synth", local_off=True))
+    bench.do(heard_through("Synth", local_off=True))
     assert bench.port().messages[0] == (0xB0, 122, 0)
-    bench.do(ChooseOutput("piano"))
+    bench.do(heard_through("piano"))
     assert bench.port().messages[-1] == (0xB0, 122, 127)
-    bench.do(ChooseOutput("Keyboard"))
+    bench.do(heard_through("Keyboard"))
     assert not any(message[1] == 122 for message in bench.port("Keyboard").messages)

@@ -10,7 +10,6 @@ import pytest
 from app.engine.midi_system import ALL_NOTES_OFF, SUSTAIN
 from app.engine.protocol import (
     ChooseInput,
-    ChooseOutput,
     Exchange,
     KeyPlayed,
     Load,
@@ -30,7 +29,7 @@ from core.performance.schedule import Schedule, TimedEvent
 from core.sound.piano import Piano, render_blocks, render_schedule
 from core.sound.piano_model import RATE
 from core.sound.wav import whole_samples
-from tests.app.engine.fakes import Bench, two_notes, wait_until
+from tests.app.engine.fakes import Bench, heard_through, two_notes, wait_until
 from tests.core.sound.banks import sine_bank
 from tests.helpers.listening import onset_frames
 
@@ -40,7 +39,7 @@ QUIET = [(0xB0, SUSTAIN, 0), (0xB0, ALL_NOTES_OFF, 0)]
 @pytest.fixture
 def port_bench(bench: Bench) -> Bench:
     """An engine that is heard through the port Synth."""
-    bench.do(ChooseOutput("Synth"))
+    bench.do(heard_through("Synth"))
     return bench
 
 
@@ -168,7 +167,7 @@ def test_a_port_that_goes_away_in_mid_play_is_reported_once_and_time_goes_on(por
 
 
 def test_a_port_that_is_not_there_leaves_things_as_they_are(port_bench: Bench) -> None:
-    port_bench.do(ChooseOutput("Nobody"), two_notes(), Play())
+    port_bench.do(heard_through("Nobody"), two_notes(), Play())
     assert port_bench.troubles == ["The MIDI output “Nobody” is not there; there are: Keyboard, Synth."]
     assert (0x90, 60, 80) in port_bench.port().messages
 
@@ -176,7 +175,7 @@ def test_a_port_that_is_not_there_leaves_things_as_they_are(port_bench: Bench) -
 def test_changing_the_output_lets_go_in_the_old_place_and_goes_on_in_the_new(port_bench: Bench) -> None:
     port_bench.do(two_notes(), Play())
     port_bench.run(0.2)
-    port_bench.do(ChooseOutput("Keyboard"))
+    port_bench.do(heard_through("Keyboard"))
     assert port_bench.port("Synth").messages[-3:] == [(0x80, 60, 64), *QUIET]
     assert port_bench.port("Synth").closed
     port_bench.run(0.4)

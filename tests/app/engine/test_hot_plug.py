@@ -115,7 +115,7 @@ def test_a_server_that_stands_still_is_said_and_holds_nothing_up(ports: Patchbay
 
     with EngineClient(reports.append) as engine:
         wait_until(lambda: any(isinstance(report, Ready) for report in reports))
-        engine.choose_output(LISTENER)
+        engine.choose_outputs((Output(LISTENER),))
         engine.choose_input(KEYBOARD)
         engine.load(RUNNING)
         engine.play()
@@ -137,7 +137,7 @@ def test_a_keyboards_own_names_are_shown_and_the_programs_own_ports_are_not(port
     reports: list[Report] = []
     with EngineClient(reports.append) as engine:
         wait_until(lambda: any(isinstance(report, Ready) for report in reports))
-        engine.choose_output(LISTENER)
+        engine.choose_outputs((Output(LISTENER),))
         engine.choose_input("phrasebench-keyboard")
         second = second_port()
         wait_until(lambda: any(isinstance(report, Ports) for report in reports))

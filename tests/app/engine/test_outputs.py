@@ -8,7 +8,6 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from app.engine.protocol import (
-    ChooseOutput,
     ChooseOutputs,
     Command,
     Exchange,
@@ -24,7 +23,7 @@ from app.engine.protocol import (
 from core.performance.output import HandChannel, Output
 from core.song.note import Hand
 from core.sound.piano_model import RATE
-from tests.app.engine.fakes import Bench, FakePort, two_notes
+from tests.app.engine.fakes import Bench, FakePort, heard_through, two_notes
 
 PIANO_AND_SYNTH = ChooseOutputs((Output("piano"), Output("Synth")))
 KEYS = (60, 62, 64)
@@ -200,7 +199,7 @@ def test_a_busy_port_is_said_once_and_the_others_are_played_through_until_it_is_
 
 
 def test_an_output_that_stays_chosen_is_not_interrupted_by_another_that_is_added(bench: Bench) -> None:
-    bench.do(ChooseOutput("Synth"), two_notes(length=4.0), Play())
+    bench.do(heard_through("Synth"), two_notes(length=4.0), Play())
     bench.run(0.5)
     bench.do(ChooseOutputs((Output("Synth"), Output("Keyboard"))))
     assert left_down(bench.port("Synth")) == {(0, 60)}

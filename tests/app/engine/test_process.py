@@ -148,7 +148,7 @@ def test_a_key_is_reported_within_twenty_milliseconds_while_something_plays(port
 
     schedule = Schedule(tuple(TimedEvent(n / 50, "click", 76, 80) for n in range(500)), 10.0)
     with EngineClient(note_time) as engine:
-        engine.choose_output(LISTENER)
+        engine.choose_outputs((Output(LISTENER),))
         engine.choose_input(KEYBOARD)
         engine.load(schedule)
         engine.play()
@@ -184,7 +184,7 @@ from core.performance.schedule import Schedule, TimedEvent
 # A JACK port hears nothing of its first periods.
 schedule = Schedule(tuple(TimedEvent(0.4, "on", midi, 80) for midi in (60, 64, 67)), 600.0)
 engine = EngineClient(lambda report: None)
-engine.choose_output("phrasebench-listener")
+engine.choose_outputs((Output("phrasebench-listener"),))
 engine.load(schedule)
 engine.play()
 print(engine.process_id, flush=True)

@@ -9,8 +9,9 @@ from collections.abc import Iterator
 import pytest
 from pytestqt.qtbot import QtBot
 
-from app.engine.protocol import Ready
+from app.engine.protocol import ChooseOutputs, Ready
 from app.engine.qt_client import MOST_STARTS, QtEngine
+from core.performance.output import Output
 from core.performance.schedule import Schedule, TimedEvent
 
 SHORT = Schedule((TimedEvent(0.0, "on", 60, 80), TimedEvent(0.2, "off", 60, 0)), 0.2)
@@ -90,7 +91,7 @@ def test_what_a_new_engine_is_told_first_is_to_silence_the_ports_that_were_playe
     engine: QtEngine, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     with qtbot.waitSignal(engine.ready, timeout=PATIENCE):
-        engine.choose_output("Some Port")
+        engine.choose_outputs((Output("Some Port"),))
         engine.set_speed(0.5)
     written: list[str] = []
     monkeypatch.setattr(QtEngine, "_write", lambda _, command: written.append(repr(command)))
@@ -98,7 +99,7 @@ def test_what_a_new_engine_is_told_first_is_to_silence_the_ports_that_were_playe
         os.kill(process_of(engine), signal.SIGKILL)
     assert written == [
         "Silence(ports=('Some Port',))",
-        "ChooseOutput(name='Some Port', local_off=False)",
+        repr(ChooseOutputs((Output("Some Port"),))),
         "Speed(factor=0.5)",
     ]
 

@@ -6,9 +6,9 @@ import pytest
 
 from app.engine.engine import SLEPT
 from app.engine.midi_system import ALL_NOTES_OFF
-from app.engine.protocol import ChooseOutput, Command, Expect, Loop, Play, Seek, SentNote, Speed
+from app.engine.protocol import Command, Expect, Loop, Play, Seek, SentNote, Speed
 from core.song.note import Hand
-from tests.app.engine.fakes import Bench, two_notes
+from tests.app.engine.fakes import Bench, heard_through, two_notes
 
 NIGHT = 8 * 3600.0
 
@@ -16,7 +16,7 @@ NIGHT = 8 * 3600.0
 @pytest.fixture
 def port_bench(bench: Bench) -> Bench:
     """An engine in the middle of a note that is heard through the port Synth."""
-    bench.do(ChooseOutput("Synth"), two_notes(length=4.0), Play())
+    bench.do(heard_through("Synth"), two_notes(length=4.0), Play())
     bench.run(0.5)
     return bench
 

@@ -11,7 +11,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
-from app.engine.protocol import ChooseOutput, Play, Speed
+from app.engine.protocol import Play, Speed
 from app.listen.piece import Piece
 from app.main import main
 from app.resources import demo_songs
@@ -20,7 +20,7 @@ from app.window.header import Workspace
 from core.performance.in_a_row import at_speed
 from core.performance.schedule import Schedule
 from core.song.note import Hand
-from tests.app.engine.fakes import Bench, two_notes
+from tests.app.engine.fakes import Bench, heard_through, two_notes
 from tests.helpers.open_window import OpenWindow, open_window
 from tests.helpers.sheet_hands import SheetHands
 from tests.helpers.songs import night_ferry
@@ -220,7 +220,7 @@ def test_a_note_changed_while_it_plays_is_heard_from_the_next_event_on(opened: O
 def test_speed_from_thirty_to_a_hundred_and_twenty_percent_changes_without_a_jump() -> None:
     bench = Bench()
     try:
-        bench.do(ChooseOutput("Synth"), two_notes(length=60.0), Play())
+        bench.do(heard_through("Synth"), two_notes(length=60.0), Play())
         before = bench.engine._scheduler.position(bench.clock())
         for percent in (100, 30, 120, 45, 90, 60, 110, 30, 120, 100):
             bench.do(Speed(percent / 100))
