@@ -1,0 +1,138 @@
+"""Texts are said in the language that was chosen, and no text of core goes to a reader unsaid."""
+
+from __future__ import annotations
+
+import ast
+import re
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from core.song.wording import say, say_counted, say_in, speak, to_say
+from tests.helpers.marked_language import marked_language, unsaid
+
+CORE = Path(__file__).resolve().parents[3] / "core"
+SAYING = frozenset({"say", "say_in", "say_counted", "to_say"})
+PROGRAMMERS_ERRORS = frozenset({"ValueError", "TypeError", "KeyError", "RuntimeError", "NotImplementedError"})
+"""What only a programmer ever reads."""
+
+WORDS = re.compile(r"[A-Za-z’]{2,}[,;:.]? [A-Za-z‘“{]|[A-Za-z{] [A-Za-z’]{2,}")
+"""Two words with a space between them: a text, not a name."""
+
+NOT_YET_SAID = frozenset(Path(__file__).with_name("not_yet_said.txt").read_text(encoding="utf-8").split())
+"""Files whose texts are not said yet."""
+
+NOT_READ: dict[str, str] = {
+    "teaching/hand_trees_first.py": "tables of figures",
+    "teaching/hand_trees_second.py": "tables of figures",
+    "teaching/boundary_trees_first.py": "tables of figures",
+    "teaching/boundary_trees_second.py": "tables of figures",
+}
+"""Files whose texts with spaces in them are for programs, and what they are."""
+
+
+class TurnedAround:
+    """A language that puts places in another order."""
+
+    def gettext(self, message: str, /) -> str:
+        return {"{a} before {b}": "{b} nach {a}", "{a} alone": "{c} allein"}.get(message, message)
+
+    def pgettext(self, context: str, message: str, /) -> str:
+        return {("interval", "second"): "Sekunde"}.get((context, message), message)
+
+    def ngettext(self, _one: str, _many: str, n: int, /) -> str:
+        return "{count} Takt" if n == 1 else "{count} Takte"
+
+
+def test_english_needs_no_catalogue() -> None:
+    assert say("Part {number} of {count}", number=2, count=3) == "Part 2 of 3"
+    assert say("50 {%}") == "50 {%}"
+    assert [say_counted("{count} bar", "{count} bars", count) for count in (0, 1, 2)] == ["0 bars", "1 bar", "2 bars"]
+    assert say_in("interval", "second") == "second"
+    assert to_say("broken chords") == "broken chords"
+
+
+def test_a_language_may_put_the_places_in_another_order() -> None:
+    speak(TurnedAround())
+    try:
+        assert say("{a} before {b}", a="E", b="G") == "G nach E"
+        assert say_in("interval", "second") == "Sekunde"
+        assert [say_counted("{count} bar", "{count} bars", count) for count in (1, 2)] == ["1 Takt", "2 Takte"]
+    finally:
+        speak(None)
+
+
+def test_a_translation_that_names_a_place_that_there_is_not_is_left_for_the_english_text() -> None:
+    speak(TurnedAround())
+    try:
+        assert say("{a} alone", a="E") == "E alone"
+    finally:
+        speak(None)
+
+
+def test_what_was_never_said_is_seen() -> None:
+    with marked_language():
+        assert unsaid(say("Part {number}, {name}", number=1, name=say("twice"))) == ""
+        assert unsaid(f"{say('once')} more") == "more"
+
+
+def test_a_language_ends_with_its_test() -> None:
+    with marked_language():
+        pass
+    assert say("Part") == "Part"
+
+
+def texts_unsaid(source: str) -> Iterator[tuple[int, str]]:
+    """Line and text of every text with words in it that is not said and is no docstring."""
+    tree = ast.parse(source)
+    skipped: set[ast.AST] = set()
+    for node in ast.walk(tree):
+        if isinstance(node, ast.Expr) and isinstance(node.value, ast.Constant):
+            skipped.add(node.value)
+        if isinstance(node, ast.Call):
+            called = node.func.attr if isinstance(node.func, ast.Attribute) else getattr(node.func, "id", "")
+            if called in SAYING or called in PROGRAMMERS_ERRORS:
+                given = [
+                    argument
+                    for argument in node.args
+                    if isinstance(argument, ast.Constant) or called in PROGRAMMERS_ERRORS
+                ]
+                skipped.update(inner for argument in given for inner in ast.walk(argument))
+    inside = {part for node in ast.walk(tree) if isinstance(node, ast.JoinedStr) for part in node.values}
+    for node in ast.walk(tree):
+        if node in skipped or node in inside:
+            continue
+        if isinstance(node, ast.Constant) and isinstance(node.value, str):
+            text = node.value
+        elif isinstance(node, ast.JoinedStr):
+            text = "".join(str(part.value) if isinstance(part, ast.Constant) else "{}" for part in node.values)
+        else:
+            continue
+        if WORDS.search(text):
+            yield node.lineno, text
+
+
+def files() -> list[Path]:
+    left = NOT_YET_SAID | set(NOT_READ)
+    return sorted(path for path in CORE.rglob("*.py") if path.relative_to(CORE).as_posix() not in left)
+
+
+@pytest.mark.parametrize("path", files(), ids=lambda path: str(path.relative_to(CORE)))
+def test_no_text_of_core_goes_to_a_reader_unsaid(path: Path) -> None:
+    assert list(texts_unsaid(path.read_text(encoding="utf-8"))) == []
+
+
+def test_what_is_looked_for_is_found() -> None:
+    source = 'a = f"{who} plays black keys"\nb = say("two words {x}", x="a leap up")\nc = "left_hand"'
+    assert [text for _, text in texts_unsaid(source)] == ["{} plays black keys", "a leap up"]
+
+
+def test_what_is_said_is_a_literal_or_marked() -> None:
+    """A text glued together before it is said is found in no catalogue."""
+    for path in files():
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.Call) and getattr(node.func, "id", "") in SAYING:
+                assert not isinstance(node.args[0], ast.JoinedStr | ast.BinOp), (
+                    f"{path.relative_to(CORE)}:{node.lineno}"
+                )
