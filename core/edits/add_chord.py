@@ -8,6 +8,7 @@ from core.edits.part_contents import the_part, with_chords
 from core.song.chord import Chord, ChordSymbol
 from core.song.errors import EditError
 from core.song.song import Song
+from core.song.wording import say
 
 
 def add_chord(song: Song, number: int, onset: int, duration: int, symbol: ChordSymbol) -> Song:
@@ -27,9 +28,9 @@ def add_chord(song: Song, number: int, onset: int, duration: int, symbol: ChordS
     """
     part = the_part(song, number)
     if not 0 <= onset < part.duration or duration <= 0:
-        raise EditError(f"A chord must begin inside its part; part {number} has no such moment.")
+        raise EditError(say("A chord must begin inside its part; part {number} has no such moment.", number=number))
     if any(chord.onset == onset for chord in part.chords):
-        raise EditError("There is already a chord at that moment; rename it instead.")
+        raise EditError(say("There is already a chord at that moment; rename it instead."))
     end = min([onset + duration, part.duration, *(chord.onset for chord in part.chords if chord.onset > onset)])
     before = [
         replace(chord, duration=min(chord.end, onset) - chord.onset) for chord in part.chords if chord.onset < onset

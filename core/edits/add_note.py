@@ -7,6 +7,7 @@ from core.song.errors import EditError
 from core.song.note import Hand, Note
 from core.song.pitch import Pitch
 from core.song.song import Song
+from core.song.wording import say
 
 
 def add_note(song: Song, number: int, onset: int, duration: int, pitch: Pitch) -> Song:
@@ -26,8 +27,8 @@ def add_note(song: Song, number: int, onset: int, duration: int, pitch: Pitch) -
     """
     part = the_part(song, number)
     if not 0 <= onset < part.duration:
-        raise EditError(f"A note must begin inside its part; part {number} has no such moment.")
+        raise EditError(say("A note must begin inside its part; part {number} has no such moment.", number=number))
     if duration <= 0:
-        raise EditError("A note must have a length.")
+        raise EditError(say("A note must have a length."))
     note = Note(onset, duration, pitch, Hand.RIGHT, hand_given=True, melody=True)
     return with_line(song, number, one_line(part.notes, note))

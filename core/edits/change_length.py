@@ -18,6 +18,7 @@ from core.song.metre import MetreChange, bar_at
 from core.song.part import Part
 from core.song.song import Song
 from core.song.tempo import TempoChange
+from core.song.wording import say
 
 Change = TypeVar("Change", KeyChange, MetreChange, TempoChange)
 
@@ -57,9 +58,11 @@ def remove_bar(song: Song, number: int) -> Song:
     if number == len(song.parts) and _sounds(song, number, left, end):
         left = bar_at(song.bars, end - 1).onset  # the song may end with less than a whole bar
     if left <= start:
-        raise EditError(f"Part {number} has no other bar; join it with its neighbour instead.")
+        raise EditError(say("Part {number} has no other bar; join it with its neighbour instead.", number=number))
     if _sounds(song, number, left, end):
-        raise EditError(f"The last bar of part {number} is not empty; remove or shorten what stands in it first.")
+        raise EditError(
+            say("The last bar of part {number} is not empty; remove or shorten what stands in it first.", number=number)
+        )
     return _with_length(song, number, replace(part, duration=left - start), end, left)
 
 

@@ -12,11 +12,12 @@ from core.song.errors import DomainError, EditError
 from core.song.note import Note
 from core.song.pitch import HIGHEST_PIANO_KEY, LOWEST_PIANO_KEY
 from core.song.song import Song
+from core.song.wording import say, to_say
 from core.theory.scale_steps import SEMITONES_IN_OCTAVE, semitone_away, step_in_key
 
 Chosen = tuple[tuple[int, int], ...]
 """Notes by the number of their part, from 1, and their index in the part's notes."""
-OFF_THE_KEYBOARD: Final = "That would take notes off the keyboard."
+OFF_THE_KEYBOARD: Final = to_say("That would take notes off the keyboard.")
 
 
 def by_part(song: Song, chosen: Iterable[tuple[int, int]]) -> dict[int, frozenset[int]]:
@@ -30,7 +31,7 @@ def by_part(song: Song, chosen: Iterable[tuple[int, int]]) -> dict[int, frozense
         the_note(song, number, index)
         found.setdefault(number, set()).add(index)
     if not found:
-        raise EditError("No notes are selected; select some first.")
+        raise EditError(say("No notes are selected; select some first."))
     return {number: frozenset(indices) for number, indices in found.items()}
 
 
@@ -58,7 +59,7 @@ def put_in(song: Song, tick: int, note: Note) -> Song:
         EditError: for a moment outside the song, or one where a melody note already begins.
     """
     if not 0 <= tick < song.length:
-        raise EditError("These notes would not all begin inside the song; add a bar first, or take fewer of them.")
+        raise EditError(say("These notes would not all begin inside the song; add a bar first, or take fewer of them."))
     number = song.part_at(tick)
     note = replace(note, onset=tick - song.part_onsets[number - 1])
     notes = the_part(song, number).notes
@@ -77,8 +78,8 @@ def raised(song: Song, tick: int, note: Note, steps: int, semitones: int) -> Not
     try:
         pitch = semitone_away(step_in_key(note.pitch, steps, key), semitones, key)
     except DomainError as error:
-        raise EditError(OFF_THE_KEYBOARD) from error
+        raise EditError(say(OFF_THE_KEYBOARD)) from error
     if pitch.midi > max(HIGHEST_PIANO_KEY, note.pitch.midi) or pitch.midi < min(LOWEST_PIANO_KEY, note.pitch.midi):
-        raise EditError(OFF_THE_KEYBOARD)
+        raise EditError(say(OFF_THE_KEYBOARD))
     by_octaves = (pitch.midi - note.pitch.midi) % SEMITONES_IN_OCTAVE == 0
     return replace(note, pitch=pitch, finger=note.finger if by_octaves else None)

@@ -10,6 +10,7 @@ from core.edits.part_contents import with_line
 from core.song.errors import EditError
 from core.song.note import Note
 from core.song.song import Song
+from core.song.wording import say, say_counted
 
 
 class Phrase(Struct, frozen=True):
@@ -55,7 +56,7 @@ def put_phrase(song: Song, tick: int, phrase: Phrase) -> Song:
         if note.melody and tick <= start + note.onset < end
     )
     if not tick >= 0 or tick + max(offset for offset, _ in phrase.notes) >= song.length:
-        raise EditError("There is no room for all of these notes; add a bar first, or take fewer of them.")
+        raise EditError(say("There is no room for all of these notes; add a bar first, or take fewer of them."))
     after = without(song, under) if under else song
     for offset, note in phrase.notes:
         after = put_in(after, tick + offset, note)
@@ -87,7 +88,7 @@ def push_phrase(song: Song, tick: int, phrase: Phrase) -> Song:
         EditError: where the moment lies outside the song, or the part ends before what would be in it.
     """
     if not 0 <= tick < song.length:
-        raise EditError("There is no room behind the song's last note; add a bar at its end first.")
+        raise EditError(say("There is no room behind the song's last note; add a bar at its end first."))
     number = song.part_at(tick)
     part, at = song.part(number), tick - song.part_onsets[number - 1]
     notes = [replace(note, onset=at + offset) for offset, note in phrase.notes]
@@ -103,10 +104,15 @@ def push_phrase(song: Song, tick: int, phrase: Phrase) -> Song:
             notes.append(moved)
     if end > part.duration:
         beats = -(-(end - part.duration) // song.metre_at(tick).beat_ticks)
-        missing = "a beat is" if beats == 1 else f"{beats} beats are"
         raise EditError(
-            f"Part {number} ends too soon to move its later notes on: {missing} missing; "
-            "add a bar at its end first, or put these notes in place of what is there."
+            say_counted(
+                "Part {number} ends too soon to move its later notes on: a beat is missing; "
+                "add a bar at its end first, or put these notes in place of what is there.",
+                "Part {number} ends too soon to move its later notes on: {count} beats are missing; "
+                "add a bar at its end first, or put these notes in place of what is there.",
+                beats,
+                number=number,
+            )
         )
     return with_line(song, number, notes)
 

@@ -10,6 +10,7 @@ from core.edits.part_contents import for_review, the_part, with_words_of
 from core.song.errors import EditError
 from core.song.playing_order import can_join
 from core.song.song import Song
+from core.song.wording import say
 
 
 def join_parts(song: Song, number: int) -> Song:
@@ -20,9 +21,11 @@ def join_parts(song: Song, number: int) -> Song:
     """
     first = the_part(song, number)
     if number >= len(song.parts):
-        raise EditError(f"Part {number} is the last one; there is nothing to join it with.")
+        raise EditError(say("Part {number} is the last one; there is nothing to join it with.", number=number))
     if not can_join(song, number):
-        raise EditError(f"The song repeats at the cut after part {number}, so the two parts cannot be joined.")
+        raise EditError(
+            say("The song repeats at the cut after part {number}, so the two parts cannot be joined.", number=number)
+        )
     second = song.parts[number]
     whole = merged((first, second), for_review(with_words_of(first.teaching, (second.teaching,))))
     order = tuple(played - (played > number) for played in song.playing_order if played != number + 1)

@@ -1,4 +1,7 @@
-"""Own words that speak of other parts ('as in part 1'), marked for review when one of those changes."""
+"""Own words that speak of other parts ('as in part 1'), marked for review when one of those changes.
+
+Mentions are looked for in English: words written in another language are not marked for them.
+"""
 
 from __future__ import annotations
 

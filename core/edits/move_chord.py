@@ -7,6 +7,7 @@ from msgspec.structs import replace
 from core.edits.part_contents import the_chord, the_part, with_chords
 from core.song.errors import EditError
 from core.song.song import Song
+from core.song.wording import say
 
 
 def move_chord(song: Song, number: int, index: int, onset: int) -> Song:
@@ -29,7 +30,7 @@ def move_chord(song: Song, number: int, index: int, onset: int) -> Song:
         return song
     earliest = part.chords[index - 1].onset + 1 if index else 0
     if not earliest <= onset < chord.end:
-        raise EditError("A chord must begin after the chord before it and before its own end.")
+        raise EditError(say("A chord must begin after the chord before it and before its own end."))
     chords = list(part.chords)
     continued = chord.continued and onset == 0
     chords[index] = replace(chord, onset=onset, duration=chord.end - onset, continued=continued, given=True)

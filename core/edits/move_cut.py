@@ -11,6 +11,7 @@ from core.song.errors import EditError
 from core.song.part import Part
 from core.song.playing_order import can_join
 from core.song.song import Song
+from core.song.wording import say
 
 
 def move_cut(song: Song, after: int, tick: int) -> Song:
@@ -30,7 +31,13 @@ def move_cut(song: Song, after: int, tick: int) -> Song:
     if cut == first.duration:
         return song
     if not 0 < cut < first.duration + second.duration:
-        raise EditError(f"The cut must stay between the start of part {after} and the end of part {after + 1}.")
+        raise EditError(
+            say(
+                "The cut must stay between the start of part {first} and the end of part {second}.",
+                first=after,
+                second=after + 1,
+            )
+        )
     whole = merged((first, second), first.teaching)
     before = sliced(whole, 0, cut, for_review(first.teaching))
     behind = sliced(whole, cut, whole.duration, for_review(second.teaching))
@@ -42,7 +49,7 @@ def move_cut(song: Song, after: int, tick: int) -> Song:
 def _the_two(song: Song, after: int) -> tuple[Part, Part]:
     first = the_part(song, after)
     if after >= len(song.parts):
-        raise EditError(f"Part {after} is the last one; there is no cut after it.")
+        raise EditError(say("Part {number} is the last one; there is no cut after it.", number=after))
     if not can_join(song, after):
-        raise EditError(f"The song repeats at the cut after part {after}, so it stays where it is.")
+        raise EditError(say("The song repeats at the cut after part {number}, so it stays where it is.", number=after))
     return first, song.parts[after]

@@ -8,6 +8,7 @@ from core.edits.part_contents import one_line, the_note, the_part, with_line
 from core.song.errors import EditError
 from core.song.pitch import Pitch
 from core.song.song import Song
+from core.song.wording import say
 
 
 def move_note(song: Song, number: int, index: int, onset: int | None = None, pitch: Pitch | None = None) -> Song:
@@ -31,7 +32,7 @@ def move_note(song: Song, number: int, index: int, onset: int | None = None, pit
     onset = note.onset if onset is None else onset
     pitch = pitch or note.pitch
     if not 0 <= onset < part.duration:
-        raise EditError(f"A note must begin inside its part; part {number} has no such moment.")
+        raise EditError(say("A note must begin inside its part; part {number} has no such moment.", number=number))
     if (onset, pitch) == (note.onset, note.pitch):
         return song
     finger = note.finger if pitch.midi == note.pitch.midi else None

@@ -25,6 +25,7 @@ from core.song.metre import Bar, bar_at
 from core.song.note import Hand, Note
 from core.song.pitch import NoteName, Pitch
 from core.song.song import Song
+from core.song.wording import say
 
 _TOKEN: Final = re.compile(
     r"(?P<note>[A-Ga-g])(?P<signs>[#b♯♭𝄪𝄫]*)(?P<octave>[,']*)|(?P<rest>[.·])|(?P<longer>[-–—])|(?P<bar>\|)"
@@ -129,19 +130,21 @@ def read_line(song: Song, number: int, text: str) -> tuple[Note, ...]:
         unit = song.metre_at(start + here).unit_ticks
         if token["bar"]:
             if here < part.duration and bar_at(bars, start + here).onset != start + here:
-                raise NoteTextError(text, place, "no bar begins here; the notes before it are too long or too short")
+                raise NoteTextError(
+                    text, place, say("no bar begins here; the notes before it are too long or too short")
+                )
             place = token.end()
             continue
         if token["longer"]:
             if not notes or notes[-1].end != here:
-                raise NoteTextError(text, place, "a dash makes the note before it longer, and there is none")
+                raise NoteTextError(text, place, say("a dash makes the note before it longer, and there is none"))
             notes[-1] = replace(notes[-1], duration=notes[-1].duration + unit)
             here += unit
             place = token.end()
             continue
         after, length = _read_length(text, token.end(), unit)
         if here >= part.duration:
-            raise NoteTextError(text, place, f"part {number} is already full before this")
+            raise NoteTextError(text, place, say("part {number} is already full before this", number=number))
         if token["note"]:
             pitch = _read_pitch(text, place, token)
             old = known.get((here, pitch))
@@ -157,14 +160,14 @@ def _read_length(text: str, place: int, unit: int) -> tuple[int, int]:
         return place, unit
     found = _LENGTH.match(text, place)
     if found is None:
-        raise NoteTextError(text, place, "after a colon comes a length, such as 2, 1/2 or 1.5")
+        raise NoteTextError(text, place, say("after a colon comes a length, such as 2, 1/2 or 1.5"))
     written = found[0][1:]
     try:
         length = round(Fraction(written) * unit)
     except ZeroDivisionError:
         length = 0
     if length <= 0:
-        raise NoteTextError(text, place, "a length must be more than nothing")
+        raise NoteTextError(text, place, say("a length must be more than nothing"))
     return found.end(), length
 
 
@@ -175,13 +178,13 @@ def _read_pitch(text: str, place: int, token: re.Match[str]) -> Pitch:
         name = NoteName(letter.upper(), sum(_SIGNS[sign] for sign in token["signs"]))
         return Pitch.of(name, octave)
     except DomainError as error:
-        raise NoteTextError(text, place, f"there is no key for {token[0]}") from error
+        raise NoteTextError(text, place, say("there is no key for {note}", note=token[0])) from error
 
 
 def _what_is_wrong(sign: str) -> str:
     """Why nothing in a line of notes begins with a sign, and what is written instead where that can be guessed."""
     if sign.isdecimal():
-        return f"“{sign}” stands alone; a length follows a colon, as in C:2, and octaves are c, c' or C,"
+        return say("“{sign}” stands alone; a length follows a colon, as in C:2, and octaves are c, c' or C,", sign=sign)
     if sign in "#♯♭":
-        return f"“{sign}” comes after the letter of its note, as in F{sign}"
-    return f"“{sign}” is neither a note from A to G, a rest nor a bar line"
+        return say("“{sign}” comes after the letter of its note, as in F{sign}", sign=sign)
+    return say("“{sign}” is neither a note from A to G, a rest nor a bar line", sign=sign)

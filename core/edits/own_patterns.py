@@ -9,6 +9,7 @@ from core.edits.part_contents import LEFT_HAND, TOGETHER, for_review
 from core.song.errors import EditError
 from core.song.pattern_grid import OwnPattern
 from core.song.song import Song
+from core.song.wording import say
 
 PLAIN = "block"
 
@@ -20,7 +21,7 @@ def keep_pattern(song: Song, pattern: OwnPattern) -> Song:
         EditError: for a name that a pattern of the trade has.
     """
     if pattern.name in (known.name for known in PATTERNS):
-        raise EditError(f"“{pattern.name}” is a pattern already; give yours another name.")
+        raise EditError(say("“{name}” is a pattern already; give yours another name.", name=pattern.name))
     if pattern in song.patterns:
         return song
     if all(own.name != pattern.name for own in song.patterns):
@@ -36,7 +37,7 @@ def remove_pattern(song: Song, name: str) -> Song:
         EditError: where there is none of that name.
     """
     if all(own.name != name for own in song.patterns):
-        raise EditError(f"There is no pattern of your own called “{name}”.")
+        raise EditError(say("There is no pattern of your own called “{name}”.", name=name))
     after = _reviewed(song, name, PLAIN)
     return replace(after, patterns=tuple(own for own in song.patterns if own.name != name))
 

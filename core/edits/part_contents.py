@@ -12,6 +12,7 @@ from core.song.errors import EditError
 from core.song.note import Note
 from core.song.part import OwnWords, Part, Teaching, in_order
 from core.song.song import Song
+from core.song.wording import say, say_counted
 
 RIGHT_HAND = "right_hand"
 LEFT_HAND = "left_hand"
@@ -22,8 +23,14 @@ WORD_KINDS = (RIGHT_HAND, LEFT_HAND, TOGETHER)
 def the_part(song: Song, number: int) -> Part:
     """The part with a number; raises EditError where there is none."""
     if not 1 <= number <= len(song.parts):
-        has = f"parts 1 to {len(song.parts)}" if len(song.parts) > 1 else "one part, number 1"
-        raise EditError(f"There is no part {number}; the song has {has}.")
+        raise EditError(
+            say_counted(
+                "There is no part {number}; the song has one part, number 1.",
+                "There is no part {number}; the song has parts 1 to {count}.",
+                len(song.parts),
+                number=number,
+            )
+        )
     return song.parts[number - 1]
 
 
@@ -31,7 +38,7 @@ def the_note(song: Song, number: int, index: int) -> Note:
     """A note of a part; raises EditError where there is none."""
     part = the_part(song, number)
     if not 0 <= index < len(part.notes):
-        raise EditError(f"Part {number} has no such note any more; select a note first.")
+        raise EditError(say("Part {number} has no such note any more; select a note first.", number=number))
     return part.notes[index]
 
 
@@ -39,7 +46,7 @@ def the_chord(song: Song, number: int, index: int) -> Chord:
     """A chord of a part; raises EditError where there is none."""
     part = the_part(song, number)
     if not 0 <= index < len(part.chords):
-        raise EditError(f"Part {number} has no such chord any more; select a chord first.")
+        raise EditError(say("Part {number} has no such chord any more; select a chord first.", number=number))
     return part.chords[index]
 
 
@@ -141,7 +148,10 @@ def one_line(notes: Iterable[Note], placed: Note) -> tuple[Note, ...]:
             kept.append(note)
         elif note.onset == placed.onset and not placed.is_grace:
             raise EditError(
-                f"There is already a note at that moment, {note.pitch.name.spoken}; move it or rename it instead."
+                say(
+                    "There is already a note at that moment, {note}; move it or rename it instead.",
+                    note=note.pitch.name.spoken,
+                )
             )
         elif note.onset < placed.onset < note.end:
             kept.append(replace(note, duration=placed.onset - note.onset))

@@ -13,6 +13,7 @@ from core.song.errors import EditError
 from core.song.part import Part
 from core.song.playing_order import order_after_recut, passages
 from core.song.song import Song
+from core.song.wording import say
 
 
 def recut(song: Song, onsets: Sequence[int]) -> Song:
@@ -32,7 +33,7 @@ def recut(song: Song, onsets: Sequence[int]) -> Song:
     """
     wanted = {0, *onsets}
     if min(wanted) < 0 or max(wanted) >= song.length:
-        raise EditError("A part must begin inside the song; one of the cuts lies outside it.")
+        raise EditError(say("A part must begin inside the song; one of the cuts lies outside it."))
     starts = song.part_onsets
     parts: list[Part] = []
     counts: list[int] = []

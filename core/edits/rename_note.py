@@ -8,6 +8,7 @@ from core.edits.part_contents import the_note, the_part, with_notes
 from core.song.errors import DomainError, EditError
 from core.song.pitch import NoteName, Pitch
 from core.song.song import Song
+from core.song.wording import say
 
 
 def nearest(name: NoteName, to: Pitch) -> Pitch:
@@ -23,7 +24,7 @@ def nearest(name: NoteName, to: Pitch) -> Pitch:
         except DomainError:
             continue
     if not candidates:
-        raise EditError(f"There is no {name.spoken} near {to.plain}; choose another name.")
+        raise EditError(say("There is no {name} near {pitch}; choose another name.", name=name.spoken, pitch=to.plain))
     return min(candidates, key=lambda pitch: (abs(pitch.midi - to.midi), pitch.midi))
 
 

@@ -7,6 +7,7 @@ from msgspec.structs import replace
 from core.edits.part_contents import one_line, the_note, the_part, with_line
 from core.song.errors import EditError
 from core.song.song import Song
+from core.song.wording import say
 
 
 def resize_note(song: Song, number: int, index: int, duration: int) -> Song:
@@ -25,7 +26,7 @@ def resize_note(song: Song, number: int, index: int, duration: int) -> Song:
     """
     note = the_note(song, number, index)
     if duration <= 0:
-        raise EditError("A note must have a length; remove it if it is not wanted.")
+        raise EditError(say("A note must have a length; remove it if it is not wanted."))
     if duration == note.duration:
         return song
     longer = replace(note, duration=duration)

@@ -8,6 +8,7 @@ from core.edits.part_contents import RIGHT_HAND, WORD_KINDS, the_part
 from core.song.errors import EditError
 from core.song.part import Aside, Part
 from core.song.song import Song
+from core.song.wording import say
 
 LONGEST_ASIDE = 1000
 """Letters of one aside; more than a minute and a half of talk is a segment of its own."""
@@ -28,9 +29,11 @@ def add_aside(song: Song, number: int, onset: int, text: str, kind: str = RIGHT_
     """
     part = the_part(song, number)
     if kind not in WORD_KINDS:
-        raise EditError(f"There are no words of the kind {kind!r}; choose right hand, left hand or together.")
+        raise EditError(
+            say("There are no words of the kind {kind!r}; choose right hand, left hand or together.", kind=kind)
+        )
     if not 0 <= onset < part.duration:
-        raise EditError(f"Part {number} has no such moment; select a note or a chord in it first.")
+        raise EditError(say("Part {number} has no such moment; select a note or a chord in it first.", number=number))
     return _with_asides(song, number, part, [*part.asides, Aside(onset, _checked(text), kind)])
 
 
@@ -62,7 +65,7 @@ def move_aside(song: Song, number: int, index: int, onset: int) -> Song:
     """
     part, aside = _the_aside(song, number, index)
     if not 0 <= onset < part.duration:
-        raise EditError(f"An aside of part {number} must stand inside the part.")
+        raise EditError(say("An aside of part {number} must stand inside the part.", number=number))
     others = [other for place, other in enumerate(part.asides) if place != index]
     return song if onset == aside.onset else _with_asides(song, number, part, [*others, replace(aside, onset=onset)])
 
@@ -70,16 +73,22 @@ def move_aside(song: Song, number: int, index: int, onset: int) -> Song:
 def _the_aside(song: Song, number: int, index: int) -> tuple[Part, Aside]:
     part = the_part(song, number)
     if not 0 <= index < len(part.asides):
-        raise EditError(f"Part {number} has no such aside any more.")
+        raise EditError(say("Part {number} has no such aside any more.", number=number))
     return part, part.asides[index]
 
 
 def _checked(text: str) -> str:
     said = " ".join(text.split())
     if not said:
-        raise EditError("An aside must say something.")
+        raise EditError(say("An aside must say something."))
     if len(said) > LONGEST_ASIDE:
-        raise EditError(f"An aside has room for {LONGEST_ASIDE} letters, and this one has {len(said)}; shorten it.")
+        raise EditError(
+            say(
+                "An aside has room for {most} letters, and this one has {count}; shorten it.",
+                most=LONGEST_ASIDE,
+                count=len(said),
+            )
+        )
     return said
 
 

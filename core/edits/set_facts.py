@@ -7,6 +7,7 @@ from msgspec.structs import replace
 from core.song.errors import EditError
 from core.song.song import Song
 from core.song.tempo import FASTEST_TEMPO, SLOWEST_TEMPO, TempoChange
+from core.song.wording import say
 
 
 def set_title(song: Song, title: str) -> Song:
@@ -17,7 +18,7 @@ def set_title(song: Song, title: str) -> Song:
     """
     title = " ".join(title.split())
     if not title:
-        raise EditError("A song needs a title; type one.")
+        raise EditError(say("A song needs a title; type one."))
     return song if title == song.title else replace(song, title=title)
 
 
@@ -41,6 +42,6 @@ def set_tempo(song: Song, bpm: float) -> Song:
     """
     ratio = bpm / song.tempo
     if any(not SLOWEST_TEMPO <= change.bpm * ratio <= FASTEST_TEMPO for change in song.tempos):
-        raise EditError("A tempo must be from 5 to 600 quarter notes a minute, everywhere in the song.")
+        raise EditError(say("A tempo must be from 5 to 600 quarter notes a minute, everywhere in the song."))
     tempos = tuple(TempoChange(change.onset, round(change.bpm * ratio, 3)) for change in song.tempos)
     return song if tempos == song.tempos else replace(song, tempos=tempos)

@@ -7,6 +7,7 @@ from msgspec.structs import replace
 from core.edits.part_contents import the_note, the_part
 from core.song.errors import EditError
 from core.song.song import Song
+from core.song.wording import say
 
 
 def set_finger(song: Song, number: int, index: int, finger: int | None) -> Song:
@@ -23,7 +24,7 @@ def set_finger(song: Song, number: int, index: int, finger: int | None) -> Song:
     """
     note = the_note(song, number, index)
     if finger is not None and not 1 <= finger <= 5:
-        raise EditError(f"There is no finger {finger}; fingers are 1 (thumb) to 5 (little finger).")
+        raise EditError(say("There is no finger {finger}; fingers are 1 (thumb) to 5 (little finger).", finger=finger))
     if finger == note.finger:
         return song
     part = the_part(song, number)

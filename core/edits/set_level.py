@@ -7,6 +7,7 @@ from core.edits.part_contents import the_part
 from core.edits.set_teaching import set_harmony, set_pattern
 from core.song.errors import EditError
 from core.song.song import Song
+from core.song.wording import say
 
 
 def make_easier(song: Song, number: int) -> Song:
@@ -18,7 +19,7 @@ def make_easier(song: Song, number: int) -> Song:
     the_part(song, number)
     easier, _ = neighbours(song, number)
     if easier is None:
-        raise EditError(f"Part {number} is as easy as it gets.")
+        raise EditError(say("Part {number} is as easy as it gets.", number=number))
     return set_level(song, number, easier)
 
 
@@ -31,7 +32,7 @@ def make_harder(song: Song, number: int) -> Song:
     the_part(song, number)
     _, harder = neighbours(song, number)
     if harder is None:
-        raise EditError(f"Part {number} is as full as it gets.")
+        raise EditError(say("Part {number} is as full as it gets.", number=number))
     return set_level(song, number, harder)
 
 

@@ -12,6 +12,7 @@ from core.song.errors import EditError
 from core.song.note import Hand, Note
 from core.song.part import Part
 from core.song.song import Song
+from core.song.wording import say
 
 
 def set_note_hand(song: Song, chosen: Chosen, hand: Hand) -> Song:
@@ -35,8 +36,11 @@ def set_note_hand(song: Song, chosen: Chosen, hand: Hand) -> Song:
         changing = [index for index in indices if part.notes[index].hand is not hand]
         if hand is Hand.LEFT and changing and part.chords and not part.hand(Hand.LEFT):
             raise EditError(
-                f"The left hand of part {number} plays its chords; a note of its own would take their place. "
-                "Remove the chords first."
+                say(
+                    "The left hand of part {number} plays its chords; a note of its own would take "
+                    "their place. Remove the chords first.",
+                    number=number,
+                )
             )
         notes = list(part.notes)
         for index in sorted(indices):

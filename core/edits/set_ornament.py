@@ -9,6 +9,7 @@ from core.edits.part_contents import RIGHT_HAND, TOGETHER, for_review, the_note,
 from core.song.errors import EditError
 from core.song.note import TURN
 from core.song.song import Song
+from core.song.wording import say
 
 
 def set_ornament(song: Song, number: int, index: int, ornament: str) -> Song:
@@ -26,13 +27,17 @@ def set_ornament(song: Song, number: int, index: int, ornament: str) -> Song:
     note = the_note(song, number, index)
     known = [one.name for one in ORNAMENTS]
     if ornament and ornament not in known:
-        raise EditError(f"There is no ornament “{ornament}”; choose one of {', '.join(known)}.")
+        raise EditError(
+            say("There is no ornament “{ornament}”; choose one of {known}.", ornament=ornament, known=", ".join(known))
+        )
     if ornament == note.ornament:
         return song
     if ornament and (not note.melody or note.is_grace):
-        raise EditError("Ornaments are for notes of the melody; select one of them.")
+        raise EditError(say("Ornaments are for notes of the melody; select one of them."))
     if ornament == TURN and note.duration < SHORTEST_TURN:
-        raise EditError("A note shorter than a quarter has no time for a turn; make it longer, or choose a grace note.")
+        raise EditError(
+            say("A note shorter than a quarter has no time for a turn; make it longer, or choose a grace note.")
+        )
     part = the_part(song, number)
     notes = (*part.notes[:index], replace(note, ornament=ornament), *part.notes[index + 1 :])
     teaching = for_review(part.teaching, (RIGHT_HAND, TOGETHER))

@@ -12,6 +12,7 @@ from core.song.errors import EditError
 from core.song.part import Teaching
 from core.song.song import Song
 from core.song.tempo import FASTEST_TEMPO, SLOWEST_TEMPO
+from core.song.wording import say
 
 
 def set_taught(song: Song, number: int, taught: bool) -> Song:
@@ -22,7 +23,7 @@ def set_taught(song: Song, number: int, taught: bool) -> Song:
     """
     part = the_part(song, number)
     if not taught and not any(other.teaching.taught for place, other in enumerate(song.parts, 1) if place != number):
-        raise EditError("At least one part must be taught.")
+        raise EditError(say("At least one part must be taught."))
     return _with_teaching(song, number, replace(part.teaching, taught=taught))
 
 
@@ -34,7 +35,9 @@ def set_pattern(song: Song, number: int, name: str) -> Song:
     """
     known = [pattern.name for pattern in patterns_in(song)]
     if name not in known:
-        raise EditError(f"There is no left-hand pattern “{name}”; choose one of {', '.join(known)}.")
+        raise EditError(
+            say("There is no left-hand pattern “{name}”; choose one of {known}.", name=name, known=", ".join(known))
+        )
     chosen = replace(the_part(song, number).teaching, pattern=name)
     return _with_choice(song, number, chosen, (LEFT_HAND, TOGETHER))
 
@@ -47,7 +50,13 @@ def set_harmony(song: Song, number: int, name: str) -> Song:
     """
     known = [harmony.name for harmony in HARMONIES]
     if name not in known:
-        raise EditError(f"Nothing called “{name}” can lie under the melody; choose one of {', '.join(known)}.")
+        raise EditError(
+            say(
+                "Nothing called “{name}” can lie under the melody; choose one of {known}.",
+                name=name,
+                known=", ".join(known),
+            )
+        )
     chosen = replace(the_part(song, number).teaching, harmony=name)
     return _with_choice(song, number, chosen, (RIGHT_HAND, TOGETHER))
 
@@ -60,7 +69,9 @@ def set_rhythm(song: Song, number: int, name: str) -> Song:
     """
     known = [rhythm.name for rhythm in RHYTHMS]
     if name not in known:
-        raise EditError(f"A melody has no rhythm called “{name}”; choose one of {', '.join(known)}.")
+        raise EditError(
+            say("A melody has no rhythm called “{name}”; choose one of {known}.", name=name, known=", ".join(known))
+        )
     chosen = replace(the_part(song, number).teaching, rhythm=name)
     return _with_choice(song, number, chosen, (RIGHT_HAND, TOGETHER))
 
@@ -81,7 +92,7 @@ def set_teaching_tempo(song: Song, number: int, bpm: float | None) -> Song:
         EditError: for a tempo outside 5 … 600.
     """
     if bpm is not None and not SLOWEST_TEMPO <= bpm <= FASTEST_TEMPO:
-        raise EditError("A teaching tempo must be from 5 to 600 quarter notes a minute.")
+        raise EditError(say("A teaching tempo must be from 5 to 600 quarter notes a minute."))
     return _with_teaching(song, number, replace(the_part(song, number).teaching, tempo=bpm))
 
 

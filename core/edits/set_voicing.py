@@ -8,6 +8,7 @@ from core.edits.part_contents import LEFT_HAND, TOGETHER, for_review, the_chord,
 from core.song.chord import VOICING_STYLES
 from core.song.errors import EditError
 from core.song.song import Song
+from core.song.wording import say
 
 
 def set_voicing(song: Song, number: int | None, style: str) -> Song:
@@ -53,4 +54,4 @@ def set_chord_voicing(song: Song, number: int, index: int, style: str | None) ->
 
 def _check(style: str) -> None:
     if style not in VOICING_STYLES:
-        raise EditError(f"Chords cannot be taken as “{style}”; choose root or nearest.")
+        raise EditError(say("Chords cannot be taken as “{style}”; choose root or nearest.", style=style))

@@ -8,6 +8,7 @@ from core.edits.part_contents import WORD_KINDS, the_part
 from core.song.errors import EditError
 from core.song.part import OwnWords
 from core.song.song import Song
+from core.song.wording import say
 
 
 def set_words(song: Song, number: int, kind: str, text: str | None) -> Song:
@@ -24,7 +25,9 @@ def set_words(song: Song, number: int, kind: str, text: str | None) -> Song:
     """
     part = the_part(song, number)
     if kind not in WORD_KINDS:
-        raise EditError(f"There are no words of the kind {kind!r}; choose right hand, left hand or together.")
+        raise EditError(
+            say("There are no words of the kind {kind!r}; choose right hand, left hand or together.", kind=kind)
+        )
     words = [own for own in part.teaching.words if own.kind != kind]
     if text is not None and text.strip():
         words.append(OwnWords(kind, text.strip()))

@@ -9,6 +9,7 @@ from core.edits.mentioned_parts import review_mentions
 from core.edits.part_contents import for_review, the_part, without_words
 from core.song.errors import EditError
 from core.song.song import Song
+from core.song.wording import say
 
 
 def split_part(song: Song, number: int, tick: int) -> Song:
@@ -27,7 +28,12 @@ def split_part(song: Song, number: int, tick: int) -> Song:
     part = the_part(song, number)
     cut = tick - song.part_onsets[number - 1]
     if not 0 < cut < part.duration:
-        raise EditError(f"Part {number} can only be split inside; choose a moment after its start and before its end.")
+        raise EditError(
+            say(
+                "Part {number} can only be split inside; choose a moment after its start and before its end.",
+                number=number,
+            )
+        )
     first = sliced(part, 0, cut, for_review(part.teaching))
     second = sliced(part, cut, part.duration, without_words(part.teaching))
     order: list[int] = []

@@ -10,6 +10,7 @@ from core.song.key import Key, KeyChange
 from core.song.part import Part
 from core.song.pitch import NoteName, Pitch
 from core.song.song import Song
+from core.song.wording import say
 from core.theory.intervals import Interval, above
 from core.theory.key_finding import key_on
 
@@ -50,7 +51,9 @@ def transpose(song: Song, pitch_class: int) -> Song:
     try:
         parts = tuple(_moved_part(part, interval) for part in song.parts)
     except DomainError as error:
-        raise EditError(f"In {key.spoken} some notes would leave the keyboard; choose another key.") from error
+        raise EditError(
+            say("In {key} some notes would leave the keyboard; choose another key.", key=key.spoken)
+        ) from error
     keys = tuple(KeyChange(change.onset, _moved_key(change.key, interval), change.given) for change in song.keys)
     return replace(song, parts=parts, keys=(replace(keys[0], key=key), *keys[1:]))
 
