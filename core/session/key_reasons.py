@@ -9,8 +9,9 @@ from msgspec import Struct
 from core.session.key_passages import HandsInKey
 from core.song.key import Key
 from core.song.pitch import Pitch
+from core.song.wording import say, say_counted, to_say
 from core.teaching.effort import Causes
-from core.teaching.effort_reasons import COUNTS, interval_named
+from core.teaching.effort_reasons import count_said, interval_named
 
 WIDE: Final = 9
 """From a sixth on a stretch is worth a word; semitones."""
@@ -21,11 +22,18 @@ CAUSE_FELT: Final = 2.0
 """From where on a difference of the whole effort, or of one cause, is worth a word."""
 MOST_SAID: Final = 3
 MOVED_CAUSES: Final = {
-    "black_keys": ("white and black keys change less often", "white and black keys change more often"),
-    "reach": ("the hands are stretched less", "the hands are stretched more"),
-    "travel": ("the hands move about less", "the hands move about more"),
+    "black_keys": (to_say("white and black keys change less often"), to_say("white and black keys change more often")),
+    "reach": (to_say("the hands are stretched less"), to_say("the hands are stretched more")),
+    "travel": (to_say("the hands move about less"), to_say("the hands move about more")),
 }
 """Causes that a key can change, in words where it lessens and where it grows."""
+_EASIEST: Final = {
+    (True, False): to_say("{key} is the song's own key and the easiest: {causes}."),
+    (True, True): to_say("{key} is the song's own key and the easiest that fits the voice: {causes}."),
+    (False, False): to_say("{key} is easiest: {causes}."),
+    (False, True): to_say("{key} is the easiest that fits the voice: {causes}."),
+}
+"""Whether it is the song's own key, and whether a singer is asked for."""
 
 
 class KeyEffort(Struct, frozen=True):
@@ -69,34 +77,52 @@ def reason_for_key(choice: KeyEffort, here: Met, own: KeyEffort, at_home: Met, s
         at_home: what they meet there.
         singer: whether a singer's notes were given.
     """
-    easiest = "easiest that fits the voice" if singer else "easiest"
+    more = choice.effort - own.effort
+    if choice.is_best:
+        text = _EASIEST[choice.is_own, singer]
+    elif choice.is_own:
+        text = to_say("{key} is the song's own key: {causes}.")
+    elif abs(more) < EFFORT_FELT:
+        text = to_say("{key} is as easy as the song's own key: {causes}.")
+    else:
+        text = to_say("{key} is easier: {causes}.") if more < 0 else to_say("{key} is harder: {causes}.")
     if choice.is_own:
-        place = f"is the song's own key and the {easiest}" if choice.is_best else "is the song's own key"
         causes = _own(here.hands)
     else:
-        more = choice.effort - own.effort
-        if choice.is_best:
-            place = "is the easiest that fits the voice" if singer else "is easiest"
-        elif abs(more) < EFFORT_FELT:
-            place = "is as easy as the song's own key"
-        else:
-            place = "is easier" if more < 0 else "is harder"
         differences = _differences(here, at_home)
-        agreeing = [text for sign, text in differences if (sign > 0) == (more > 0)]
-        causes = agreeing[:MOST_SAID] or [text for _, text in differences[:1]] or ["the hands meet the same there"]
+        agreeing = [told for sign, told in differences if (sign > 0) == (more > 0)]
+        causes = agreeing[:MOST_SAID] or [told for _, told in differences[:1]] or [say("the hands meet the same there")]
     if not choice.fits:
         causes.append(_out_of_voice(choice))
-    return f"{choice.key.spoken} {place}: {'; '.join(causes)}."
+    return say(text, key=choice.key.spoken, causes="; ".join(causes))
 
 
 def _own(hands: HandsInKey) -> list[str]:
-    causes = [_blacks(hands.black_keys)]
-    if hands.black_keys:
-        causes[0] += f", {_share(hands)} of the notes"
+    if not hands.black_keys:
+        causes = [say("no black keys")]
+    else:
+        causes = [
+            say_counted(
+                "one black key, {percent} % of the notes",
+                "{number} black keys, {percent} % of the notes",
+                hands.black_keys,
+                number=count_said(hands.black_keys),
+                percent=_percent(hands),
+            )
+        ]
     if hands.widest >= WIDE:
-        where = "white keys" if hands.widest_is_white else "a black key"
-        causes.append(f"the stretch of {interval_named(hands.widest)} falls on {where}")
+        causes.append(_stretch(hands))
     return causes
+
+
+def _stretch(hands: HandsInKey) -> str:
+    """What the widest stretch falls on."""
+    text = (
+        to_say("the stretch of {interval} falls on white keys")
+        if hands.widest_is_white
+        else to_say("the stretch of {interval} falls on a black key")
+    )
+    return say(text, interval=interval_named(hands.widest))
 
 
 def _differences(here: Met, own: Met) -> list[tuple[float, str]]:
@@ -104,43 +130,49 @@ def _differences(here: Met, own: Met) -> list[tuple[float, str]]:
     hands, home = here.hands, own.hands
     found: list[tuple[float, str]] = []
     if hands.black_keys != home.black_keys:
-        found.append(
-            (hands.black_keys - home.black_keys, f"{_blacks(hands.black_keys)} instead of {_number(home.black_keys)}")
+        keys = say_counted(
+            "one black key instead of {own_number}",
+            "{number} black keys instead of {own_number}",
+            hands.black_keys,
+            number=count_said(hands.black_keys),
+            own_number=count_said(home.black_keys),
         )
-    elif _share(hands) != _share(home):
-        share = f"{_share(hands)} of the notes on black keys instead of {_share(home)}"
+        found.append((hands.black_keys - home.black_keys, keys))
+    elif _percent(hands) != _percent(home):
+        share = say(
+            "{percent} % of the notes on black keys instead of {own_percent} %",
+            percent=_percent(hands),
+            own_percent=_percent(home),
+        )
         found.append((hands.black_notes - home.black_notes, share))
     if hands.widest != home.widest and max(hands.widest, home.widest) >= WIDE:
-        stretch = f"the widest stretch is {interval_named(hands.widest)} instead of {interval_named(home.widest)}"
+        stretch = say(
+            "the widest stretch is {interval} instead of {own_interval}",
+            interval=interval_named(hands.widest),
+            own_interval=interval_named(home.widest),
+        )
         found.append((hands.widest - home.widest, stretch))
     elif hands.widest >= WIDE and hands.widest_is_white != home.widest_is_white:
-        where = "white keys" if hands.widest_is_white else "a black key"
-        sign = -1 if hands.widest_is_white else 1
-        found.append((sign, f"the stretch of {interval_named(hands.widest)} falls on {where}"))
+        found.append((-1 if hands.widest_is_white else 1, _stretch(hands)))
     for cause, (less, more) in MOVED_CAUSES.items():
         change = getattr(here.causes, cause) - getattr(own.causes, cause)
         if abs(change) >= CAUSE_FELT:
-            found.append((change, less if change < 0 else more))
+            found.append((change, say(less if change < 0 else more)))
     change = hands.fingering - home.fingering
     if abs(change) >= FINGERING_FELT:
-        found.append((change, f"the fingers lie {'better' if change < 0 else 'worse'}"))
+        found.append((change, say("the fingers lie better") if change < 0 else say("the fingers lie worse")))
     return found
 
 
-def _share(hands: HandsInKey) -> str:
-    return f"{round(100 * hands.black_notes / max(1, len(hands.played)))} %"
+def _percent(hands: HandsInKey) -> int:
+    """The share of the notes on black keys."""
+    return round(100 * hands.black_notes / max(1, len(hands.played)))
 
 
 def _out_of_voice(choice: KeyEffort) -> str:
     low, high = choice.lowest, choice.highest
     if low is None or high is None:
-        return "it does not fit the voice"
-    return f"the tune does not fit the voice, it goes from {low.plain} to {high.plain}"
-
-
-def _blacks(number: int) -> str:
-    return f"{_number(number)} black key{'' if number == 1 else 's'}"
-
-
-def _number(number: int) -> str:
-    return COUNTS[number] if number < len(COUNTS) else str(number)
+        return say("it does not fit the voice")
+    return say(
+        "the tune does not fit the voice, it goes from {lowest} to {highest}", lowest=low.plain, highest=high.plain
+    )

@@ -18,7 +18,9 @@ from msgspec import Struct
 from core.song.hand_profile import HandProfile
 from core.song.note import Hand
 from core.song.tempo import TempoChange, seconds_between
+from core.song.wording import say, say_counted, to_say
 from core.teaching.effort_moments import PlayedNote
+from core.teaching.hand_names import hand_said
 
 OCTAVE: Final = 12
 OCTAVES_IN_A_ROW: Final = 12
@@ -37,7 +39,7 @@ second at the most, from memory)."""
 LONGEST_REST: Final = 1.0
 """Seconds of silence in a hand after which it has rested and a passage is over (common practice)."""
 
-ADVICE: Final = (
+ADVICE: Final = to_say(
     "Take a few bars at a time, slowly and lightly, no more than six times in a row, and stop before the hand is tired "
     "or if it hurts. This is general advice: a teacher who sees the hand, or a clinician, knows better."
 )
@@ -69,9 +71,25 @@ class Caution(Struct, frozen=True):
             first_bar: number of the bar in which the passage begins.
             last_bar: number of the one in which it ends.
         """
-        where = f"Bar {first_bar}" if first_bar == last_bar else f"Bars {first_bar} to {last_bar}"
-        what = _KINDS[self.kind].words
-        return f"{where}: the {self.hand.value} hand {what}, {self.strokes} in a row. {ADVICE}"
+        told = say(_KINDS[self.kind].words, hand=hand_said(self.hand))
+        if first_bar == last_bar:
+            return say_counted(
+                "Bar {bar}: {passage}, {count} in a row. {advice}",
+                "Bar {bar}: {passage}, {count} in a row. {advice}",
+                self.strokes,
+                bar=first_bar,
+                passage=told,
+                advice=say(ADVICE),
+            )
+        return say_counted(
+            "Bars {first_bar} to {last_bar}: {passage}, {count} in a row. {advice}",
+            "Bars {first_bar} to {last_bar}: {passage}, {count} in a row. {advice}",
+            self.strokes,
+            first_bar=first_bar,
+            last_bar=last_bar,
+            passage=told,
+            advice=say(ADVICE),
+        )
 
 
 class _Stroke(Struct, frozen=True):
@@ -105,19 +123,19 @@ class _Kind(Struct, frozen=True):
 
 _KINDS: Final = {
     "octaves": _Kind(
-        "plays octaves",
+        to_say("{hand} plays octaves"),
         lambda stroke, _before: stroke.width == OCTAVE,
         OCTAVES_IN_A_ROW,
         OCTAVES_A_SECOND,
     ),
     "wide stretches": _Kind(
-        "plays chords as wide as it reaches",
+        to_say("{hand} plays chords as wide as it reaches"),
         lambda stroke, _before: stroke.width >= stroke.reach and stroke.width != OCTAVE,
         STRETCHES_IN_A_ROW,
         STRETCHES_A_SECOND,
     ),
     "fast repeats": _Kind(
-        "strikes the same keys again and again, fast",
+        to_say("{hand} strikes the same keys again and again, fast"),
         lambda stroke, before: before is None or before.keys == stroke.keys,
         REPEATS_IN_A_ROW,
         REPEATS_A_SECOND,

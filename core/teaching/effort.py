@@ -29,6 +29,7 @@ from msgspec import Struct
 from core.song.errors import DomainError
 from core.song.metre import Bar
 from core.song.note import Hand
+from core.song.wording import say
 from core.teaching.effort_moments import HandMoments, JointMoments, PlayedNote, blacks_after
 from core.teaching.effort_reasons import explain
 from core.teaching.effort_terms import Window, black_keys, measure
@@ -168,7 +169,7 @@ def effort_moved(
 
 def _windows_of(notes: Sequence[PlayedNote], tempo: float, bars: Sequence[Bar]) -> list[Window]:
     if tempo <= 0:
-        raise DomainError("a tempo", tempo, "more than 0 quarter notes a minute")
+        raise DomainError(say("a tempo"), tempo, say("more than 0 quarter notes a minute"))
     if not notes or not bars:
         return []
     right = HandMoments.of([note for note in notes if note.hand is Hand.RIGHT], bars)
@@ -215,7 +216,11 @@ def _reasons(
             continue
         tick, text = told
         bar = next((bar for bar in bars if tick < bar.end), bars[-1])
-        place = f"bar {bar.number}" if bar.number else "pick-up"
-        found.append((weight * measured[hardest][name], Reason(bar.number, tick, f"{place}: {text}", name)))
+        placed = (
+            say("bar {bar}: {moment}", bar=bar.number, moment=text)
+            if bar.number
+            else say("pick-up: {moment}", moment=text)
+        )
+        found.append((weight * measured[hardest][name], Reason(bar.number, tick, placed, name)))
     found.sort(key=lambda pair: -pair[0])
     return tuple(reason for _, reason in found)

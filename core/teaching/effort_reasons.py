@@ -9,29 +9,22 @@ from collections.abc import Callable, Iterator
 from typing import Final
 
 from core.song.note import Hand
+from core.song.wording import say, say_counted, to_say
 from core.teaching.effort_moments import JointMoment, Moment
 from core.teaching.effort_terms import Window, jump, shortest_wait
+from core.teaching.hand_names import OTHER_HAND, hand_said
+from core.teaching.number_words import number_word
 
-INTERVALS: Final = (
-    "a unison", "a second", "a second", "a third", "a third", "a fourth", "a tritone", "a fifth", "a sixth", "a sixth",
-    "a seventh", "a seventh", "an octave", "a ninth", "a ninth", "a tenth", "a tenth", "an eleventh", "a twelfth",
-    "a twelfth", "a thirteenth", "a thirteenth", "a fourteenth", "a fourteenth", "two octaves",
+_NAMES: Final = (
+    to_say("a unison"), to_say("a second"), to_say("a third"), to_say("a fourth"), to_say("a tritone"),
+    to_say("a fifth"), to_say("a sixth"), to_say("a seventh"), to_say("an octave"), to_say("a ninth"),
+    to_say("a tenth"), to_say("an eleventh"), to_say("a twelfth"), to_say("a thirteenth"), to_say("a fourteenth"),
+    to_say("two octaves"),
 )  # fmt: skip  # a table, read line by line
-COUNTS: Final = (
-    "no",
-    "one",
-    "two",
-    "three",
-    "four",
-    "five",
-    "six",
-    "seven",
-    "eight",
-    "nine",
-    "ten",
-    "eleven",
-    "twelve",
-)
+_NAME_OF: Final = (0, 1, 1, 2, 2, 3, 4, 5, 6, 6, 7, 7, 8, 9, 9, 10, 10, 11, 12, 12, 13, 13, 14, 14, 15)
+"""The place of each size's name, in semitones from 0 on."""
+LAST_IN_A_WORD: Final = 12
+"""Higher counts are told in figures: a reason is read, not spoken."""
 
 WIDE_SPAN: Final = 7
 WIDE_RANGE: Final = 10
@@ -56,31 +49,43 @@ def explain(cause: str, window: Window) -> Told:
 def interval_named(semitones: float) -> str:
     """The interval of so many semitones up or down, by the keys it spans, with its article."""
     size = round(abs(semitones))
-    return INTERVALS[size] if size < len(INTERVALS) else "more than two octaves"
+    return say(_NAMES[_NAME_OF[size]]) if size < len(_NAME_OF) else say("more than two octaves")
 
 
-def _count(number: int) -> str:
-    return COUNTS[number] if number < len(COUNTS) else str(number)
+def count_said(number: int) -> str:
+    """How many, in a word up to twelve: ``three``."""
+    return number_word(number) if number <= LAST_IN_A_WORD else str(number)
 
 
-def _of_hands(window: Window) -> Iterator[tuple[str, Moment]]:
+def _of_hands(window: Window) -> Iterator[tuple[Hand, Moment]]:
     for hand, moments in zip((Hand.RIGHT, Hand.LEFT), window.hands, strict=True):
         for moment in moments:
-            yield f"the {hand.value} hand", moment
+            yield hand, moment
 
 
 def _hardest(window: Window, of: Callable[[Moment], float]) -> tuple[str, Moment]:
-    return max(_of_hands(window), key=lambda pair: of(pair[1]))
+    hand, moment = max(_of_hands(window), key=lambda pair: of(pair[1]))
+    return hand_said(hand), moment
 
 
 def _reach(window: Window) -> Told:
     who, widest = _hardest(window, lambda moment: moment.span)
-    if widest.span >= WIDE_SPAN or widest.held >= MANY_KEYS:
-        keys = f" with {_count(widest.held)} keys down" if widest.held >= MANY_KEYS else ""
-        return widest.onset, f"{who} spans {interval_named(widest.span)}{keys}"
+    if widest.held >= MANY_KEYS:
+        return widest.onset, say_counted(
+            "{hand} spans {interval} with {number} key down",
+            "{hand} spans {interval} with {number} keys down",
+            widest.held,
+            hand=who,
+            interval=interval_named(widest.span),
+            number=count_said(widest.held),
+        )
+    if widest.span >= WIDE_SPAN:
+        return widest.onset, say("{hand} spans {interval}", hand=who, interval=interval_named(widest.span))
     who, roaming = _hardest(window, lambda moment: moment.covered)
     if roaming.covered >= WIDE_RANGE:
-        return roaming.onset, f"{who} covers {interval_named(roaming.covered)} within three quarter notes"
+        return roaming.onset, say(
+            "{hand} covers {interval} within three quarter notes", hand=who, interval=interval_named(roaming.covered)
+        )
     return None
 
 
@@ -89,46 +94,70 @@ def _travel(window: Window) -> Told:
     if not moment.shift:
         return None
     if abs(moment.leap) >= LEAP:
-        return moment.onset, f"{who} leaps {'up' if moment.leap > 0 else 'down'} {interval_named(moment.leap)}"
-    return moment.onset, f"{who} moves its position {'up' if moment.shift > 0 else 'down'}"
+        leap = to_say("{hand} leaps up {interval}") if moment.leap > 0 else to_say("{hand} leaps down {interval}")
+        return moment.onset, say(leap, hand=who, interval=interval_named(moment.leap))
+    if moment.shift > 0:
+        return moment.onset, say("{hand} moves its position up", hand=who)
+    return moment.onset, say("{hand} moves its position down", hand=who)
 
 
 def _black_keys(window: Window) -> Told:
     who, moment = _hardest(window, lambda moment: moment.blacks + 0.5 * moment.recoloured())
     if moment.blacks > 1:
-        return moment.onset, f"{who} has {_count(moment.blacks)} black keys at once"
+        return moment.onset, say_counted(
+            "{hand} has {number} black key at once",
+            "{hand} has {number} black keys at once",
+            moment.blacks,
+            hand=who,
+            number=count_said(moment.blacks),
+        )
     if moment.blacks and moment.recoloured():
-        return moment.onset, f"{who} moves from white keys to a black one"
-    return (moment.onset, f"{who} plays black keys") if moment.blacks else None
+        return moment.onset, say("{hand} moves from white keys to a black one", hand=who)
+    return (moment.onset, say("{hand} plays black keys", hand=who)) if moment.blacks else None
 
 
 def _rhythm(window: Window) -> Told:
     who, moment = _hardest(window, lambda moment: moment.off_beat + 2 * moment.carried)
     if moment.carried:
-        return moment.onset, f"{who} starts off the beat and holds over the next one"
+        return moment.onset, say("{hand} starts off the beat and holds over the next one", hand=who)
     if moment.off_beat:
-        return moment.onset, f"{who} starts between the beats"
+        return moment.onset, say("{hand} starts between the beats", hand=who)
     shortest, tick = shortest_wait(window.joint)
-    return (tick, "short notes follow one another") if shortest <= SHORT_NOTE else None
+    return (tick, say("short notes follow one another")) if shortest <= SHORT_NOTE else None
+
+
+_WHILE_HELD: Final = {
+    (False, False): to_say("{moving} moves while {holding} holds"),
+    (False, True): to_say("{moving} moves off the beat while {holding} holds"),
+    (True, False): to_say("{moving} changes chord while {holding} holds"),
+    (True, True): to_say("{moving} changes chord off the beat while {holding} holds"),
+}
+"""What one hand does over the other's held note: whether it takes a chord, and whether off the beat."""
 
 
 def _coordination(window: Window) -> Told:
     moment = max(window.joint, key=_independence)
     if moment.over_held:
-        striking, other = ("left", "right") if moment.right is None else ("right", "left")
+        striking = Hand.LEFT if moment.right is None else Hand.RIGHT
         strikes = moment.left or moment.right
-        chord = "changes chord" if strikes is not None and len(strikes.keys) > 1 else "moves"
-        where = " off the beat" if strikes is not None and strikes.off_beat else ""
-        return moment.onset, f"the {striking} hand {chord}{where} while the {other} hand holds"
+        takes_chord = strikes is not None and len(strikes.keys) > 1
+        off_beat = strikes is not None and strikes.off_beat
+        return moment.onset, say(
+            _WHILE_HELD[takes_chord, off_beat], moving=hand_said(striking), holding=hand_said(OTHER_HAND[striking])
+        )
     if _under_a_leap(moment) and moment.right is not None and moment.left is not None:
-        where = " off the beat" if moment.left.off_beat else ""
-        return moment.onset, f"the left hand changes chord{where} under a leap of {interval_named(moment.right.leap)}"
+        changes = (
+            to_say("the left hand changes chord off the beat under a leap of {interval}")
+            if moment.left.off_beat
+            else to_say("the left hand changes chord under a leap of {interval}")
+        )
+        return moment.onset, say(changes, interval=interval_named(moment.right.leap))
     if moment.motion == -1:
-        return moment.onset, "the hands move in contrary directions"
+        return moment.onset, say("the hands move in contrary directions")
     if moment.motion == 0:
-        return moment.onset, "one hand stays while the other moves"
+        return moment.onset, say("one hand stays while the other moves")
     if window.right and window.left and moment.motion is None:
-        return moment.onset, "the hands take turns"
+        return moment.onset, say("the hands take turns")
     return None
 
 
@@ -151,13 +180,26 @@ def _memory(window: Window) -> Told:
     different = len({moment.state for moment in window.joint})
     if 4 * different / window.quarters < MUCH_TO_REMEMBER:
         return None
-    return window.joint[0].onset, f"{_count(different)} different grips to remember from here on"
+    return window.joint[0].onset, say_counted(
+        "{number} different grip to remember from here on",
+        "{number} different grips to remember from here on",
+        different,
+        number=count_said(different),
+    )
 
 
 def _speed(window: Window) -> Told:
     shortest, tick = shortest_wait(window.joint)
     rate = window.quarters / window.seconds / shortest
-    return (tick, f"notes follow one another at {_count(round(rate))} a second") if rate >= FAST else None
+    if rate < FAST:
+        return None
+    number = count_said(round(rate))
+    return tick, say_counted(
+        "notes follow one another at {number} a second",
+        "notes follow one another at {number} a second",
+        round(rate),
+        number=number,
+    )
 
 
 _EXPLAINED: Final[dict[str, Callable[[Window], Told]]] = {

@@ -10,6 +10,7 @@ from msgspec import Struct
 from core.song.key import Key
 from core.song.note import Hand, Note
 from core.song.pitch import LETTERS, SEMITONES, NoteName, Pitch
+from core.song.wording import say
 from core.teaching.fingering_passage import Moment
 from core.teaching.fingering_weights import WHOLE
 
@@ -45,13 +46,18 @@ class HandPosition(Struct, frozen=True):
     @property
     def words(self) -> str:
         """The position as it is said: ``thumb on E♭``, ``2 on F♯``."""
-        finger = "thumb" if self.finger == THUMB else str(self.finger)
-        return f"{finger} on {self.pitch.name.symbol}"
+        if self.finger == THUMB:
+            return say("thumb on {key}", key=self.pitch.name.symbol)
+        return say("{finger} on {key}", finger=self.finger, key=self.pitch.name.symbol)
 
     @property
     def whole_words(self) -> str:
         """The position with both ends of the hand: ``thumb on E♭ to fifth finger on B♭``."""
-        return f"thumb on {self.thumb.name.symbol} to fifth finger on {self.little.name.symbol}"
+        return say(
+            "thumb on {thumb_key} to fifth finger on {little_key}",
+            thumb_key=self.thumb.name.symbol,
+            little_key=self.little.name.symbol,
+        )
 
 
 def positions_of(

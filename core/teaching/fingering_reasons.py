@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from typing import Final
 
 from core.song.note import Hand, Note
+from core.song.wording import say, to_say
 from core.teaching.fingering_cost import ONE_THUMB_TAKES
 from core.teaching.fingering_passage import Moment, steps_between
 from core.teaching.fingering_positions import LITTLE, THUMB, position_begins, turns
@@ -18,7 +19,22 @@ from core.teaching.spans import natural_interval, spans_for_reach
 
 LOOK_AHEAD: Final = 16
 """What comes more moments later is no reason that a learner sees."""
-OWN: Final = "the teacher's own finger"
+OWN: Final = to_say("the teacher's own finger")
+
+_TURNS: Final = {
+    (True, True): to_say("thumb under {finger} to go up"),
+    (True, False): to_say("thumb under {finger} to go down"),
+    (False, True): to_say("{finger} over the thumb to go up"),
+    (False, False): to_say("{finger} over the thumb to go down"),
+}
+"""Whether the thumb passes under, and whether the line goes up."""
+_ON_THE_OUTER_NOTE: Final = {
+    (Hand.RIGHT, True): to_say("thumb on the lowest note of the chord"),
+    (Hand.RIGHT, False): to_say("{finger} on the lowest note of the chord"),
+    (Hand.LEFT, True): to_say("thumb on the highest note of the chord"),
+    (Hand.LEFT, False): to_say("{finger} on the highest note of the chord"),
+}
+"""The hand, and whether it is the thumb."""
 
 
 def reasons_of(
@@ -35,7 +51,7 @@ def reasons_of(
     """
     if not moments:
         return ()
-    reasons = [OWN] * len(notes)
+    reasons = [say(OWN)] * len(notes)
     begins = position_begins(moments, grips)
     ends = [*begins[1:], len(moments)]
     position = -1
@@ -47,7 +63,7 @@ def reasons_of(
                 though = _though(notes, moments, grips, index, order, reach)
                 if though:
                     for place in places:
-                        reasons[place] = f"{OWN}, though {though}"
+                        reasons[place] = say("the teacher's own finger, though {objection}", objection=though)
                 continue
             if moment.single:
                 text = _single(notes, moments, grips, index, (begins[position], ends[position]), hand, reach)
@@ -84,36 +100,43 @@ def _single(
         return _setting_down(notes, moments, grips, index, position, thumb_follows, hand)
     finger_before = grips[index - 1][0]
     interval = moment.midis[0] - before.midis[0]
-    onward = "up" if (interval > 0) == (hand is Hand.RIGHT) else "down"
+    upwards = (interval > 0) == (hand is Hand.RIGHT)
     if interval == 0:
-        return (
-            "the same finger for the same key"
-            if finger == finger_before
-            else f"changes to {'the thumb' if finger == THUMB else finger} on the same key, with room for what follows"
-        )
+        if finger == finger_before:
+            return say("the same finger for the same key")
+        if finger == THUMB:
+            return say("changes to the thumb on the same key, with room for what follows")
+        return say("changes to {finger} on the same key, with room for what follows", finger=finger)
     if turns(moments, grips, index) and not _leaps(finger_before, finger, interval, reach):
         goal = _name(notes, moments[_farthest(moments, index, position[1], interval)])
-        onto = "" if goal == name else f", on to {goal}"
-        if finger == THUMB:
-            return f"thumb under {finger_before} to go {onward}{onto}"
-        return f"{finger} over the thumb to go {onward}{onto}"
+        turn = say(_TURNS[finger == THUMB, upwards], finger=finger_before if finger == THUMB else finger)
+        return turn if goal == name else say("{turn}, on to {key}", turn=turn, key=goal)
     if moment.blacks[0] and finger != THUMB and thumb_follows:
-        return f"{finger} avoids a thumb on {name}"
+        return say("{finger} avoids a thumb on {key}", finger=finger, key=name)
     if thumb_follows and after is not None:
-        return f"{finger} leaves the thumb free for {_name(notes, after)}"
+        return say("{finger} leaves the thumb free for {key}", finger=finger, key=_name(notes, after))
     end = position[1]
     if moment.mate >= 0 and grips[moment.mate][0] == finger:
-        return f"{finger} as on the {name} an octave {'lower' if onward == 'up' else 'higher'}"
+        alike = (
+            to_say("{finger} as on the {key} an octave lower")
+            if upwards
+            else to_say("{finger} as on the {key} an octave higher")
+        )
+        return say(alike, finger=finger, key=name)
     steps, apart = abs(steps_between(before, moment)), abs(finger - finger_before)
     if (finger - finger_before) * interval <= 0 or _leaps(finger_before, finger, interval, reach):
-        return f"the hand is lifted to {name}{_aim(notes, moments, grips, index, end)}"
+        return _aimed(say("the hand is lifted to {key}", key=name), _aim(notes, moments, grips, index, end))
+    if steps == apart and steps == 1:
+        return say("the next finger for the next step")
     if steps == apart:
-        return "the next finger for the next step" if steps == 1 else f"a finger for each step: {finger} lies on {name}"
+        return say("a finger for each step: {finger} lies on {key}", finger=finger, key=name)
     # What the hand opens for lies ahead in the same direction, what it closes for in the other.
     ahead = 1 if interval > 0 else -1
     if steps > apart:
-        return f"the hand opens from {finger_before} to reach {name}{_aim(notes, moments, grips, index, end, ahead)}"
-    return f"the hand closes to bring {finger} to {name}{_aim(notes, moments, grips, index, end, -ahead)}"
+        opens = say("the hand opens from {finger} to reach {key}", finger=finger_before, key=name)
+        return _aimed(opens, _aim(notes, moments, grips, index, end, ahead))
+    closes = say("the hand closes to bring {finger} to {key}", finger=finger, key=name)
+    return _aimed(closes, _aim(notes, moments, grips, index, end, -ahead))
 
 
 def _leaps(first: int, second: int, interval: int, reach: int) -> bool:
@@ -137,21 +160,36 @@ def _setting_down(
     moment, finger = moments[index], grips[index][0]
     name = _name(notes, moment)
     if moment.blacks[0] and finger != THUMB and thumb_follows:
-        return f"{finger} avoids a thumb on {name}"
-    which = "the thumb" if finger == THUMB else str(finger)
+        return say("{finger} avoids a thumb on {key}", finger=finger, key=name)
     if thumb_follows:
-        return f"starts with {which} so that the thumb falls on {_name(notes, moments[index + 1])}"
+        starts = (
+            to_say("starts with the thumb so that the thumb falls on {key}")
+            if finger == THUMB
+            else to_say("starts with {finger} so that the thumb falls on {key}")
+        )
+        return say(starts, finger=finger, key=_name(notes, moments[index + 1]))
     begin, end = position
     if index > begin:
-        return f"the hand has not moved: {finger} lies on {name}"
+        return say("the hand has not moved: {finger} lies on {key}", finger=finger, key=name)
     aim = _aim(notes, moments, grips, index, end)
-    if not aim and moment.blacks[0] and finger not in (THUMB, LITTLE):
-        return f"{finger} avoids a thumb on {name}"
+    if aim is None and moment.blacks[0] and finger not in (THUMB, LITTLE):
+        return say("{finger} avoids a thumb on {key}", finger=finger, key=name)
+    sets = (
+        to_say("sets the hand down with the thumb on {key}")
+        if finger == THUMB
+        else to_say("sets the hand down with {finger} on {key}")
+    )
+    down = say(sets, finger=finger, key=name)
     after = moments[index + 1] if index + 1 < len(moments) else None
-    if not aim and after is not None and after.single and after.share == WHOLE and after.midis != moment.midis:
+    if aim is None and after is not None and after.single and after.share == WHOLE and after.midis != moment.midis:
         upwards = (after.midis[0] > moment.midis[0]) == (hand is Hand.RIGHT)
-        aim = f", before it goes {'up' if upwards else 'down'} to {_name(notes, after)}"
-    return f"sets the hand down with {which} on {name}{aim}"
+        goes = (
+            to_say("{reason}, before it goes up to {key}")
+            if upwards
+            else to_say("{reason}, before it goes down to {key}")
+        )
+        return say(goes, reason=down, key=_name(notes, after))
+    return _aimed(down, aim)
 
 
 def _aim(
@@ -161,8 +199,8 @@ def _aim(
     index: int,
     end: int,
     direction: int = 0,
-) -> str:
-    """What a choice of finger is good for: the outermost key that comes before the hand moves.
+) -> tuple[int, str] | None:
+    """What a choice of finger is good for: a finger, and the outermost key that it plays before the hand moves.
 
     On the thumb's side where `direction` is negative, on the other where it is positive; where it is 0 on the
     thumb's side if there is one, for that is where a hand runs out of fingers first.
@@ -175,9 +213,18 @@ def _aim(
     for place, side in candidates:
         there = grips[place][0]
         if (moments[place].midis[0] - midi) * side > 0 and (there - finger) * side > 0:
-            which = "the thumb" if there == THUMB else str(there)
-            return f", so that {which} falls on {_name(notes, moments[place])}"
-    return ""
+            return there, _name(notes, moments[place])
+    return None
+
+
+def _aimed(reason: str, aim: tuple[int, str] | None) -> str:
+    """A reason said, with what it is good for where that is known."""
+    if aim is None:
+        return reason
+    finger, key = aim
+    if finger == THUMB:
+        return say("{reason}, so that the thumb falls on {key}", reason=reason, key=key)
+    return say("{reason}, so that {finger} falls on {key}", reason=reason, finger=finger, key=key)
 
 
 def _though(
@@ -198,11 +245,11 @@ def _though(
             interval = moment.midis[high] - moment.midis[low]
             if grip[low] == grip[high]:
                 if grip[low] != THUMB or interval > ONE_THUMB_TAKES:
-                    return f"{grip[order]} has two keys at once"
+                    return say("{finger} has two keys at once", finger=grip[order])
             elif grip[low] > grip[high]:
-                return "the fingers of the chord cross"
+                return say("the fingers of the chord cross")
             elif interval > spans_for_reach(reach)[grip[low], grip[high]].most_possible:
-                return f"{grip[low]} and {grip[high]} do not reach so far"
+                return say("{finger} and {other_finger} do not reach so far", finger=grip[low], other_finger=grip[high])
         return ""
     before = moments[index - 1] if index else None
     if before is None or not before.single or moment.share < WHOLE:
@@ -212,30 +259,35 @@ def _though(
     if interval == 0:
         return ""
     if first == second:
-        return f"{second} jumps here from {_name(notes, before)}"
+        return say("{finger} jumps here from {key}", finger=second, key=_name(notes, before))
     if turns(moments, grips, index):
         width = -spans_for_reach(reach)[THUMB, max(first, second)].least_possible
-        return f"the thumb and {max(first, second)} do not pass so far" if abs(interval) > width else ""
+        if abs(interval) <= width:
+            return ""
+        return say("the thumb and {finger} do not pass so far", finger=max(first, second))
     if (second - first) * interval < 0:
-        return f"{second} crosses {first}"
+        return say("{finger} crosses {other_finger}", finger=second, other_finger=first)
     if abs(interval) > spans_for_reach(reach)[min(first, second), max(first, second)].most_possible:
-        return f"{first} and {second} do not reach so far: the hand is lifted"
+        return say(
+            "{finger} and {other_finger} do not reach so far: the hand is lifted", finger=first, other_finger=second
+        )
     return ""
 
 
 def _in_chord(moment: Moment, grip: tuple[int, ...], order: int, hand: Hand) -> str:
     finger = grip[order]
     if order == 0:
-        lowest = "lowest" if hand is Hand.RIGHT else "highest"
-        return f"{'thumb' if finger == THUMB else finger} on the {lowest} note of the chord"
+        return say(_ON_THE_OUTER_NOTE[hand, finger == THUMB], finger=finger)
     if grip[order - 1] == finger:
-        return "the thumb takes two keys"
+        return say("the thumb takes two keys")
     steps = moment.steps[order] - moment.steps[order - 1]
     if steps == finger - grip[order - 1]:
-        return f"a finger for each step from {grip[order - 1]} to {finger}"
-    if steps > finger - grip[order - 1]:
-        return f"the hand opens between {grip[order - 1]} and {finger}"
-    return f"the hand closes between {grip[order - 1]} and {finger}"
+        text = to_say("a finger for each step from {other_finger} to {finger}")
+    elif steps > finger - grip[order - 1]:
+        text = to_say("the hand opens between {other_finger} and {finger}")
+    else:
+        text = to_say("the hand closes between {other_finger} and {finger}")
+    return say(text, finger=finger, other_finger=grip[order - 1])
 
 
 def _farthest(moments: Sequence[Moment], index: int, end: int, interval: int) -> int:

@@ -10,6 +10,9 @@ from msgspec import Struct
 
 from core.song.note import Hand
 from core.song.time import TICKS_PER_QUARTER
+from core.song.wording import say, to_say
+from core.teaching.effort_reasons import interval_named
+from core.teaching.hand_names import OTHER_HAND, hand_at_a_start, hand_said
 from core.teaching.hands import HandGuess
 
 TOGETHER: Final = TICKS_PER_QUARTER // 14
@@ -17,13 +20,50 @@ TOGETHER: Final = TICKS_PER_QUARTER // 14
 LONGEST_HELD: Final = 16 * TICKS_PER_QUARTER
 NEAR: Final = 2 * TICKS_PER_QUARTER
 """Ticks: what was played longer ago is no reason."""
-DISTANCES: Final = (
-    "the same key as", "a half step from", "a step from", "a third from", "a third from", "a fourth from",
-    "a tritone from", "a fifth from", "a sixth from", "a sixth from", "a seventh from", "a seventh from",
-    "an octave from", "a ninth from", "a ninth from", "a tenth from", "a tenth from",
-)  # fmt: skip  # a table, read line by line
-FARTHER: Final = "more than a tenth from"
-OTHER: Final = {Hand.RIGHT: Hand.LEFT, Hand.LEFT: Hand.RIGHT}
+HALF_STEP: Final = 1
+STEP: Final = 2
+TENTH: Final = 16
+CLOSE: Final = 4
+"""Semitones."""
+
+_BESIDE: Final = {
+    (Hand.RIGHT, True, False): to_say("It lies above what the left hand strikes with it."),
+    (Hand.RIGHT, True, True): to_say("It lies above what the left hand strikes with it, though close to it."),
+    (Hand.RIGHT, False, False): to_say("It lies above what the left hand holds there."),
+    (Hand.RIGHT, False, True): to_say("It lies above what the left hand holds there, though close to it."),
+    (Hand.LEFT, True, False): to_say("It lies below what the right hand strikes with it."),
+    (Hand.LEFT, True, True): to_say("It lies below what the right hand strikes with it, though close to it."),
+    (Hand.LEFT, False, False): to_say("It lies below what the right hand holds there."),
+    (Hand.LEFT, False, True): to_say("It lies below what the right hand holds there, though close to it."),
+}
+"""By the hand that plays it, whether the other one strikes or holds, and whether it lies close to that."""
+
+_AMONG: Final = {
+    Hand.RIGHT: to_say("It is struck with the right hand's other keys, among what the left hand plays."),
+    Hand.LEFT: to_say("It is struck with the left hand's other keys, among what the right hand plays."),
+}
+
+_CROSSING: Final = (
+    to_say("The hands cross here: it is the same key as where {hand} was just before."),
+    to_say("The hands cross here: it is {interval} from where {hand} was just before."),
+)
+_STRUCK_WITH_IT: Final = (
+    to_say("It is the same key as what {hand} strikes with it; {other_hand} is free."),
+    to_say("It is {interval} from what {hand} strikes with it; {other_hand} is free."),
+)
+_HELD: Final = (
+    to_say("It is the same key as what {hand} holds; {other_hand} is free."),
+    to_say("It is {interval} from what {hand} holds; {other_hand} is free."),
+)
+_JUST_BEFORE: Final = (
+    to_say("It is the same key as where {hand} was just before."),
+    to_say("It is {interval} from where {hand} was just before."),
+)
+_GOES_ON: Final = (
+    to_say("It goes on from {hand}, the same key as where that was just before."),
+    to_say("It goes on from {hand}, {interval} from where that was just before."),
+)
+"""What is said of a key that is the same as the nearest one of a hand, and of another."""
 
 
 class _Around(Struct, frozen=True):
@@ -61,7 +101,7 @@ def hand_reasons(
                 tuple(notes[other][2] for other in before if hands[other] is which),
             )
 
-        reasons.append(_reason(midi, hand, guess, of(hand), of(OTHER[hand])))
+        reasons.append(_reason(midi, hand, guess, of(hand), of(OTHER_HAND[hand])))
     return tuple(reasons)
 
 
@@ -78,40 +118,55 @@ def _holding(notes: Sequence[tuple[int, int, int]]) -> list[list[int]]:
 
 
 def _reason(midi: int, hand: Hand, guess: HandGuess, own: _Around, other: _Around) -> str:
-    name, others = hand.value, OTHER[hand].value
+    mine, others = hand_said(hand), hand_said(OTHER_HAND[hand])
     if guess.moved and guess.hand is hand:
-        return f"The {others} hand does not reach it with the other keys it strikes there."
-    side, key = ("above", max) if hand is Hand.RIGHT else ("below", min)
-    clear = "over" if hand is Hand.RIGHT else "under"
+        return say(
+            "{hand} does not reach it with the other keys it strikes there.", hand=hand_at_a_start(OTHER_HAND[hand])
+        )
     sounding = (*other.struck, *other.held)
     if sounding:
-        edge = key(sounding)
+        edge = max(sounding) if hand is Hand.RIGHT else min(sounding)
         if (midi > edge) if hand is Hand.RIGHT else (midi < edge):
-            what = "strikes with it" if edge in other.struck else "holds there"
-            near = "" if abs(midi - edge) > 4 else ", though close to it"
-            return f"It lies {side} what the {others} hand {what}{near}."
+            return say(_BESIDE[hand, edge in other.struck, abs(midi - edge) <= CLOSE])
         if own.struck:
-            return f"It is struck with the {name} hand's other keys, among what the {others} hand plays."
+            return say(_AMONG[hand])
         if own.before:
-            return f"The hands cross here: it is {_from(midi, own.before)} where the {name} hand was just before."
-        return f"The hands cross here, {clear} what the {others} hand plays."
-    if own.struck or own.held:
-        what = "strikes with it" if own.struck else "holds"
-        return f"It is {_from(midi, own.struck or own.held)} what the {name} hand {what}; the {others} hand is free."
+            return _at_a_distance(_CROSSING, _distance(midi, own.before), mine, others)
+        if hand is Hand.RIGHT:
+            return say("The hands cross here, over what the left hand plays.")
+        return say("The hands cross here, under what the right hand plays.")
+    if own.struck:
+        return _at_a_distance(_STRUCK_WITH_IT, _distance(midi, own.struck), mine, others)
+    if own.held:
+        return _at_a_distance(_HELD, _distance(midi, own.held), mine, others)
     if own.before and other.before:
-        mine, theirs = _distance(midi, own.before), _distance(midi, other.before)
-        if mine <= theirs:
-            return f"It is {_from(midi, own.before)} where the {name} hand was just before."
-        return f"The {name} hand has time to move here; the {others} hand was nearer just before."
+        near, far = _distance(midi, own.before), _distance(midi, other.before)
+        if near <= far:
+            return _at_a_distance(_JUST_BEFORE, near, mine, others)
+        return say(
+            "{hand} has time to move here; {other_hand} was nearer just before.",
+            hand=hand_at_a_start(hand),
+            other_hand=others,
+        )
     if own.before:
-        return f"It goes on from the {name} hand, {_from(midi, own.before)} where that was just before."
-    return f"The {name} hand begins here; what follows lies in its reach."
+        return _at_a_distance(_GOES_ON, _distance(midi, own.before), mine, others)
+    return say("{hand} begins here; what follows lies in its reach.", hand=hand_at_a_start(hand))
 
 
 def _distance(midi: int, keys: Sequence[int]) -> int:
     return min(abs(key - midi) for key in keys)
 
 
-def _from(midi: int, keys: Sequence[int]) -> str:
-    distance = _distance(midi, keys)
-    return DISTANCES[distance] if distance < len(DISTANCES) else FARTHER
+def _at_a_distance(texts: tuple[str, str], distance: int, hand: str, other_hand: str) -> str:
+    """One of two texts said: that for the same key, or that for so many semitones away."""
+    if not distance:
+        return say(texts[0], hand=hand, other_hand=other_hand)
+    return say(texts[1], interval=_interval(distance), hand=hand, other_hand=other_hand)
+
+
+def _interval(distance: int) -> str:
+    if distance > TENTH:
+        return say("more than a tenth")
+    if distance > STEP:
+        return interval_named(distance)
+    return say("a half step") if distance == HALF_STEP else say("a step")

@@ -15,12 +15,22 @@ from msgspec import Struct
 from core.song.hand_profile import HandProfile
 from core.song.note import Hand, Note
 from core.song.time import TICKS_PER_QUARTER
-from core.teaching.effort_reasons import INTERVALS
+from core.song.wording import say, say_counted, to_say
+from core.teaching.effort_reasons import interval_named
 from core.teaching.fingering_cost import ONE_THUMB_TAKES
 from core.teaching.fingering_passage import MOST_FINGERS, SHORTEST_HOLD
+from core.teaching.hand_names import hand_said
 
 TIME_TO_ROLL: Final = TICKS_PER_QUARTER // 2
 """A chord that sounds for less than this is over before it is rolled."""
+
+_SMALLER: Final = {
+    (True, True): to_say("leave out the lower {key}, or roll the chord from the lowest key up"),
+    (True, False): to_say("leave out the lower {key}"),
+    (False, True): to_say("leave out the upper {key}, or roll the chord from the lowest key up"),
+    (False, False): to_say("leave out the upper {key}"),
+}
+"""Something smaller than a chord too wide: whether its lower key is left out, and whether it can be rolled."""
 
 
 class BeyondReach(Struct, frozen=True):
@@ -96,15 +106,23 @@ def _too_many_together(notes: Sequence[Note], struck: Sequence[int], hand: Hand,
             anchor = max(within, key=lambda kept: abs(kept - midi))
             low, high = sorted((midi, anchor))
             name = _names(notes, struck)
-            trouble = f"the {hand.value} hand has {_interval(high - low)} from {name[low]} up to {name[high]}"
-            roll = ", or roll the chord from the lowest key up" if rolled else ""
-            which = "lower" if midi < anchor else "upper"
-            beyond.append(BeyondReach(place, notes[place].onset, trouble, f"leave out the {which} {name[midi]}{roll}"))
+            trouble = say(
+                "{hand} has {interval} from {low_key} up to {high_key}",
+                hand=hand_said(hand),
+                interval=interval_named(high - low),
+                low_key=name[low],
+                high_key=name[high],
+            )
+            advice = say(_SMALLER[midi < anchor, rolled], key=name[midi])
+            beyond.append(BeyondReach(place, notes[place].onset, trouble, advice))
     extra = _without_a_finger(sorted(within), hand)
     for place in struck:
         if notes[place].pitch.midi in extra:
-            trouble = f"the {hand.value} hand has {len(within)} keys at once"
-            advice = f"leave out the {_names(notes, struck)[notes[place].pitch.midi]} inside the chord"
+            trouble = say_counted(
+                "{hand} has {count} key at once", "{hand} has {count} keys at once", len(within), hand=hand_said(hand)
+            )
+            name = _names(notes, struck)
+            advice = say("leave out the {key} inside the chord", key=name[notes[place].pitch.midi])
             beyond.append(BeyondReach(place, notes[place].onset, trouble, advice))
     return beyond
 
@@ -140,16 +158,18 @@ def _held_too_far(
     if not far:
         return None
     striking = notes[max(far, key=lambda place: abs(notes[place].pitch.midi - holding.midi))].pitch
-    width = _interval(abs(striking.midi - holding.midi))
-    trouble = f"the {hand.value} hand holds {holding.name.symbol} while it plays {striking.name.symbol}, {width} away"
+    trouble = say(
+        "{hand} holds {held_key} while it plays {key}, {interval} away",
+        hand=hand_said(hand),
+        held_key=holding.name.symbol,
+        key=striking.name.symbol,
+        interval=interval_named(striking.midi - holding.midi),
+    )
     if notes[held].melody and len(far) == 1 and not notes[far[0]].melody:
-        return BeyondReach(far[0], onset, trouble, f"leave out the {striking.name.symbol}")
-    return BeyondReach(held, onset, trouble, f"let the {holding.name.symbol} go there, or catch it with the pedal")
+        return BeyondReach(far[0], onset, trouble, say("leave out the {key}", key=striking.name.symbol))
+    advice = say("let the {key} go there, or catch it with the pedal", key=holding.name.symbol)
+    return BeyondReach(held, onset, trouble, advice)
 
 
 def _names(notes: Sequence[Note], places: Sequence[int]) -> dict[int, str]:
     return {notes[place].pitch.midi: notes[place].pitch.name.symbol for place in places}
-
-
-def _interval(semitones: int) -> str:
-    return INTERVALS[semitones] if semitones < len(INTERVALS) else "more than two octaves"

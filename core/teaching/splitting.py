@@ -19,6 +19,7 @@ from msgspec.structs import replace
 from core.song.errors import DomainError
 from core.song.metre import Bar
 from core.song.song import Song
+from core.song.wording import say
 from core.teaching.boundaries import PHRASE_LIKELY, boundary_strengths
 from core.teaching.part_costs import USUAL_WEIGHTS, Harmony, Place, Weighing, Weights
 
@@ -101,7 +102,7 @@ def propose_cuts(
         DomainError: for a count below 1.
     """
     if count is not None and count < 1:
-        raise DomainError("the number of parts", count, "1 or more")
+        raise DomainError(say("the number of parts"), count, say("1 or more"))
     forced = forced_cuts(song)
     melody = melody_line(song)
     if len(melody) < 2:
