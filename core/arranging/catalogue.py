@@ -11,6 +11,7 @@ from typing import Final
 
 from core.arranging.patterns import LeftHandPattern
 from core.song.pattern_grid import Grid
+from core.song.wording import to_say
 
 WALKING: Final = "walking"
 
@@ -26,57 +27,57 @@ def _dotted(division: int, *texts: str) -> tuple[Grid, ...]:
 PATTERNS: Final = (
     LeftHandPattern(
         "block",
-        "block chords",
-        "Left hand: all notes of the chord together, and hold them.",
+        to_say("block chords"),
+        to_say("Left hand: all notes of the chord together, and hold them."),
         _plain(1, "C"),
         over_chord=True,
     ),
     LeftHandPattern(
         "bass_note",
-        "one bass note",
-        "Left hand: only the lowest note of the chord, and hold it.",
+        to_say("one bass note"),
+        to_say("Left hand: only the lowest note of the chord, and hold it."),
         _plain(1, "R"),
         over_chord=True,
     ),
     LeftHandPattern(
         "block_beats",
-        "chords on each beat",
-        "Left hand: all notes of the chord together, on every beat.",
+        to_say("chords on each beat"),
+        to_say("Left hand: all notes of the chord together, on every beat."),
         (*_plain(1, "C"), *_dotted(1, "C")),
     ),
     LeftHandPattern(
         "broken",
-        "broken chords",
-        "Left hand: the notes of the chord one after another, from the lowest up.",
+        to_say("broken chords"),
+        to_say("Left hand: the notes of the chord one after another, from the lowest up."),
     ),
     LeftHandPattern(
         "broken_up",
-        "broken chords, upward",
-        "Left hand: the notes of the chord from the lowest up, then from the lowest again.",
+        to_say("broken chords, upward"),
+        to_say("Left hand: the notes of the chord from the lowest up, then from the lowest again."),
     ),
     LeftHandPattern(
         "octaves",
-        "octaves",
-        "Left hand: only the lowest note of the chord, with its octave, on every beat.",
+        to_say("octaves"),
+        to_say("Left hand: only the lowest note of the chord, with its octave, on every beat."),
         (*_plain(1, "R+8"), *_dotted(1, "R+8")),
     ),
     LeftHandPattern(
         "octave_chord",
-        "octave, then chord",
-        "Left hand: the root with its octave, then the chord above it.",
+        to_say("octave, then chord"),
+        to_say("Left hand: the root with its octave, then the chord above it."),
         (*_plain(1, "R+8", "R+8 U", "R+8 U U"), *_dotted(3, "R+8 - U", "R+8 - - U - -", "R+8 - - U - - U - -")),
     ),
     LeftHandPattern(
         "low_high_middle_high",
-        "low, high, middle, high",
-        "Left hand: lowest note, highest, middle, highest, over and over.",
+        to_say("low, high, middle, high"),
+        to_say("Left hand: lowest note, highest, middle, highest, over and over."),
         (*_plain(2, "L H", "L H M H", "L H M H M H", "L H M H L H M H"), *_dotted(3, "L H M", "L H M H M H")),
         by_metre=True,
     ),
     LeftHandPattern(
         "root_fifth_octave",
-        "root, fifth, octave",
-        "Left hand: root, fifth, octave, fifth, over and over.",
+        to_say("root, fifth, octave"),
+        to_say("Left hand: root, fifth, octave, fifth, over and over."),
         (
             *_plain(2, "R 5", "R 5 8 5", "R 5 8 5 8 5", "R 5 8 5 R 5 8 5"),
             *_dotted(3, "R 5 8", "R 5 8 8 5 R", "R 5 8 R 5 8 8 5 R"),
@@ -85,8 +86,8 @@ PATTERNS: Final = (
     ),
     LeftHandPattern(
         "tenth",
-        "root, fifth, tenth",
-        "Left hand: root, fifth, then the third an octave higher, and hold that.",
+        to_say("root, fifth, tenth"),
+        to_say("Left hand: root, fifth, then the third an octave higher, and hold that."),
         (
             *_plain(1, "R 10", "R 5 10", "R 5 10 -"),
             *_plain(2, "R 10"),
@@ -96,8 +97,8 @@ PATTERNS: Final = (
     ),
     LeftHandPattern(
         "bass_chords",
-        "bass and chords",
-        "Left hand: the bass alone on the strong beat, the chord on the beats after it.",
+        to_say("bass and chords"),
+        to_say("Left hand: the bass alone on the strong beat, the chord on the beats after it."),
         (
             *_plain(1, "R", "R C", "R C C", "R C 5_ C"),
             *_dotted(3, "R - C", "R - C 5_ - C", "R - C C - C C - C", "R - C 5_ - C R - C 5_ - C"),
@@ -106,14 +107,14 @@ PATTERNS: Final = (
     ),
     LeftHandPattern(
         "offbeat",
-        "off-beat pulse",
-        "Left hand: the root on the beat, the upper notes of the chord on each off-beat.",
+        to_say("off-beat pulse"),
+        to_say("Left hand: the root on the beat, the upper notes of the chord on each off-beat."),
         (*_plain(2, "R U"), *_dotted(3, "R - U")),
     ),
     LeftHandPattern(
         "long_long_short",
-        "long, long, short",
-        "Left hand: the root three times, long, long and short.",
+        to_say("long, long, short"),
+        to_say("Left hand: the root three times, long, long and short."),
         (
             *_plain(4, "R - - R"),
             *_plain(4, "R - - R - - R -"),
@@ -125,8 +126,8 @@ PATTERNS: Final = (
     ),
     LeftHandPattern(
         "long_short_long",
-        "long, short, long",
-        "Left hand: the root three times, long, short and long.",
+        to_say("long, short, long"),
+        to_say("Left hand: the root three times, long, short and long."),
         (
             *_plain(4, "R - - R"),
             *_plain(4, "R - - R - R - -"),
@@ -138,13 +139,13 @@ PATTERNS: Final = (
     ),
     LeftHandPattern(
         "held_fifth",
-        "held fifth",
-        "Left hand: the root with the fifth above it, held through the bar.",
+        to_say("held fifth"),
+        to_say("Left hand: the root with the fifth above it, held through the bar."),
         (*_plain(1, "R+5", "R+5 -", "R+5 - -", "R+5 - - -"), *_dotted(1, "R+5", "R+5 -", "R+5 - -", "R+5 - - -")),
     ),
     LeftHandPattern(
         WALKING,
-        "walking",
-        "Left hand: one note to each beat, and by step to the root of the next chord.",
+        to_say("walking"),
+        to_say("Left hand: one note to each beat, and by step to the root of the next chord."),
     ),
 )

@@ -17,6 +17,7 @@ from core.arranging.right_hand import NONE, harmony_named, right_hand
 from core.song.note import Hand, Note
 from core.song.part import Part
 from core.song.song import Song
+from core.song.wording import say
 from core.teaching.effort import Effort, PlayedNote, effort_of
 from core.teaching.fingering import FingeredHand, finger_hand
 
@@ -103,5 +104,5 @@ def _words(song: Song, number: int, pattern: str, harmony: str, rhythm: str) -> 
         words.append(rhythm_named(rhythm).words)
     words.extend(ornament_words(song, number))
     if song.part(number).teaching.pedal:
-        words.append(PEDAL_WORDS)
+        words.append(say(PEDAL_WORDS))
     return tuple(words)

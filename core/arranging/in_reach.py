@@ -9,21 +9,23 @@ from msgspec import Struct
 
 from core.arranging.placed_tones import LOWEST_KEY, OCTAVE
 from core.song.pitch import Pitch
+from core.song.wording import to_say
 from core.theory.voicing import thick_intervals
 
-ROLLED, INVERTED, DROPPED, LOWERED, LEFT_OUT = "rolled", "inverted", "dropped", "lowered", "left out"
+ROLLED, INVERTED, DROPPED, LOWERED, LEFT_OUT = "rolled", "inverted", "dropped", "lowered", "left_out"
 THICK: Final = "thick"
 LARGEST_ROLL: Final = 5
 """Semitones beyond its reach that a hand still rolls."""
 
 REMARKS: Final = {
-    ROLLED: "the notes lie further apart than your hand, so they are rolled, the lowest first",
-    INVERTED: "the upper note lies beyond your hand, so it is taken an octave lower",
-    DROPPED: "the octave lies beyond your hand, so its lower note is played alone",
-    LOWERED: "the pattern would run into the melody, so it is taken an octave lower",
-    THICK: "two notes so close together sound thick so low, so they are taken further apart or alone",
-    LEFT_OUT: "the melody leaves no room for one of the notes, so it is left out",
+    ROLLED: to_say("the notes lie further apart than your hand, so they are rolled, the lowest first"),
+    INVERTED: to_say("the upper note lies beyond your hand, so it is taken an octave lower"),
+    DROPPED: to_say("the octave lies beyond your hand, so its lower note is played alone"),
+    LOWERED: to_say("the pattern would run into the melody, so it is taken an octave lower"),
+    THICK: to_say("two notes so close together sound thick so low, so they are taken further apart or alone"),
+    LEFT_OUT: to_say("the melody leaves no room for one of the notes, so it is left out"),
 }
+"""Clauses to be said behind the bar or bars that they are about."""
 
 
 class Fitted(Struct, frozen=True):

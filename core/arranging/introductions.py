@@ -20,6 +20,7 @@ from core.song.note import Hand, Note
 from core.song.part import Part, Teaching, in_order
 from core.song.pitch import NoteName, Pitch
 from core.song.song import Song
+from core.song.wording import say
 from core.theory.chord_tones import chord_tones
 
 LENGTHS: Final = (2, 4)
@@ -86,9 +87,11 @@ def leading_chord(key: Key) -> ChordSymbol:
 
 def _check(song: Song, bars: int) -> None:
     if bars not in LENGTHS:
-        raise DomainError("the bars of an introduction or ending", bars, "2 or 4")
+        raise DomainError(say("the bars of an introduction or ending"), bars, say("2 or 4"))
     if all(chord.symbol.is_silent for _, chord in song.placed_chords()):
-        raise DomainError("the chords of a song", 0, "at least one, so that an introduction can be made of them")
+        raise DomainError(
+            say("the chords of a song"), 0, say("at least one, so that an introduction can be made of them")
+        )
 
 
 def _last_chords(song: Song) -> list[ChordSymbol]:

@@ -26,6 +26,7 @@ from core.song.part import in_order
 from core.song.pitch import Pitch
 from core.song.song import Song
 from core.song.time import TICKS_PER_QUARTER
+from core.song.wording import say
 from core.teaching.left_hand_voicings import asked_for, voicings
 
 __all__ = [
@@ -111,8 +112,12 @@ def left_hand_remarks(song: Song, number: int, pattern: str | None = None) -> tu
     remarks = []
     for change, ticks in by_change.items():
         numbers = sorted({bar_at(song.bars, tick).number for tick in ticks})
-        where = f"Bar {numbers[0]}" if len(numbers) == 1 else f"Bars {numbers[0]} to {numbers[-1]}"
-        remarks.append((ticks[0], f"{where}: {REMARKS[change]}."))
+        remark = say(REMARKS[change])
+        if len(numbers) == 1:
+            told = say("Bar {bar}: {remark}.", bar=numbers[0], remark=remark)
+        else:
+            told = say("Bars {first} to {last}: {remark}.", first=numbers[0], last=numbers[-1], remark=remark)
+        remarks.append((ticks[0], told))
     return tuple(sorted(remarks))
 
 

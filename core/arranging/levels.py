@@ -16,6 +16,7 @@ from core.arranging.left_hand import left_hand, pattern_in
 from core.arranging.right_hand import NONE, harmony_named, right_hand
 from core.song.note import Hand
 from core.song.song import Song
+from core.song.wording import say
 from core.teaching.effort import PlayedNote, effort_of
 
 PLAINEST: Final = "bass_note"
@@ -121,7 +122,9 @@ def _played(song: Song, numbers: Sequence[int], pattern: str, harmony: str) -> l
 
 def _title(song: Song, pattern: str, harmony: str) -> str:
     left = pattern_in(song, pattern).title
-    return left if harmony == NONE else f"{left}; right hand: {harmony_named(harmony).title}"
+    if harmony == NONE:
+        return left
+    return say("{pattern}; right hand: {harmony}", pattern=left, harmony=harmony_named(harmony).title)
 
 
 def _even(plainest: Level, others: Sequence[Level], steps: int) -> tuple[Level, ...]:

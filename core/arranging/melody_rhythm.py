@@ -20,6 +20,7 @@ from core.song.metre import Bar, bar_at
 from core.song.note import Note
 from core.song.part import Part, in_order
 from core.song.song import Song
+from core.song.wording import say, to_say
 
 AS_WRITTEN: Final = "written"
 
@@ -29,20 +30,36 @@ class MelodyRhythm(Struct, frozen=True):
 
     Attributes:
         name: how files name it.
-        title: how screens and plans name it.
-        words: how the teacher introduces it.
+        title_text: its title, to be said.
+        words_text: what the teacher says of it, to be said.
     """
 
     name: str
-    title: str
-    words: str
+    title_text: str
+    words_text: str
+
+    @property
+    def title(self) -> str:
+        """How screens and plans name it."""
+        return say(self.title_text)
+
+    @property
+    def words(self) -> str:
+        """How the teacher introduces it."""
+        return say(self.words_text)
 
 
 RHYTHMS: Final = (
-    MelodyRhythm(AS_WRITTEN, "as written", "Right hand: the melody as it is written."),
-    MelodyRhythm("early", "anticipation", "Right hand: notes on the first beat come half a beat early."),
-    MelodyRhythm("late", "back-phrasing", "Right hand: notes on the first beat come half a beat late."),
-    MelodyRhythm("repeated", "repeated notes in rests", "Right hand: in a rest, repeat the last note on each beat."),
+    MelodyRhythm(AS_WRITTEN, to_say("as written"), to_say("Right hand: the melody as it is written.")),
+    MelodyRhythm(
+        "early", to_say("anticipation"), to_say("Right hand: notes on the first beat come half a beat early.")
+    ),
+    MelodyRhythm("late", to_say("back-phrasing"), to_say("Right hand: notes on the first beat come half a beat late.")),
+    MelodyRhythm(
+        "repeated",
+        to_say("repeated notes in rests"),
+        to_say("Right hand: in a rest, repeat the last note on each beat."),
+    ),
 )
 
 
@@ -51,7 +68,9 @@ def rhythm_named(name: str) -> MelodyRhythm:
     for rhythm in RHYTHMS:
         if rhythm.name == name:
             return rhythm
-    raise DomainError("the rhythm of a melody", name, "one of " + ", ".join(rhythm.name for rhythm in RHYTHMS))
+    raise DomainError(
+        say("the rhythm of a melody"), name, say("one of {names}", names=", ".join(rhythm.name for rhythm in RHYTHMS))
+    )
 
 
 def with_rhythm(song: Song, number: int, name: str, left: Sequence[Note] = ()) -> Part:

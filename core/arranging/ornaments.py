@@ -20,6 +20,7 @@ from core.song.part import in_order
 from core.song.pitch import HIGHEST_PIANO_KEY, LETTERS, LOWEST_PIANO_KEY, NoteName, Pitch
 from core.song.song import Song
 from core.song.time import TICKS_PER_QUARTER
+from core.song.wording import say, to_say
 from core.teaching.number_words import listed
 
 SHORTEST_TURN: Final = TICKS_PER_QUARTER
@@ -33,17 +34,36 @@ GRACES: Final = (GRACE_ABOVE, GRACE_BELOW)
 
 
 class Ornament(Struct, frozen=True):
-    """An ornament as screens and words name it."""
+    """An ornament as screens and words name it.
+
+    Attributes:
+        name: how files name it.
+        title_text: its title, to be said.
+        words_text: what the teacher says of it, to be said; ``{notes}`` are the notes that have it.
+    """
 
     name: str
-    title: str
-    spoken: str
+    title_text: str
+    words_text: str
+
+    @property
+    def title(self) -> str:
+        """How screens and plans name it."""
+        return say(self.title_text)
 
 
 ORNAMENTS: Final = (
-    Ornament(GRACE_ABOVE, "grace note from above", "a grace note from above"),
-    Ornament(GRACE_BELOW, "grace note from below", "a grace note from below"),
-    Ornament(TURN, "turn", "a turn"),
+    Ornament(
+        GRACE_ABOVE,
+        to_say("grace note from above"),
+        to_say("Right hand: a grace note from above on {notes}."),
+    ),
+    Ornament(
+        GRACE_BELOW,
+        to_say("grace note from below"),
+        to_say("Right hand: a grace note from below on {notes}."),
+    ),
+    Ornament(TURN, to_say("turn"), to_say("Right hand: a turn on {notes}.")),
 )
 
 
@@ -96,12 +116,16 @@ def ornament_words(song: Song, number: int) -> tuple[str, ...]:
     words = []
     for ornament in ORNAMENTS:
         places = [
-            f"the {note.pitch.name.spoken} in bar {bar_at(song.bars, start + note.onset).number}"
+            say(
+                "the {note} in bar {bar}",
+                note=note.pitch.name.spoken,
+                bar=bar_at(song.bars, start + note.onset).number,
+            )
             for note in part.notes
             if note.ornament == ornament.name
         ]
         if places:
-            words.append(f"Right hand: {ornament.spoken} on {listed(list(dict.fromkeys(places)))}.")
+            words.append(say(ornament.words_text, notes=listed(list(dict.fromkeys(places)))))
     return tuple(words)
 
 

@@ -21,6 +21,7 @@ from core.arranging.grid_words import spoken_grids
 from core.song.errors import DomainError
 from core.song.metre import Bar, Metre
 from core.song.pattern_grid import Grid, OwnPattern, Stroke
+from core.song.wording import say
 
 THREES_FIRST: Final = (5, 6, 7)
 """Lengths in beats that begin with three: 5 is 3 + 2, 7 is 3 + 4."""
@@ -40,27 +41,39 @@ class LeftHandPattern(Struct, frozen=True):
 
     Attributes:
         name: how files name it.
-        title: how screens and plans name it.
-        words: how the teacher introduces it, in any metre.
+        title_text: its title, to be said; the name that the teacher gave it, where it is one of the teacher's own.
+        words_text: what the teacher says of it in any metre, to be said; empty for one of the teacher's own.
         grids: what is struck, for one or more lengths; empty for one that is not a grid (`walking`).
         keeps_bar: whether its rhythm belongs to the bar, so that a chord inside the bar does not begin it anew.
         over_chord: whether it is struck once for a chord, however many bars that lasts.
         by_metre: whether what is struck differs from metre to metre, so that it is said for each.
+        is_own: whether it is the teacher's own.
     """
 
     name: str
-    title: str
-    words: str
+    title_text: str
+    words_text: str
     grids: tuple[Grid, ...] = ()
     keeps_bar: bool = False
     over_chord: bool = False
     by_metre: bool = False
+    is_own: bool = False
+
+    @property
+    def title(self) -> str:
+        """How screens and plans name it."""
+        return self.title_text if self.is_own else say(self.title_text)
+
+    @property
+    def words(self) -> str:
+        """How the teacher introduces it, in any metre."""
+        return _left_hand_words(self.grids[:1]) if self.is_own else say(self.words_text)
 
     def words_in(self, metre: Metre) -> str:
         """What is struck in a bar of a metre: 'Left hand: root, fifth, octave, fifth, one to each half beat'."""
         if not self.by_metre:
             return self.words
-        return f"Left hand: {spoken_grids(tuple(grid for grid, _ in grids_for(self, beats_of(metre))))}."
+        return _left_hand_words(tuple(grid for grid, _ in grids_for(self, beats_of(metre))))
 
 
 class Struck(Struct, frozen=True):
@@ -198,8 +211,11 @@ def _turned(grid: Grid, compound: bool) -> Grid:
 
 def own_pattern(own: OwnPattern) -> LeftHandPattern:
     """A teacher's own pattern as one of the left hand's."""
-    words = f"Left hand: {spoken_grids(own.grids[:1])}."
-    return LeftHandPattern(own.name, own.name, words, own.grids, by_metre=True)
+    return LeftHandPattern(own.name, own.name, "", own.grids, by_metre=True, is_own=True)
+
+
+def _left_hand_words(grids: Sequence[Grid]) -> str:
+    return say("Left hand: {strokes}.", strokes=spoken_grids(grids))
 
 
 def pattern_of(name: str, patterns: Sequence[LeftHandPattern]) -> LeftHandPattern:
@@ -207,4 +223,6 @@ def pattern_of(name: str, patterns: Sequence[LeftHandPattern]) -> LeftHandPatter
     for pattern in patterns:
         if pattern.name == name:
             return pattern
-    raise DomainError("a left-hand pattern", name, "one of " + ", ".join(pattern.name for pattern in patterns))
+    raise DomainError(
+        say("a left-hand pattern"), name, say("one of {names}", names=", ".join(pattern.name for pattern in patterns))
+    )

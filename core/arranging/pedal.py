@@ -12,8 +12,9 @@ from typing import Final
 from msgspec import Struct
 
 from core.song.song import Song
+from core.song.wording import to_say
 
-PEDAL_WORDS: Final = "Pedal: up as each chord is struck, and down again at once."
+PEDAL_WORDS: Final = to_say("Pedal: up as each chord is struck, and down again at once.")
 
 
 class PedalMark(Struct, frozen=True):

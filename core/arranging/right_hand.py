@@ -29,6 +29,7 @@ from core.song.note import Hand, Note
 from core.song.part import Part, in_order
 from core.song.pitch import LETTERS, LOWEST_PIANO_KEY, Pitch
 from core.song.song import Song
+from core.song.wording import say, to_say
 from core.teaching.landings import landings
 from core.theory.chord_tones import chord_tones
 
@@ -134,35 +135,54 @@ class RightHandHarmony(Struct, frozen=True):
 
     Attributes:
         name: how files name it.
-        title: how screens and plans name it.
-        words: how the teacher introduces it.
+        title_text: its title, to be said.
+        words_text: what the teacher says of it, to be said.
         notes: a melody note to the pitches below it, before they are made to fit.
     """
 
     name: str
-    title: str
-    words: str
+    title_text: str
+    words_text: str
     notes: Callable[[Under], tuple[Pitch, ...]]
+
+    @property
+    def title(self) -> str:
+        """How screens and plans name it."""
+        return say(self.title_text)
+
+    @property
+    def words(self) -> str:
+        """How the teacher introduces it."""
+        return say(self.words_text)
 
 
 HARMONIES: Final = (
-    RightHandHarmony(NONE, "nothing", "Right hand: the melody alone.", lambda _: ()),
+    RightHandHarmony(NONE, to_say("nothing"), to_say("Right hand: the melody alone."), lambda _: ()),
     RightHandHarmony(
         "landings",
-        "thirds on landings",
-        "Right hand: where a chord lands, add the note of the chord a third or so below.",
+        to_say("thirds on landings"),
+        to_say("Right hand: where a chord lands, add the note of the chord a third or so below."),
         _landings,
     ),
     RightHandHarmony(
-        "long_notes", "chord tones under long notes", "Right hand: under each long note, two of the chord.", _long_notes
+        "long_notes",
+        to_say("chord tones under long notes"),
+        to_say("Right hand: under each long note, two of the chord."),
+        _long_notes,
     ),
-    RightHandHarmony("thirds", "thirds", "Right hand: a second note a third below, as the chord has it.", _thirds),
-    RightHandHarmony("sixths", "sixths", "Right hand: a second note a sixth below, as the chord has it.", _sixths),
-    RightHandHarmony("octaves_below", "octaves", "Right hand: every note with the octave below it.", _octaves),
+    RightHandHarmony(
+        "thirds", to_say("thirds"), to_say("Right hand: a second note a third below, as the chord has it."), _thirds
+    ),
+    RightHandHarmony(
+        "sixths", to_say("sixths"), to_say("Right hand: a second note a sixth below, as the chord has it."), _sixths
+    ),
+    RightHandHarmony(
+        "octaves_below", to_say("octaves"), to_say("Right hand: every note with the octave below it."), _octaves
+    ),
     RightHandHarmony(
         "filled_octaves",
-        "filled octaves",
-        "Right hand: every note with the octave below it, and notes of the chord between them.",
+        to_say("filled octaves"),
+        to_say("Right hand: every note with the octave below it, and notes of the chord between them."),
         _filled_octaves,
     ),
 )
@@ -173,7 +193,11 @@ def harmony_named(name: str) -> RightHandHarmony:
     for harmony in HARMONIES:
         if harmony.name == name:
             return harmony
-    raise DomainError("what lies under the melody", name, "one of " + ", ".join(harmony.name for harmony in HARMONIES))
+    raise DomainError(
+        say("what lies under the melody"),
+        name,
+        say("one of {names}", names=", ".join(harmony.name for harmony in HARMONIES)),
+    )
 
 
 def right_hand(

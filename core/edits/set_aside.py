@@ -30,7 +30,7 @@ def add_aside(song: Song, number: int, onset: int, text: str, kind: str = RIGHT_
     part = the_part(song, number)
     if kind not in WORD_KINDS:
         raise EditError(
-            say("There are no words of the kind {kind!r}; choose right hand, left hand or together.", kind=kind)
+            say("There are no words of the kind {kind}; choose right hand, left hand or together.", kind=repr(kind))
         )
     if not 0 <= onset < part.duration:
         raise EditError(say("Part {number} has no such moment; select a note or a chord in it first.", number=number))

@@ -26,7 +26,7 @@ def set_words(song: Song, number: int, kind: str, text: str | None) -> Song:
     part = the_part(song, number)
     if kind not in WORD_KINDS:
         raise EditError(
-            say("There are no words of the kind {kind!r}; choose right hand, left hand or together.", kind=kind)
+            say("There are no words of the kind {kind}; choose right hand, left hand or together.", kind=repr(kind))
         )
     words = [own for own in part.teaching.words if own.kind != kind]
     if text is not None and text.strip():
