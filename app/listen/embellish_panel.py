@@ -36,7 +36,6 @@ from core.song.song import Song
 from core.teaching.left_hand_movement import part_movement_sentence
 
 PEDAL: Final = "pedal"
-LEFT_WORDS: Final = "Left hand"
 FRAMES: Final = {"introduction": add_introduction, "ending": add_ending}
 
 
@@ -278,7 +277,7 @@ class EmbellishPanel(QWidget):
                 pattern_in(shown, part.teaching.pattern).words_in(shown.metre_at(shown.part_onsets[place - 1]))
             )
             about.append(part_movement_sentence(shown, place))
-        about += (words for words in chosen_words(shown, place) if not words.startswith(LEFT_WORDS))
+        about += chosen_words(shown, place, left_hand=False)
         self.about.setText(" ".join(filter(None, about)))
         self.about.setVisible(bool(self.about.text()))
         if self._trial is not None and self.frame.chosen:

@@ -88,10 +88,16 @@ def goes_beyond_melody(part: Part) -> bool:
     return ornamented or teaching.harmony != NONE or teaching.rhythm != AS_WRITTEN or teaching.pedal
 
 
-def chosen_words(song: Song, number: int) -> tuple[str, ...]:
-    """What is said of everything that was chosen for a part beyond the plain version, one sentence each."""
+def chosen_words(song: Song, number: int, *, left_hand: bool = True) -> tuple[str, ...]:
+    """What is said of everything that was chosen for a part beyond the plain version, one sentence each.
+
+    Args:
+        song: the song.
+        number: part number from 1.
+        left_hand: whether the left hand's pattern is among it.
+    """
     teaching = song.part(number).teaching
-    return _words(song, number, teaching.pattern, teaching.harmony, teaching.rhythm)
+    return _words(song, number, teaching.pattern if left_hand else PLAIN, teaching.harmony, teaching.rhythm)
 
 
 def _words(song: Song, number: int, pattern: str, harmony: str, rhythm: str) -> tuple[str, ...]:

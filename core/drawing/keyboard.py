@@ -20,6 +20,7 @@ from core.drawing.shapes import Anchor, Circle, Picture, Polygon, Rectangle, Rol
 from core.song.errors import DomainError
 from core.song.note import Hand
 from core.song.pitch import HIGHEST_PIANO_KEY, LOWEST_PIANO_KEY, MIDDLE_C
+from core.song.wording import say, say_counted, to_say
 
 BLACK: Final = frozenset({1, 3, 6, 8, 10})
 """Pitch classes of the black keys."""
@@ -40,8 +41,8 @@ LARGEST_MARK: Final = 12.0
 SMALLEST_MARK: Final = 7.0
 SIZES: Final = {25: 48, 37: 48, 49: 36, 61: 36, 76: 28, 88: 21}
 """Usual sizes of keyboards, each with the MIDI number of its lowest key (common instruments; from memory)."""
-MIDDLE_C_MARKS: Final = ("middle C", "mid C", "C")
-"""What middle C is marked with: the first that fits."""
+MIDDLE_C_MARKS: Final = (to_say("middle C"), to_say("mid C"), "C")
+"""What middle C is marked with: the first that fits, once said."""
 
 
 class LitKey(Struct, frozen=True):
@@ -98,7 +99,9 @@ def range_of_size(size: int, midis: frozenset[int] | set[int]) -> tuple[int, int
     Raises DomainError for another size.
     """
     if size not in SIZES:
-        raise DomainError("the size of a keyboard", size, f"one of {', '.join(map(str, SIZES))} keys")
+        raise DomainError(
+            say("the size of a keyboard"), size, say("one of {sizes} keys", sizes=", ".join(map(str, SIZES)))
+        )
     usual = SIZES[size]
     last = usual + size - 1
     shifts = [
@@ -141,7 +144,9 @@ def lay_out_keyboard(
     Raises DomainError where `last` is below `first` or a key is no MIDI number.
     """
     if not 0 <= first <= last <= 127:
-        raise DomainError("the range of a keyboard", (first, last), "two MIDI numbers from 0 to 127, lowest first")
+        raise DomainError(
+            say("the range of a keyboard"), (first, last), say("two MIDI numbers from 0 to 127, lowest first")
+        )
     first -= is_black(first)
     last += is_black(last)
     whites = [midi for midi in range(first, last + 1) if not is_black(midi)]
@@ -186,7 +191,7 @@ def _white_key(midi: int, box: Box, key: LitKey | None, badge: float, name: str,
     else:
         shapes.append(Rectangle(x, y, width, height, fill, Role.KEY_EDGE, 1.0, corner, subject))
     middle, foot = x + width / 2, y + height - max(5.0, height * 0.045)
-    marks = (name,) if name else MIDDLE_C_MARKS if midi == MIDDLE_C.midi else ()
+    marks = (name,) if name else tuple(map(say, MIDDLE_C_MARKS)) if midi == MIDDLE_C.midi else ()
     mark = _mark(marks, width - 2.0, metrics)
     if key is not None and badge:
         if mark is not None:
@@ -322,5 +327,16 @@ def _on(hand: Hand | None) -> Role:
 def _description(first: int, last: int, lit: Mapping[int, LitKey]) -> str:
     count = sum(first <= midi <= last for midi in lit)
     wanted = sum(first <= midi <= last and key.wanted for midi, key in lit.items())
-    waits = f" The music waits for {wanted} of them." if wanted else ""
-    return f"A keyboard of {last - first + 1} keys, {count or 'none'} of them lit.{waits}"
+    keys = last - first + 1
+    if not count:
+        return say("A keyboard of {keys} keys, none of them lit.", keys=keys)
+    told = say_counted(
+        "A keyboard of {keys} keys, {count} of them lit.",
+        "A keyboard of {keys} keys, {count} of them lit.",
+        count,
+        keys=keys,
+    )
+    if not wanted:
+        return told
+    waits = say_counted("The music waits for {count} of them.", "The music waits for {count} of them.", wanted)
+    return f"{told} {waits}"

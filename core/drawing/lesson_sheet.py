@@ -26,6 +26,7 @@ from core.session.analysis import PartAnalysis
 from core.song.metre import Bar
 from core.song.part import Part
 from core.song.song import Song
+from core.song.wording import say, to_say
 from core.teaching.landings import Landing, landings
 from core.teaching.naming import LETTER_NAMES, Names
 
@@ -34,7 +35,7 @@ OVER_NOTES: Final = 9.0
 """Pixels between the ruler and the highest bead, for a finger above it."""
 LINE_GAP: Final = 16.0
 CORNER: Final = 8.0
-DASHED: Final = "dashed: suggested"
+DASHED: Final = to_say("dashed: suggested")
 """Said on paper, where no hint can be asked for."""
 
 
@@ -205,7 +206,7 @@ def lay_out_row(
     ends.extend(bead.x + bead.half_width for bead in beads)
     width = max(right, *ends) + PADDING if ends else right + PADDING
     height = lines[-1].bottom + PADDING
-    note = DASHED if not style.buttons and any(span.suggested for span in spans) else ""
+    note = say(DASHED) if not style.buttons and any(span.suggested for span in spans) else ""
     if style.labels:
         height = max(height, label_height(len(play_buttons(2)) if style.buttons else 0, note))
         width = max(width, 2 * PADDING + BUTTON_WIDTH)
@@ -230,22 +231,29 @@ def describe_row(
 ) -> str:
     """A row in a sentence or two, for those who do not see it."""
     words = " ".join(bars_in_words(bars))
-    names = ", ".join(called.said(note.pitch.name) for note in part.melody) or "no notes"
-    sentences = [f"Part {number}, {words}. Right hand: {names}."]
+    names = ", ".join(called.said(note.pitch.name) for note in part.melody)
+    if names:
+        sentences = [say("Part {number}, {bars}. Right hand: {notes}.", number=number, bars=words, notes=names)]
+    else:
+        sentences = [say("Part {number}, {bars}. Right hand: no notes.", number=number, bars=words)]
     landing_of = {landing.chord: landing for landing in landed}
-    chords = []
-    for index, chord in enumerate(part.chords):
-        said, landing = called.chord_said(chord.symbol), landing_of.get(index)
-        if not chord.given:
-            said += " (suggested)"
-        if landing is not None and landing.note is not None:
-            said += f" with {called.said(part.notes[landing.note].pitch.name)}"
-        elif landing is not None:
-            said += " alone"
-        chords.append(said)
+    chords = [_describe_chord(part, index, landing_of.get(index), called) for index in range(len(part.chords))]
     if chords:
-        sentences.append(f"Left hand: {', '.join(chords)}.")
+        sentences.append(say("Left hand: {chords}.", chords=", ".join(chords)))
     return " ".join(sentences)
+
+
+def _describe_chord(part: Part, index: int, landing: Landing | None, called: Names) -> str:
+    given = part.chords[index].given
+    chord = called.chord_said(part.chords[index].symbol)
+    if landing is None:
+        return chord if given else say("{chord} (suggested)", chord=chord)
+    if landing.note is None:
+        return say("{chord} alone", chord=chord) if given else say("{chord} (suggested) alone", chord=chord)
+    note = called.said(part.notes[landing.note].pitch.name)
+    if given:
+        return say("{chord} with {note}", chord=chord, note=note)
+    return say("{chord} (suggested) with {note}", chord=chord, note=note)
 
 
 def _line(

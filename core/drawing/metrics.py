@@ -13,6 +13,7 @@ from math import ceil, floor
 from typing import Any
 
 from core.song.errors import DomainError
+from core.song.wording import say
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -49,7 +50,9 @@ class FontMetrics:
                 dict(advances["semibold"]),
             )
         except (KeyError, TypeError) as error:
-            raise DomainError("the table of font widths", str(error), "complete: made anew from the fonts") from error
+            raise DomainError(
+                say("the table of font widths"), str(error), say("complete: made anew from the fonts")
+            ) from error
 
     def has(self, letter: str) -> bool:
         """Whether the project's fonts have a letter."""

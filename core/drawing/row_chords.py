@@ -21,6 +21,7 @@ from core.drawing.sheet_style import SheetStyle
 from core.session.suggested_reasons import suggestion_reason
 from core.song.note import Hand
 from core.song.part import Part
+from core.song.wording import say
 from core.theory.chord_tones import chord_tones
 
 BAR_HEIGHT: Final = 24.0
@@ -271,7 +272,7 @@ def _frame(bar: Bar, top: float, subject: Subject | None, selected: bool) -> lis
     role, width = (Role.SELECTED, 2.5) if selected else (Role.LEFT, 1.5)
     dash = SILENT_DASH if bar.span.silent else SUGGESTED_DASH if bar.span.suggested else 0.0
     fill = None if bar.span.silent else Role.LEFT_FILL
-    hint = f"Suggested: {bar.span.suggested}" if bar.span.suggested else ""
+    hint = say("Suggested: {chord}", chord=bar.span.suggested) if bar.span.suggested else ""
     shapes: list[Shape] = [Rectangle(left, top, right - left, BAR_HEIGHT, fill, None, subject=subject, hint=hint)]
     half = width / 2
     sides = [(left - half, top, right + half, top), (left - half, foot, right + half, foot)]

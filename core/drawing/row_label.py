@@ -9,6 +9,7 @@ from core.drawing.metrics import FontMetrics
 from core.drawing.shapes import Anchor, Polygon, Rectangle, Role, Shape, Subject, Text
 from core.drawing.sheet_style import LABEL_WIDTH, PADDING
 from core.song.metre import Bar
+from core.song.wording import say, say_in
 
 NUMBER_TEXT: Final = 31.0
 SMALL_TEXT: Final = 12.0
@@ -31,7 +32,7 @@ def label_height(buttons: int, note: str = "") -> float:
 
 def play_buttons(number: int) -> tuple[tuple[Subject, str], ...]:
     """The play buttons of a part with their labels: the part alone, and from the second on parts 1 up to it."""
-    alone = (Subject("play-part", number), "part")
+    alone = (Subject("play-part", number), say_in("button that plays it", "part"))
     return (alone,) if number == 1 else (alone, (Subject("play-through", number), f"1–{number}"))
 
 
@@ -39,12 +40,18 @@ def bars_in_words(bars: Sequence[Bar]) -> tuple[str, str]:
     """The bars of a part in two short lines; the pick-up, which is counted as bar 0, is called by its name."""
     counted = [bar.number for bar in bars if bar.number]
     if not counted:
-        return "pick-up", "alone"
-    first, last = counted[0], counted[-1]
-    figures = str(first) if first == last else f"{first}–{last}"
-    if len(counted) < len(bars):
-        return "pick-up,", figures
-    return ("bar" if first == last else "bars"), figures
+        text = say("pick-up\nalone")
+    else:
+        first, last = counted[0], counted[-1]
+        figures = str(first) if first == last else f"{first}–{last}"
+        if len(counted) < len(bars):
+            text = say("pick-up,\n{bars}", bars=figures)
+        elif first == last:
+            text = say("bar\n{bar}", bar=figures)
+        else:
+            text = say("bars\n{bars}", bars=figures)
+    above, _, below = text.partition("\n")
+    return above, below
 
 
 def minutes(seconds: float) -> str:
@@ -83,7 +90,10 @@ def draw_label(
     for text, baseline in zip(bars_in_words(bars), (NUMBER_BASELINE - 14, NUMBER_BASELINE), strict=True):
         size = metrics.fitting_size(text, room, SMALL_TEXT, SMALLEST_TEXT) or SMALLEST_TEXT
         shapes.append(Text(beside, baseline, text, size, Role.QUIET, subject=part))
-    below = "not taught" if not taught else "" if teach_seconds is None else f"{minutes(teach_seconds)} to teach"
+    if not taught:
+        below = say("not taught")
+    else:
+        below = "" if teach_seconds is None else say("{time} to teach", time=minutes(teach_seconds))
     if below:
         shapes.append(Text(x, TIME_BASELINE, below, SMALL_TEXT, Role.QUIET, subject=part))
     if note:

@@ -24,6 +24,7 @@ from core.drawing.shapes import Anchor, Circle, Line, Polygon, Rectangle, Role, 
 from core.drawing.sheet_style import BEAD_RADIUS, PADDING
 from core.song.note import Hand
 from core.song.part import Part
+from core.song.wording import say_in, to_say_in
 
 Sign = Literal["right", "early", "late", "wrong", "missed", "apart", "wanted", "doubtful"]
 
@@ -42,8 +43,13 @@ BETWEEN: Final = 3.0
 TO_NEXT: Final = 2.5
 """Pixels between a mark and the next bead."""
 STROKE: Final = 1.9
-WORDS: Final[dict[Sign, str]] = {"early": "early", "late": "late", "missed": "missed", "apart": "apart"}
-"""What stands beside a sign where there is room; its first letter where there is little."""
+WORDS: Final[dict[Sign, str]] = {
+    "early": to_say_in("beside a note that was played", "early"),
+    "late": to_say_in("beside a note that was played", "late"),
+    "missed": to_say_in("beside a note that was played", "missed"),
+    "apart": to_say_in("beside a note that was played", "apart"),
+}
+"""What stands beside a sign where there is room, once said; its first letter where there is little."""
 ROLES: Final[dict[Sign, Role]] = {"wrong": Role.WARNING, "missed": Role.WARNING, "doubtful": Role.WARNING}
 """Colours of signs; ink for the others."""
 
@@ -62,9 +68,9 @@ class Mark(Struct, frozen=True):
     @property
     def words(self) -> tuple[str, ...]:
         """What may stand beside the sign, the longest first; nothing last."""
-        word = self.word or WORDS.get(self.sign, "")
-        if not word:
+        if not self.word and self.sign not in WORDS:
             return ("",)
+        word = self.word or say_in("beside a note that was played", WORDS[self.sign])
         return (word, "") if self.word else (word, word[0], "")
 
 

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 from msgspec.structs import replace
 
 from core.drawing.hit_testing import box_of
 from core.drawing.lesson_sheet import LINE_GAP, RowLayout
 from core.drawing.metrics import FontMetrics
 from core.drawing.shapes import Circle, Line, Picture, Polygon, Rectangle, Shape, Text
+from core.song.wording import say
 
 
 def slices(layout: RowLayout, tallest: float, metrics: FontMetrics) -> tuple[Picture, ...]:
@@ -20,7 +23,7 @@ def slices(layout: RowLayout, tallest: float, metrics: FontMetrics) -> tuple[Pic
         return (picture,)
     cuts = [0.0]
     between = [line.bottom + LINE_GAP / 2 for line in layout.lines[:-1]]
-    for cut, following in zip(between, [*between[1:], picture.height], strict=True):
+    for cut, following in pairwise([*between, picture.height]):
         if following - cuts[-1] > tallest:
             cuts.append(cut)
     return tuple(
@@ -31,13 +34,13 @@ def slices(layout: RowLayout, tallest: float, metrics: FontMetrics) -> tuple[Pic
 
 def _slice(picture: Picture, top: float, bottom: float, number: int, metrics: FontMetrics) -> Picture:
     card, *rest = picture.shapes
-    assert isinstance(card, Rectangle), "a row's picture begins with its card"
+    assert isinstance(card, Rectangle)  # a row's picture begins with its card
     shapes: list[Shape] = [replace(card, height=bottom - top - card.edge_width)]
     for shape in rest:
         box = box_of(shape, metrics)
         if top <= (box.top + box.bottom) / 2 < bottom:
             shapes.append(_moved(shape, -top))
-    description = picture.description if top == 0 else f"Part {number}, continued."
+    description = picture.description if top == 0 else say("Part {number}, continued.", number=number)
     return Picture(picture.width, bottom - top, tuple(shapes), description)
 
 

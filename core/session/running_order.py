@@ -380,9 +380,7 @@ def _as_chosen(
     chosen = [number for number in taught if goes_beyond_melody(song.part(number))]
     if not chosen:
         return
-    words = dict.fromkeys(
-        sentence for number in chosen for sentence in chosen_words(song, number) if not sentence.startswith("Left hand")
-    )
+    words = dict.fromkeys(sentence for number in chosen for sentence in chosen_words(song, number, left_hand=False))
     start, end = _span(song, chosen[0], chosen[-1])
     tempo = run_through_tempo(song.tempo_at(start), (tempos[number] for number in chosen))
     hands = "both" if any(part.chords for part in song.parts) else "right"

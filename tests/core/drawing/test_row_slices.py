@@ -37,6 +37,9 @@ def test_pieces_are_no_taller_than_asked_and_hold_everything_once() -> None:
 def test_a_single_line_is_never_cut() -> None:
     layout = tall()
     assert len(slices(layout, 10, METRICS)) == len(layout.lines)
+    one = drawn_song("One", "G major", "4/4", part("G4 A4 B4 C5", "G:4"))
+    short = lay_out_row(one, 1, sheet_style(one, METRICS, 700), METRICS)
+    assert len(slices(short, 10, METRICS)) == 1
 
 
 def test_later_pieces_say_that_they_go_on() -> None:
