@@ -22,6 +22,7 @@ from core.song.identity_cache import IdentityCache
 from core.song.metre import Bar, bar_at
 from core.song.note import Hand, Note
 from core.song.song import Song
+from core.song.wording import say, to_say
 from core.teaching.care import Caution, cautions
 from core.teaching.effort import Effort, PlayedNote, effort_of
 from core.teaching.fingering import Fingered, finger_chord, finger_hand, hand_positions
@@ -32,10 +33,17 @@ from core.teaching.left_hand_words import left_hand_words
 from core.teaching.naming import Names, Naming
 from core.teaching.reach import BeyondReach, beyond_reach
 from core.teaching.right_hand_words import leading_sentence, right_hand_words, taught_before
+from core.teaching.sentences import capital
 from core.teaching.together_words import together_words
 
 WORTH_A_LOOK: Final = 50.0
 """A cause of effort below this does not need the teacher's eye."""
+OLDER_THAN_THE_NOTES: Final = {
+    "right_hand": to_say("Your own words for right hand are older than the notes; read them again."),
+    "left_hand": to_say("Your own words for left hand are older than the notes; read them again."),
+    "together": to_say("Your own words for together are older than the notes; read them again."),
+}
+"""What is said of own words that are to be read again, by their kind."""
 
 
 class Remark(Struct, frozen=True):
@@ -244,8 +252,10 @@ def _care(song: Song, number: int) -> list[tuple[int, str]]:
     told: dict[str, int] = {}
     for hand, notes in by_hand.items():
         for beyond in beyond_reach(notes, hand, song.hands):
-            told.setdefault(f"{beyond.trouble}: {beyond.alternative}.", start + beyond.onset)
-    remarks = [(tick, f"Bar {bar_at(bars, tick).number}: {text}") for text, tick in told.items()]
+            told.setdefault(beyond.sentence, start + beyond.onset)
+    remarks = [
+        (tick, say("Bar {bar}: {remark}", bar=bar_at(bars, tick).number, remark=text)) for text, tick in told.items()
+    ]
     played = [
         PlayedNote(start + note.onset, note.duration, note.pitch.midi, hand)
         for hand, notes in by_hand.items()
@@ -258,7 +268,7 @@ def _care(song: Song, number: int) -> list[tuple[int, str]]:
 def _to_look_at(song: Song, number: int, effort: Effort, found: tuple[Landing, ...]) -> tuple[Remark, ...]:
     start = song.part_onsets[number - 1]
     remarks: list[tuple[int, str]] = [
-        (reason.tick, _capital(reason.text))
+        (reason.tick, capital(say("{reason}.", reason=reason.text)))
         for reason in effort.reasons
         if not reason.cause or getattr(effort.causes, reason.cause) >= WORTH_A_LOOK
     ]
@@ -268,9 +278,8 @@ def _to_look_at(song: Song, number: int, effort: Effort, found: tuple[Landing, .
     for landing in found:
         if landing.note is None:
             bar = next(bar.number for bar in reversed(bars) if bar.onset <= start + landing.onset)
-            remarks.append(
-                (start + landing.onset, f"Bar {bar}: the left hand moves on its own; say it before you play it.")
-            )
+            alone = say("Bar {bar}: the left hand moves on its own; say it before you play it.", bar=bar)
+            remarks.append((start + landing.onset, alone))
     remarks.sort(key=lambda remark: remark[0])
     first: dict[str, int] = {}
     for tick, text in remarks:
@@ -282,15 +291,6 @@ def _to_look_at(song: Song, number: int, effort: Effort, found: tuple[Landing, .
 def _about_own_words(song: Song, number: int, naming: Naming) -> tuple[Remark, ...]:
     """What is to be looked at in the teacher's own words for a part."""
     part = song.part(number)
-    older = [
-        Remark(f"Your own words for {words.kind.replace('_', ' ')} are older than the notes; read them again.")
-        for words in part.teaching.words
-        if words.review
-    ]
+    older = [Remark(say(OLDER_THAN_THE_NOTES[words.kind])) for words in part.teaching.words if words.review]
     wrong = [Remark(own.finding.sentence) for own in check_own_words(song, number, naming)]
     return (*older, *wrong)
-
-
-def _capital(text: str) -> str:
-    sentence = text[:1].upper() + text[1:]
-    return sentence if sentence.endswith((".", "!", "?")) else f"{sentence}."

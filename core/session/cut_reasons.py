@@ -13,6 +13,7 @@ from core.song.note import Note
 from core.song.part import Part
 from core.song.playing_order import can_join
 from core.song.song import Song
+from core.song.wording import say
 from core.teaching.number_words import beats_words
 
 ALIKE_NOTES: Final = 4
@@ -35,11 +36,11 @@ def cut_reasons(song: Song, after: int) -> tuple[str, ...]:
     if likeness:
         found.append(likeness)
     if not can_join(song, after):
-        found.append("The song's repeats need it.")
+        found.append(say("The song's repeats need it."))
     if bar_at(song.bars, cut).onset != cut:
-        found.append("It lies inside a bar: what follows begins with a pick-up.")
+        found.append(say("It lies inside a bar: what follows begins with a pick-up."))
     if not behind.melody:
-        found.append("The right hand rests behind it.")
+        found.append(say("The right hand rests behind it."))
     return tuple(found)
 
 
@@ -47,18 +48,21 @@ def _ending(song: Song, part: Part, cut: int) -> str:
     """How the right hand ends before a cut."""
     melody = [note for note in part.melody if not note.is_grace]
     if not melody:
-        return "The right hand rests before it."
+        return say("The right hand rests before it.")
     last = melody[-1]
     beat = song.metre_at(max(0, cut - 1)).beat_ticks
     rest = part.duration - last.end
     gaps = [later.onset - earlier.onset for earlier, later in pairwise(melody) if later.onset > earlier.onset]
     if rest > 0:
-        return f"The right hand rests for {beats_words(Fraction(rest, beat))} before it."
+        return say("The right hand rests for {beats} before it.", beats=beats_words(Fraction(rest, beat)))
     if last.end > part.duration:
-        return "A note sounds on over it: the right hand does not rest there."
+        return say("A note sounds on over it: the right hand does not rest there.")
     if gaps and last.duration >= LONGER * median(gaps):
-        return f"The right hand holds its last note for {beats_words(Fraction(last.duration, beat))} before it."
-    return "The right hand runs on over it without a held note or a rest."
+        return say(
+            "The right hand holds its last note for {beats} before it.",
+            beats=beats_words(Fraction(last.duration, beat)),
+        )
+    return say("The right hand runs on over it without a held note or a rest.")
 
 
 def _like_an_earlier(song: Song, after: int) -> str:
@@ -67,7 +71,7 @@ def _like_an_earlier(song: Song, after: int) -> str:
     if here is None:
         return ""
     alike = [number for number in range(1, after + 1) if _beginning(song.part(number).melody) == here]
-    return f"What follows begins as part {alike[0]} does." if alike else ""
+    return say("What follows begins as part {part} does.", part=alike[0]) if alike else ""
 
 
 def _beginning(melody: Sequence[Note]) -> tuple[tuple[int, int], ...] | None:

@@ -9,7 +9,9 @@ from core.arranging.right_hand import right_hand
 from core.session.analysis import part_effort
 from core.song.note import Hand
 from core.song.song import Song
+from core.song.wording import say
 from core.teaching.reach import beyond_reach
+from core.teaching.sentences import capital
 
 
 class Effect(Struct, frozen=True):
@@ -29,8 +31,11 @@ class Effect(Struct, frozen=True):
     def sentence(self) -> str:
         """Effort and reach in words."""
         before, after = round(self.before), round(self.after)
-        cost = f"Effort {after} of 100" if before == after else f"Effort {after} of 100; it is {before} now"
-        return f"{cost}. {self.reach}"
+        if before == after:
+            return say("Effort {effort} of 100. {reach}", effort=after, reach=self.reach)
+        return say(
+            "Effort {effort} of 100; it is {effort_now} now. {reach}", effort=after, effort_now=before, reach=self.reach
+        )
 
 
 def effect(before: Song, after: Song, number: int) -> Effect:
@@ -47,6 +52,6 @@ def reach_sentence(song: Song, number: int) -> str:
     found = [remark for _, remark in left_hand_remarks(song, number)]
     for hand, notes in ((Hand.RIGHT, right_hand(song, number)), (Hand.LEFT, left_hand(song, number))):
         for beyond in beyond_reach(notes, hand, song.hands):
-            found.append(f"{beyond.trouble[:1].upper()}{beyond.trouble[1:]}: {beyond.alternative}.")
+            found.append(capital(beyond.sentence))
             break
-    return " ".join(found) if found else "Both hands reach all of it."
+    return " ".join(found) if found else say("Both hands reach all of it.")

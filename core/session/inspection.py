@@ -24,6 +24,7 @@ from core.song.metre import bar_at
 from core.song.part import Aside, Part
 from core.song.song import Song
 from core.song.time import quarters_number
+from core.song.wording import say
 from core.teaching.left_hand_movement import OTHER_STYLE, Movement, movements, placement_reasons
 from core.teaching.naming import Naming
 from core.teaching.splitting import phrase_onsets
@@ -56,7 +57,7 @@ def inspect_song(
     """
     unknown = sorted(set(only or ()) - FIELDS.keys() - {"file", "error"})
     if unknown:
-        raise DomainError("a field to inspect", unknown[0], "one of " + ", ".join(FIELDS))
+        raise DomainError(say("a field to inspect"), unknown[0], say("one of {choices}", choices=", ".join(FIELDS)))
     wanted = [name for name in FIELDS if only is None or name in only]
     inspected = _Inspected(song, tuple(warnings), settings)
     return {name: FIELDS[name](inspected) for name in wanted}

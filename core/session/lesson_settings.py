@@ -10,6 +10,7 @@ from msgspec.structs import force_setattr
 from core.arranging.embellishments import embellishment_named
 from core.song.errors import DomainError
 from core.song.phrase import KINDS_OF_SEGMENTS, Phrase, check_phrases
+from core.song.wording import say, say_counted, to_say
 from core.teaching.naming import Naming
 
 SEGMENT_KINDS: Final = KINDS_OF_SEGMENTS
@@ -62,27 +63,33 @@ class LessonSettings(Struct, frozen=True):
 
     def __post_init__(self) -> None:
         checks: tuple[tuple[str, float, float, float], ...] = (
-            ("the speaking rate", self.speaking_rate, 60, 300),
-            ("the count-in", self.count_in_bars, 0, 4),
-            ("the pause between plays", self.pause, 0, 10),
-            ("how often the right hand is played", self.right_hand_times, 1, 8),
-            ("how often the left hand is played", self.left_hand_times, 1, 8),
-            ("how often both hands are played", self.together_times, 1, 8),
-            ("how often a run-through is played", self.run_through_times, 1, 8),
-            ("how often an embellishment is played", self.embellishment_times, 1, 8),
-            ("the tempo of the first play", self.first_play_percent, 30, 150),
-            ("the tempo of the last play", self.last_play_percent, 30, 150),
+            (to_say("the speaking rate"), self.speaking_rate, 60, 300),
+            (to_say("the count-in"), self.count_in_bars, 0, 4),
+            (to_say("the pause between plays"), self.pause, 0, 10),
+            (to_say("how often the right hand is played"), self.right_hand_times, 1, 8),
+            (to_say("how often the left hand is played"), self.left_hand_times, 1, 8),
+            (to_say("how often both hands are played"), self.together_times, 1, 8),
+            (to_say("how often a run-through is played"), self.run_through_times, 1, 8),
+            (to_say("how often an embellishment is played"), self.embellishment_times, 1, 8),
+            (to_say("the tempo of the first play"), self.first_play_percent, 30, 150),
+            (to_say("the tempo of the last play"), self.last_play_percent, 30, 150),
         )
         for field, value, least, most in checks:
             if not least <= value <= most:
-                raise DomainError(field, value, f"from {least:g} to {most:g}")
+                raise DomainError(
+                    say(field), value, say("from {least} to {most}", least=f"{least:g}", most=f"{most:g}")
+                )
         if self.opening not in OPENINGS:
-            raise DomainError("what the opening plays", self.opening, "whole or end")
+            raise DomainError(say("what the opening plays"), self.opening, say("whole or end"))
         unknown = [kind for kind in self.segments if kind not in SEGMENT_KINDS]
         if unknown:
-            raise DomainError("a kind of segment", unknown[0], "one of " + ", ".join(SEGMENT_KINDS))
+            raise DomainError(
+                say("a kind of segment"), unknown[0], say("one of {choices}", choices=", ".join(SEGMENT_KINDS))
+            )
         if not set(self.segments) - {"opening", "closing"}:
-            raise DomainError("the segments of a lesson", ", ".join(self.segments), "at least one that teaches")
+            raise DomainError(
+                say("the segments of a lesson"), ", ".join(self.segments), say("at least one that teaches")
+            )
         force_setattr(self, "segments", tuple(kind for kind in SEGMENT_KINDS if kind in self.segments))
         for name in self.embellishments:
             embellishment_named(name)
@@ -108,4 +115,5 @@ class Preset(Struct, frozen=True):
 
     def __post_init__(self) -> None:
         if not self.name.strip() or self.name != self.name.strip() or len(self.name) > LONGEST_NAME:
-            raise DomainError("the name of a preset", self.name, f"1 to {LONGEST_NAME} letters")
+            expected = say_counted("1 to {count} letter", "1 to {count} letters", LONGEST_NAME)
+            raise DomainError(say("the name of a preset"), self.name, expected)

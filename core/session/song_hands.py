@@ -7,10 +7,12 @@ from msgspec import Struct
 from core.song.metre import bar_at
 from core.song.note import Hand
 from core.song.song import Song
+from core.song.wording import say, say_counted, to_say
+from core.teaching.number_words import listed
 
-GIVEN = "The hand is given."
-TUNE = "It belongs to a tune for one hand."
-OTHERWISE = "The notes around speak rather for the other hand."
+GIVEN = to_say("The hand is given.")
+TUNE = to_say("It belongs to a tune for one hand.")
+OTHERWISE = to_say("The notes around speak rather for the other hand.")
 
 
 class NoteHand(Struct, frozen=True):
@@ -38,14 +40,15 @@ def song_hands(song: Song) -> tuple[tuple[NoteHand, ...], ...]:
         for index, note in enumerate(part.notes)
     ]
     placed.sort(key=lambda one: one[:4])
-    found = [[NoteHand(1.0, is_doubtful=False, reason=GIVEN) for _ in part.notes] for part in song.parts]
+    certain = NoteHand(1.0, is_doubtful=False, reason=say(GIVEN))
+    found = [[certain] * len(part.notes) for part in song.parts]
     guessed = [place for place, (*_, note) in enumerate(placed) if not note.hand_given]
     if not guessed:
         return tuple(map(tuple, found))
     if all(note.hand is Hand.RIGHT for *_, note in placed):
         for place in guessed:
             _, _, number, index, _ = placed[place]
-            found[number][index] = NoteHand(1.0, is_doubtful=False, reason=TUNE)
+            found[number][index] = NoteHand(1.0, is_doubtful=False, reason=say(TUNE))
         return tuple(map(tuple, found))
     from core.teaching.hand_reasons import hand_reasons  # slow to load, and seldom needed for a lesson that is made
     from core.teaching.hands import assign_hands
@@ -60,7 +63,7 @@ def song_hands(song: Song) -> tuple[tuple[NoteHand, ...], ...]:
         if guess.hand is note.hand:
             found[number][index] = NoteHand(guess.confidence, guess.is_doubtful, reasons[place])
         else:
-            found[number][index] = NoteHand(0.0, is_doubtful=True, reason=OTHERWISE)
+            found[number][index] = NoteHand(0.0, is_doubtful=True, reason=say(OTHERWISE))
     return tuple(map(tuple, found))
 
 
@@ -77,19 +80,22 @@ def doubtful_hands(song: Song, number: int, hands: tuple[NoteHand, ...]) -> tupl
     if not doubtful:
         return ()
     bars = sorted({bar_at(song.bars, start + note.onset).number for note in doubtful})
-    notes = "one note" if len(doubtful) == 1 else f"{len(doubtful)} notes"
-    return (f"{_bars(bars)}: which hand plays {notes} is doubtful; say it where it is wrong.",)
+    remark = say_counted(
+        "which hand plays one note is doubtful; say it where it is wrong.",
+        "which hand plays {count} notes is doubtful; say it where it is wrong.",
+        len(doubtful),
+    )
+    if len(bars) == 1:
+        return (say("Bar {bar}: {remark}", bar=bars[0], remark=remark),)
+    return (say("Bars {bars}: {remark}", bars=_bars(bars), remark=remark),)
 
 
 def _bars(bars: list[int]) -> str:
-    """Bars in words and figures, those in a row joined."""
+    """Bars in figures, those in a row joined."""
     rows: list[list[int]] = []
     for bar in bars:
         if rows and rows[-1][-1] == bar - 1:
             rows[-1][1:] = [bar]
         else:
             rows.append([bar])
-    named = ["–".join(map(str, row)) for row in rows]
-    if len(bars) == 1:
-        return f"Bar {named[0]}"
-    return "Bars " + (named[0] if len(named) == 1 else ", ".join(named[:-1]) + f" and {named[-1]}")
+    return listed(["–".join(map(str, row)) for row in rows])

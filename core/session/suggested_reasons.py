@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from core.song.note import Hand, Note
 from core.song.part import Part
 from core.song.pitch import NoteName
+from core.song.wording import say, say_counted
 from core.teaching.naming import LETTER_NAMES, Names
 from core.teaching.number_words import listed
 from core.theory.chord_tones import chord_tones
@@ -29,15 +30,38 @@ def suggestion_reason(part: Part, index: int, called: Names = LETTER_NAMES) -> s
     left = [note for note in sounding if note.hand is Hand.LEFT]
     tones = {tone.pitch_class for tone in chord_tones(chord.symbol)}
     heard = left or [note for note in sounding if note.melody]
-    whose = "the left hand" if left else "the melody"
     inside = _names([note for note in heard if note.pitch.midi % 12 in tones], called)
     outside = _names([note for note in heard if note.pitch.midi % 12 not in tones], called)
     if not heard:
-        return f"nothing sounds in {whose} here; it goes with the chords around it"
+        return say("nothing sounds in the melody here; it goes with the chords around it")
+    if not inside and left:
+        return say(
+            "it goes with the chords around it; of the left hand none of {notes} belongs to it", notes=listed(outside)
+        )
     if not inside:
-        return f"it goes with the chords around it; of {whose} none of {listed(outside)} belongs to it"
-    told = f"of {whose} {listed(inside)} {'belongs' if len(inside) == 1 else 'belong'} to it"
-    return f"{told}, {listed(outside)} {'does' if len(outside) == 1 else 'do'} not" if outside else told
+        return say(
+            "it goes with the chords around it; of the melody none of {notes} belongs to it", notes=listed(outside)
+        )
+    told = _belonging(inside, left=bool(left))
+    if not outside:
+        return told
+    return say_counted(
+        "{reason}, {notes} does not", "{reason}, {notes} do not", len(outside), reason=told, notes=listed(outside)
+    )
+
+
+def _belonging(notes: list[str], *, left: bool) -> str:
+    """Which notes of the left hand or of the melody belong to a chord."""
+    if left:
+        return say_counted(
+            "of the left hand {notes} belongs to it",
+            "of the left hand {notes} belong to it",
+            len(notes),
+            notes=listed(notes),
+        )
+    return say_counted(
+        "of the melody {notes} belongs to it", "of the melody {notes} belong to it", len(notes), notes=listed(notes)
+    )
 
 
 def _names(notes: Sequence[Note], called: Names) -> list[str]:

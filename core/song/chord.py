@@ -15,6 +15,7 @@ from msgspec.structs import force_setattr
 from core.song.errors import DomainError
 from core.song.note import Extra
 from core.song.pitch import NoteName
+from core.song.wording import say, to_say
 
 
 class Quality(Enum):
@@ -44,7 +45,13 @@ class Quality(Enum):
     """No chord (N.C.): the left hand rests."""
 
 
-NEEDS_SEVENTH: Final = frozenset({Quality.DOMINANT, Quality.HALF_DIMINISHED, Quality.MINOR_MAJOR})
+SEVENTH_NEEDED: Final = {
+    Quality.DOMINANT: to_say("7 or more for a dominant chord"),
+    Quality.HALF_DIMINISHED: to_say("7 or more for a half-diminished chord"),
+    Quality.MINOR_MAJOR: to_say("7 or more for a minor-major chord"),
+}
+"""The families that have at least a seventh, and how that is said."""
+NEEDS_SEVENTH: Final = frozenset(SEVENTH_NEEDED)
 EXTENSIONS: Final = (5, 6, 7, 9, 11, 13)
 SUSPENDED: Final = frozenset({Quality.SUSPENDED_SECOND, Quality.SUSPENDED_FOURTH})
 ALTERABLE: Final = (2, 3, 4, 5, 6, 9, 11, 13)
@@ -64,9 +71,11 @@ class Degree(Struct, frozen=True, order=True):
 
     def __post_init__(self) -> None:
         if not 1 <= self.number <= 13:
-            raise DomainError("a chord degree", self.number, "a whole number from 1 to 13")
+            raise DomainError(say("a chord degree"), self.number, say("a whole number from 1 to 13"))
         if not -2 <= self.alteration <= 2:
-            raise DomainError("the alteration of a chord degree", self.alteration, "a whole number from -2 to 2")
+            raise DomainError(
+                say("the alteration of a chord degree"), self.alteration, say("a whole number from -2 to 2")
+            )
 
 
 FLAT_FIFTH: Final = Degree(5, -1)
@@ -100,18 +109,18 @@ class ChordSymbol(Struct, frozen=True):
 
     def __post_init__(self) -> None:
         if self.extension not in EXTENSIONS:
-            raise DomainError("a chord's extension", self.extension, "5, 6, 7, 9, 11 or 13")
+            raise DomainError(say("a chord's extension"), self.extension, say("5, 6, 7, 9, 11 or 13"))
         if self.quality in NEEDS_SEVENTH and self.extension < 7:
-            raise DomainError("a chord's extension", self.extension, f"7 or more for a {self.quality.value} chord")
+            raise DomainError(say("a chord's extension"), self.extension, say(SEVENTH_NEEDED[self.quality]))
         if self.quality is Quality.POWER and self.extension != 5:
-            raise DomainError("a power chord's extension", self.extension, "5")
+            raise DomainError(say("a power chord's extension"), self.extension, "5")
         for degree in self.alterations:
             major_seventh = degree == Degree(7, 1) and self.quality in SUSPENDED and self.extension >= 7
             if (degree.number not in ALTERABLE or degree.alteration == 0) and not major_seventh:
-                expected = "a raised or lowered 2, 3, 4, 5, 6, 9, 11 or 13"
-                raise DomainError("an altered degree of a chord", degree, expected)
+                expected = say("a raised or lowered 2, 3, 4, 5, 6, 9, 11 or 13")
+                raise DomainError(say("an altered degree of a chord"), degree, expected)
         if any(not 1 <= number <= 13 for number in self.omitted):
-            raise DomainError("an omitted degree of a chord", self.omitted, "a whole number from 1 to 13")
+            raise DomainError(say("an omitted degree of a chord"), self.omitted, say("a whole number from 1 to 13"))
         self._normalise()
 
     def _normalise(self) -> None:
@@ -172,11 +181,11 @@ class Chord(Struct, frozen=True):
 
     def __post_init__(self) -> None:
         if self.onset < 0:
-            raise DomainError("a chord's onset", self.onset, "0 or more ticks from its part's start")
+            raise DomainError(say("a chord's onset"), self.onset, say("0 or more ticks from its part's start"))
         if self.duration <= 0:
-            raise DomainError("a chord's duration", self.duration, "more than 0 ticks")
+            raise DomainError(say("a chord's duration"), self.duration, say("more than 0 ticks"))
         if self.voicing is not None and self.voicing not in VOICING_STYLES:
-            raise DomainError("a chord's voicing", self.voicing, "root or nearest")
+            raise DomainError(say("a chord's voicing"), self.voicing, say("root or nearest"))
 
     @property
     def end(self) -> int:

@@ -22,6 +22,8 @@ Every message is one sentence that says what is wrong, where, and what to do.
 
 from __future__ import annotations
 
+from core.song.wording import say
+
 
 class PhrasebenchError(Exception):
     """Anything Phrasebench says no to; its text is one sentence fit for a screen."""
@@ -37,7 +39,9 @@ class DomainError(PhrasebenchError, ValueError):
     """
 
     def __init__(self, field: str, value: object, expected: str) -> None:
-        super().__init__(f"{field} is {value!r}; it must be {expected}.")
+        super().__init__(
+            say("{field} is {value}; it must be {expected}.", field=field, value=repr(value), expected=expected)
+        )
         self.field = field
         self.value = value
         self.expected = expected
@@ -53,7 +57,14 @@ class ChordSymbolError(PhrasebenchError, ValueError):
     """
 
     def __init__(self, text: str, place: int, reason: str) -> None:
-        super().__init__(f"“{text}” is not a chord symbol: at character {place + 1}, {reason}.")
+        super().__init__(
+            say(
+                "“{text}” is not a chord symbol: at character {place}, {reason}.",
+                text=text,
+                place=place + 1,
+                reason=reason,
+            )
+        )
         self.text = text
         self.place = place
         self.reason = reason
@@ -69,7 +80,9 @@ class NoteTextError(PhrasebenchError, ValueError):
     """
 
     def __init__(self, text: str, place: int, reason: str) -> None:
-        super().__init__(f"The line of notes stops making sense at character {place + 1}: {reason}.")
+        super().__init__(
+            say("The line of notes stops making sense at character {place}: {reason}.", place=place + 1, reason=reason)
+        )
         self.text = text
         self.place = place
         self.reason = reason
@@ -90,8 +103,11 @@ class FormatError(PhrasebenchError):
     """
 
     def __init__(self, name: str, place: str, trouble: str, remedy: str) -> None:
-        where = f", {place}" if place else ""
-        super().__init__(f"{name}{where}: {trouble}; {remedy}.")
+        super().__init__(
+            say("{file}, {place}: {trouble}; {remedy}.", file=name, place=place, trouble=trouble, remedy=remedy)
+            if place
+            else say("{file}: {trouble}; {remedy}.", file=name, trouble=trouble, remedy=remedy)
+        )
         self.name = name
         self.place = place
         self.trouble = trouble

@@ -6,6 +6,7 @@ from msgspec import Struct
 
 from core.song.errors import DomainError
 from core.song.note import Hand
+from core.song.wording import say, to_say
 
 
 class HandProfile(Struct, frozen=True):
@@ -20,9 +21,12 @@ class HandProfile(Struct, frozen=True):
     left_reach: int = 12
 
     def __post_init__(self) -> None:
-        for field, reach in (("the right hand's reach", self.right_reach), ("the left hand's reach", self.left_reach)):
+        for field, reach in (
+            (to_say("the right hand's reach"), self.right_reach),
+            (to_say("the left hand's reach"), self.left_reach),
+        ):
             if not 7 <= reach <= 17:
-                raise DomainError(field, reach, "from 7 (a fifth) to 17 (an eleventh) semitones")
+                raise DomainError(say(field), reach, say("from 7 (a fifth) to 17 (an eleventh) semitones"))
 
     def reach(self, hand: Hand) -> int:
         """Widest comfortable interval of a hand in semitones."""

@@ -14,6 +14,7 @@ from msgspec import Struct
 
 from core.song.errors import DomainError
 from core.song.pitch import LETTERS, NoteName
+from core.song.wording import say, to_say
 
 
 class Mode(Enum):
@@ -35,7 +36,9 @@ class Mode(Enum):
         try:
             return cls(name)
         except ValueError:
-            raise DomainError("the mode of a key", text, "one of " + ", ".join(mode.value for mode in cls)) from None
+            raise DomainError(
+                say("the mode of a key"), text, say("one of {choices}", choices=", ".join(mode.value for mode in cls))
+            ) from None
 
 
 FIFTHS_BELOW_MAJOR: Final = {
@@ -48,6 +51,16 @@ FIFTHS_BELOW_MAJOR: Final = {
     Mode.LOCRIAN: 5,
 }
 """How many sharps fewer than the major key on the same tonic a mode has."""
+
+_NAMES: Final = {
+    Mode.MAJOR: to_say("{tonic} major"),
+    Mode.MINOR: to_say("{tonic} minor"),
+    Mode.DORIAN: to_say("{tonic} Dorian"),
+    Mode.PHRYGIAN: to_say("{tonic} Phrygian"),
+    Mode.LYDIAN: to_say("{tonic} Lydian"),
+    Mode.MIXOLYDIAN: to_say("{tonic} Mixolydian"),
+    Mode.LOCRIAN: to_say("{tonic} Locrian"),
+}
 
 LARGEST_SIGNATURE: Final = 7
 
@@ -102,14 +115,16 @@ class Key(Struct, frozen=True):
     @property
     def symbol(self) -> str:
         """The name with musical signs and a capital mode outside major and minor: ``E♭ Dorian``."""
-        mode = self.mode.value
-        return f"{self.tonic.symbol} {mode if self.mode in (Mode.MAJOR, Mode.MINOR) else mode.capitalize()}"
+        return self.named(self.tonic.symbol)
 
     @property
     def spoken(self) -> str:
         """The name as it is said: ``E flat Dorian``."""
-        mode = self.mode.value
-        return f"{self.tonic.spoken} {mode if self.mode in (Mode.MAJOR, Mode.MINOR) else mode.capitalize()}"
+        return self.named(self.tonic.spoken)
+
+    def named(self, tonic: str) -> str:
+        """The name with another one for its tonic: ``Es major``, ``Mi flat Dorian``."""
+        return say(_NAMES[self.mode], tonic=tonic)
 
     def __str__(self) -> str:
         return self.plain

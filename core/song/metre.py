@@ -15,6 +15,7 @@ from msgspec import Struct
 
 from core.song.errors import DomainError
 from core.song.time import TICKS_PER_QUARTER
+from core.song.wording import say
 
 
 class Metre(Struct, frozen=True):
@@ -30,16 +31,16 @@ class Metre(Struct, frozen=True):
 
     def __post_init__(self) -> None:
         if not 1 <= self.count <= 64:
-            raise DomainError("the upper figure of a metre", self.count, "a whole number from 1 to 64")
+            raise DomainError(say("the upper figure of a metre"), self.count, say("a whole number from 1 to 64"))
         if self.unit not in (1, 2, 4, 8, 16, 32, 64):
-            raise DomainError("the lower figure of a metre", self.unit, "1, 2, 4, 8, 16, 32 or 64")
+            raise DomainError(say("the lower figure of a metre"), self.unit, say("1, 2, 4, 8, 16, 32 or 64"))
 
     @classmethod
     def parse(cls, text: str) -> Metre:
         """Read a metre such as ``6/8``; raises DomainError for anything else."""
         count, slash, unit = text.strip().partition("/")
         if not slash or not count.strip().isdecimal() or not unit.strip().isdecimal():
-            raise DomainError("a metre", text, "two whole numbers with a slash between them, such as 3/4")
+            raise DomainError(say("a metre"), text, say("two whole numbers with a slash between them, such as 3/4"))
         return cls(int(count), int(unit))
 
     @property
@@ -132,6 +133,6 @@ def bar_at(bars: Sequence[Bar], tick: int) -> Bar:
     Raises DomainError where there are no bars at all.
     """
     if not bars:
-        raise DomainError("the bars of a song", 0, "at least one")
+        raise DomainError(say("the bars of a song"), 0, say("at least one"))
     index = bisect_right(bars, tick, key=lambda bar: bar.onset) - 1
     return bars[max(0, index)]

@@ -8,6 +8,7 @@ from msgspec import Struct
 
 from core.song.errors import DomainError
 from core.song.pitch import Pitch
+from core.song.wording import say
 
 GRACE_ABOVE, GRACE_BELOW, TURN = "grace_above", "grace_below", "turn"
 ORNAMENTS = ("", GRACE_ABOVE, GRACE_BELOW, TURN)
@@ -50,14 +51,14 @@ class Note(Struct, frozen=True):
 
     def __post_init__(self) -> None:
         if self.onset < 0:
-            raise DomainError("a note's onset", self.onset, "0 or more ticks from its part's start")
+            raise DomainError(say("a note's onset"), self.onset, say("0 or more ticks from its part's start"))
         if self.duration < 0:
-            raise DomainError("a note's duration", self.duration, "0 or more ticks")
+            raise DomainError(say("a note's duration"), self.duration, say("0 or more ticks"))
         if self.finger is not None and not 1 <= self.finger <= 5:
-            raise DomainError("a note's finger", self.finger, "1 (thumb) to 5 (little finger)")
+            raise DomainError(say("a note's finger"), self.finger, say("1 (thumb) to 5 (little finger)"))
 
         if self.ornament not in ORNAMENTS:
-            raise DomainError("a note's ornament", self.ornament, "grace_above, grace_below or turn")
+            raise DomainError(say("a note's ornament"), self.ornament, say("grace_above, grace_below or turn"))
 
     @property
     def end(self) -> int:

@@ -10,6 +10,7 @@ from msgspec import Struct, field
 from core.song.chord import ROOT_POSITION, VOICING_STYLES, Chord
 from core.song.errors import DomainError
 from core.song.note import Extra, Hand, Note
+from core.song.wording import say
 
 
 class OwnWords(Struct, frozen=True):
@@ -68,7 +69,7 @@ class Teaching(Struct, frozen=True):
 
     def __post_init__(self) -> None:
         if self.voicing not in VOICING_STYLES:
-            raise DomainError("the voicing of a part's chords", self.voicing, "root or nearest")
+            raise DomainError(say("the voicing of a part's chords"), self.voicing, say("root or nearest"))
 
     def words_for(self, kind: str) -> OwnWords | None:
         """The teacher's own words of a kind, or None."""
@@ -96,25 +97,31 @@ class Part(Struct, frozen=True):
 
     def __post_init__(self) -> None:
         if self.duration <= 0:
-            raise DomainError("a part's duration", self.duration, "more than 0 ticks")
+            raise DomainError(say("a part's duration"), self.duration, say("more than 0 ticks"))
         onset = 0
         for note in self.notes:
             if note.onset < onset:
-                raise DomainError("a part's notes", note.onset, "in order of onset")
+                raise DomainError(say("a part's notes"), note.onset, say("in order of onset"))
             onset = note.onset
         if onset >= self.duration:
-            raise DomainError("a note's onset", onset, f"before its part's end at {self.duration} ticks")
+            raise DomainError(
+                say("a note's onset"), onset, say("before its part's end at {ticks} ticks", ticks=self.duration)
+            )
         end = 0
         for chord in self.chords:
             if chord.onset < end:
-                raise DomainError("a chord's onset", chord.onset, "at or after the end of the chord before it")
+                raise DomainError(
+                    say("a chord's onset"), chord.onset, say("at or after the end of the chord before it")
+                )
             end = chord.end
         if end > self.duration:
-            raise DomainError("a chord's end", end, f"at or before its part's end at {self.duration} ticks")
+            raise DomainError(
+                say("a chord's end"), end, say("at or before its part's end at {ticks} ticks", ticks=self.duration)
+            )
         onset = 0
         for aside in self.asides:
             if not onset <= aside.onset < self.duration:
-                raise DomainError("an aside's onset", aside.onset, "in order, and before its part's end")
+                raise DomainError(say("an aside's onset"), aside.onset, say("in order, and before its part's end"))
             onset = aside.onset
 
     @property

@@ -27,6 +27,7 @@ from typing import Final
 from msgspec import Struct
 
 from core.song.errors import DomainError
+from core.song.wording import say, say_counted
 
 TONES: Final = ("R", "5", "8", "10", "5_", "L", "M", "H", "U", "C")
 HELD: Final = "-"
@@ -66,20 +67,32 @@ class Grid(Struct, frozen=True):
 
     def __post_init__(self) -> None:
         if not 1 <= self.beats <= LONGEST_BEATS:
-            raise DomainError("the beats of a pattern", self.beats, f"a whole number from 1 to {LONGEST_BEATS}")
+            raise DomainError(
+                say("the beats of a pattern"), self.beats, say("a whole number from 1 to {most}", most=LONGEST_BEATS)
+            )
         if not 1 <= self.division <= FINEST_DIVISION:
-            raise DomainError("the cells in a beat of a pattern", self.division, f"from 1 to {FINEST_DIVISION}")
+            raise DomainError(
+                say("the cells in a beat of a pattern"),
+                self.division,
+                say("from {least} to {most}", least=1, most=FINEST_DIVISION),
+            )
         if not self.strokes:
-            raise DomainError("the strokes of a pattern", 0, "at least one")
+            raise DomainError(say("the strokes of a pattern"), 0, say("at least one"))
         ends = [stroke.cell + stroke.cells for stroke in self.strokes]
         onsets = [stroke.cell for stroke in self.strokes]
         if min(onsets) < 0 or max(ends) > self.cells or any(stroke.cells < 1 for stroke in self.strokes):
-            raise DomainError("a stroke of a pattern", onsets, f"inside its {self.cells} cells")
+            raise DomainError(
+                say("a stroke of a pattern"),
+                onsets,
+                say_counted("inside its {count} cells", "inside its {count} cells", self.cells),
+            )
         if any(end > onset for end, onset in zip(ends, onsets[1:], strict=False)):
-            raise DomainError("the strokes of a pattern", onsets, "in order, none into the next")
+            raise DomainError(say("the strokes of a pattern"), onsets, say("in order, none into the next"))
         for stroke in self.strokes:
             if not stroke.tones or len(set(stroke.tones)) != len(stroke.tones) or not set(stroke.tones) <= set(TONES):
-                raise DomainError("the tones of a pattern", "+".join(stroke.tones), "of " + ", ".join(TONES))
+                raise DomainError(
+                    say("the tones of a pattern"), "+".join(stroke.tones), say("of {choices}", choices=", ".join(TONES))
+                )
 
     @property
     def cells(self) -> int:
@@ -91,10 +104,14 @@ class Grid(Struct, frozen=True):
         """Read a grid from one word a cell; raises DomainError where it makes no sense."""
         words = text.split()
         if not words or division < 1 or len(words) % division:
-            raise DomainError("the cells of a pattern", text, f"whole beats of {division} cells")
+            raise DomainError(
+                say("the cells of a pattern"),
+                text,
+                say_counted("whole beats of {count} cells", "whole beats of {count} cells", division),
+            )
         starts = [place for place, word in enumerate(words) if word != HELD]
         if not starts or starts[0]:
-            raise DomainError("the first cell of a pattern", words[0], "tones or a rest")
+            raise DomainError(say("the first cell of a pattern"), words[0], say("tones or a rest"))
         strokes = tuple(
             Stroke(place, end - place, tuple(words[place].split("+")))
             for place, end in pairwise([*starts, len(words)])
@@ -124,6 +141,6 @@ class OwnPattern(Struct, frozen=True):
 
     def __post_init__(self) -> None:
         if not self.name.strip() or self.name != " ".join(self.name.split()):
-            raise DomainError("the name of a pattern", self.name, "words without blanks around them")
+            raise DomainError(say("the name of a pattern"), self.name, say("words without blanks around them"))
         if not self.grids:
-            raise DomainError("the grids of a pattern", 0, "at least one")
+            raise DomainError(say("the grids of a pattern"), 0, say("at least one"))

@@ -12,6 +12,7 @@ from typing import Final
 from msgspec import Struct
 
 from core.song.errors import DomainError
+from core.song.wording import say, say_counted
 
 KINDS_OF_SEGMENTS: Final = (
     "opening",
@@ -42,12 +43,22 @@ class Phrase(Struct, frozen=True):
 
     def __post_init__(self) -> None:
         if self.kind not in KINDS_OF_SEGMENTS:
-            raise DomainError("the kind of segment of a phrase", self.kind, "one of " + ", ".join(KINDS_OF_SEGMENTS))
+            raise DomainError(
+                say("the kind of segment of a phrase"),
+                self.kind,
+                say("one of {choices}", choices=", ".join(KINDS_OF_SEGMENTS)),
+            )
         if not self.text.strip() or len(self.text) > LONGEST_TEXT:
-            raise DomainError("the text of a phrase", self.text[:40], f"from 1 to {LONGEST_TEXT} letters")
+            raise DomainError(
+                say("the text of a phrase"),
+                self.text[:40],
+                say_counted("from 1 to {count} letter", "from 1 to {count} letters", LONGEST_TEXT),
+            )
         unknown = [name for name in fields_in(self.text) if name not in FIELDS]
         if unknown:
-            raise DomainError("a field of a phrase", unknown[0], "one of " + ", ".join(FIELDS))
+            raise DomainError(
+                say("a field of a phrase"), unknown[0], say("one of {choices}", choices=", ".join(FIELDS))
+            )
 
 
 def fields_in(text: str) -> tuple[str, ...]:
@@ -81,7 +92,9 @@ def check_phrases(phrases: tuple[Phrase, ...]) -> None:
     """Raise DomainError where two phrases are for one kind of segment."""
     kinds = [phrase.kind for phrase in phrases]
     if len(set(kinds)) < len(kinds):
-        raise DomainError("the kinds of segments that phrases are for", ", ".join(kinds), "different from one another")
+        raise DomainError(
+            say("the kinds of segments that phrases are for"), ", ".join(kinds), say("different from one another")
+        )
 
 
 def _field_name(written: str) -> str:

@@ -13,6 +13,7 @@ from typing import Final
 from msgspec import Struct
 
 from core.song.errors import DomainError
+from core.song.wording import say, to_say
 
 LETTERS: Final = "CDEFGAB"
 """The seven letters in the order of the white keys from C."""
@@ -29,13 +30,29 @@ LARGEST_ALTERATION: Final = 3
 
 ACCIDENTAL_SIGNS: Final = {-3: "♭𝄫", -2: "𝄫", -1: "♭", 0: "", 1: "♯", 2: "𝄪", 3: "♯𝄪"}
 SPOKEN_ACCIDENTALS: Final = {
-    -3: " triple flat",
-    -2: " double flat",
+    -3: to_say(" triple flat"),
+    -2: to_say(" double flat"),
     -1: " flat",
     0: "",
     1: " sharp",
-    2: " double sharp",
-    3: " triple sharp",
+    2: to_say(" double sharp"),
+    3: to_say(" triple sharp"),
+}
+_ALTERED: Final = {
+    -3: to_say("{note} triple flat"),
+    -2: to_say("{note} double flat"),
+    -1: to_say("{note} flat"),
+    1: to_say("{note} sharp"),
+    2: to_say("{note} double sharp"),
+    3: to_say("{note} triple sharp"),
+}
+_ALTERED_DEGREES: Final = {
+    -3: to_say("triple flat {degree}"),
+    -2: to_say("double flat {degree}"),
+    -1: to_say("flat {degree}"),
+    1: to_say("sharp {degree}"),
+    2: to_say("double sharp {degree}"),
+    3: to_say("triple sharp {degree}"),
 }
 _PLAIN_ACCIDENTALS: Final = {"b": -1, "♭": -1, "𝄫": -2, "#": 1, "♯": 1, "x": 2, "𝄪": 2, "♮": 0}
 _PITCH: Final = re.compile(r"([A-Ga-g])([b♭𝄫#♯x𝄪♮]*)(-?\d+)")
@@ -44,6 +61,26 @@ _NAME: Final = re.compile(r"([A-Ga-g])([b♭𝄫#♯x𝄪♮]*)")
 
 def _alteration_of(signs: str) -> int:
     return sum(_PLAIN_ACCIDENTALS[sign] for sign in signs)
+
+
+def altered(note: str, alteration: int) -> str:
+    """A note with its accidental in words: ``E flat``, ``Mi sharp``.
+
+    Args:
+        note: what the note is called without its accidental.
+        alteration: −3 … +3.
+    """
+    return say(_ALTERED[alteration], note=note) if alteration else note
+
+
+def altered_degree(degree: str, alteration: int) -> str:
+    """A degree of a scale or chord with its alteration in words: ``flat three``, ``sharp eleven``.
+
+    Args:
+        degree: its number in a word.
+        alteration: −3 … +3.
+    """
+    return say(_ALTERED_DEGREES[alteration], degree=degree) if alteration else degree
 
 
 class NoteName(Struct, frozen=True):
@@ -59,16 +96,16 @@ class NoteName(Struct, frozen=True):
 
     def __post_init__(self) -> None:
         if self.letter not in SEMITONES:
-            raise DomainError("the letter of a note", self.letter, "one of C, D, E, F, G, A, B")
+            raise DomainError(say("the letter of a note"), self.letter, say("one of C, D, E, F, G, A, B"))
         if not -LARGEST_ALTERATION <= self.alteration <= LARGEST_ALTERATION:
-            raise DomainError("the alteration of a note", self.alteration, "a whole number from -3 to 3")
+            raise DomainError(say("the alteration of a note"), self.alteration, say("a whole number from -3 to 3"))
 
     @classmethod
     def parse(cls, text: str) -> NoteName:
         """Read a name such as ``Eb``, ``F#``, ``C♭♭``; raises DomainError for anything else."""
         found = _NAME.fullmatch(text.strip())
         if found is None:
-            raise DomainError("a note's name", text, "a letter A to G with flats or sharps after it")
+            raise DomainError(say("a note's name"), text, say("a letter A to G with flats or sharps after it"))
         return cls(found[1].upper(), _alteration_of(found[2]))
 
     @classmethod
@@ -100,7 +137,7 @@ class NoteName(Struct, frozen=True):
     @property
     def spoken(self) -> str:
         """The name as it is said: ``E flat``."""
-        return self.letter + SPOKEN_ACCIDENTALS[self.alteration]
+        return altered(self.letter, self.alteration)
 
     def __str__(self) -> str:
         return self.plain
@@ -122,18 +159,18 @@ class Pitch(Struct, frozen=True):
 
     def __post_init__(self) -> None:
         if self.letter not in SEMITONES:
-            raise DomainError("the letter of a pitch", self.letter, "one of C, D, E, F, G, A, B")
+            raise DomainError(say("the letter of a pitch"), self.letter, say("one of C, D, E, F, G, A, B"))
         if not -LARGEST_ALTERATION <= self.alteration <= LARGEST_ALTERATION:
-            raise DomainError("the alteration of a pitch", self.alteration, "a whole number from -3 to 3")
+            raise DomainError(say("the alteration of a pitch"), self.alteration, say("a whole number from -3 to 3"))
         if not 0 <= self.midi <= 127:
-            raise DomainError("a pitch", self.plain, "between MIDI number 0 (C-1) and 127 (G9)")
+            raise DomainError(say("a pitch"), self.plain, say("between MIDI number 0 (C-1) and 127 (G9)"))
 
     @classmethod
     def parse(cls, text: str) -> Pitch:
         """Read a pitch such as ``E4``, ``Bb3`` or ``C#-1``; raises DomainError for anything else."""
         found = _PITCH.fullmatch(text.strip())
         if found is None:
-            raise DomainError("a pitch", text, "a letter, flats or sharps, and an octave, such as Eb4")
+            raise DomainError(say("a pitch"), text, say("a letter, flats or sharps, and an octave, such as Eb4"))
         return cls(found[1].upper(), _alteration_of(found[2]), int(found[3]))
 
     @classmethod
@@ -146,7 +183,9 @@ class Pitch(Struct, frozen=True):
         """The pitch on key `midi` spelled with `name`; raises DomainError if the name is of another key."""
         octave, rest = divmod(midi - SEMITONES[name.letter] - name.alteration, 12)
         if rest:
-            raise DomainError("the name of a pitch", name.plain, f"a name of the key with MIDI number {midi}")
+            raise DomainError(
+                say("the name of a pitch"), name.plain, say("a name of the key with MIDI number {midi}", midi=midi)
+            )
         return cls(name.letter, name.alteration, octave - 1)
 
     @property

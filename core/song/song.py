@@ -25,6 +25,7 @@ from core.song.phrase import Phrase, check_phrases
 from core.song.pitch import NoteName
 from core.song.standing import Standing
 from core.song.tempo import DEFAULT_TEMPO, TempoChange
+from core.song.wording import say, to_say
 
 C_MAJOR: Final = Key(NoteName("C"))
 USUAL_HANDS: Final = HandProfile()
@@ -73,23 +74,31 @@ class Song(Struct, frozen=True):
 
     def __post_init__(self) -> None:
         if not self.parts:
-            raise DomainError("a song's parts", 0, "at least one")
+            raise DomainError(say("a song's parts"), 0, say("at least one"))
         onsets = tuple(accumulate((part.duration for part in self.parts[:-1]), initial=0))
         force_setattr(self, "part_onsets", onsets)
-        for what, changes in (("key", self.keys), ("metre", self.metres), ("tempo", self.tempos)):
+        for what, changes in (
+            (to_say("the onsets of a song's key changes"), self.keys),
+            (to_say("the onsets of a song's metre changes"), self.metres),
+            (to_say("the onsets of a song's tempo changes"), self.tempos),
+        ):
             moments = [change.onset for change in changes]
             if not moments or moments[0] != 0 or moments != sorted(set(moments)):
-                raise DomainError(f"the onsets of a song's {what} changes", moments, "rising from 0")
+                raise DomainError(say(what), moments, say("rising from 0"))
         if not 0 <= self.pickup < self.metres[0].metre.bar_ticks:
-            raise DomainError("a song's pick-up", self.pickup, "shorter than its first metre's bar")
+            raise DomainError(say("a song's pick-up"), self.pickup, say("shorter than its first metre's bar"))
         names = [pattern.name for pattern in self.patterns]
         if len(set(names)) != len(names):
-            raise DomainError("the names of a song's own patterns", names, "different from one another")
+            raise DomainError(say("the names of a song's own patterns"), names, say("different from one another"))
         check_phrases(self.phrases)
         if not self.playing_order:
             force_setattr(self, "playing_order", tuple(range(1, len(self.parts) + 1)))
         if any(not 1 <= number <= len(self.parts) for number in self.playing_order):
-            raise DomainError("a song's playing order", self.playing_order, f"part numbers from 1 to {len(self.parts)}")
+            raise DomainError(
+                say("a song's playing order"),
+                self.playing_order,
+                say("part numbers from 1 to {most}", most=len(self.parts)),
+            )
 
     @property
     def length(self) -> int:
@@ -119,7 +128,9 @@ class Song(Struct, frozen=True):
     def part(self, number: int) -> Part:
         """The part with a number from 1; raises DomainError where there is none."""
         if not 1 <= number <= len(self.parts):
-            raise DomainError("a part's number", number, f"from 1 to {len(self.parts)}")
+            raise DomainError(
+                say("a part's number"), number, say("from {least} to {most}", least=1, most=len(self.parts))
+            )
         return self.parts[number - 1]
 
     def part_at(self, tick: int) -> int:
@@ -158,5 +169,9 @@ class Song(Struct, frozen=True):
     def with_part(self, number: int, part: Part) -> Song:
         """The song with one part exchanged for another of the same duration."""
         if part.duration != self.part(number).duration:
-            raise DomainError("a part's duration", part.duration, f"unchanged at {self.part(number).duration} ticks")
+            raise DomainError(
+                say("a part's duration"),
+                part.duration,
+                say("unchanged at {ticks} ticks", ticks=self.part(number).duration),
+            )
         return replace(self, parts=(*self.parts[: number - 1], part, *self.parts[number:]))

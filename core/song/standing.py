@@ -8,6 +8,7 @@ from typing import Final
 from msgspec import Struct
 
 from core.song.errors import DomainError
+from core.song.wording import say
 
 WANTED, DRAFTED, RECORDED, PUBLISHED = "wanted", "drafted", "recorded", "published"
 STATES: Final = (WANTED, DRAFTED, RECORDED, PUBLISHED)
@@ -31,12 +32,14 @@ class Standing(Struct, frozen=True):
 
     def __post_init__(self) -> None:
         if self.state not in STATES:
-            raise DomainError("a lesson's state", self.state, "one of " + ", ".join(STATES))
+            raise DomainError(say("a lesson's state"), self.state, say("one of {choices}", choices=", ".join(STATES)))
         if self.asked_on:
             try:
                 date.fromisoformat(self.asked_on)
             except ValueError as error:
-                raise DomainError("the day a song was asked for", self.asked_on, "a day such as 2026-11-25") from error
+                raise DomainError(
+                    say("the day a song was asked for"), self.asked_on, say("a day such as 2026-11-25")
+                ) from error
 
     @property
     def was_taught(self) -> bool:

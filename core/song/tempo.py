@@ -14,6 +14,7 @@ from msgspec import Struct
 
 from core.song.errors import DomainError
 from core.song.time import TICKS_PER_QUARTER
+from core.song.wording import say
 
 DEFAULT_TEMPO: Final = 100.0
 """Quarter notes a minute where a source states no tempo."""
@@ -36,7 +37,7 @@ class TempoChange(Struct, frozen=True):
 
     def __post_init__(self) -> None:
         if not SLOWEST_TEMPO <= self.bpm <= FASTEST_TEMPO:
-            raise DomainError("a tempo", self.bpm, "from 5 to 600 quarter notes a minute")
+            raise DomainError(say("a tempo"), self.bpm, say("from 5 to 600 quarter notes a minute"))
 
 
 def seconds_between(changes: Sequence[TempoChange], start: int, end: int, speed: float = 1.0) -> float:

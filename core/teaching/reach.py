@@ -48,6 +48,11 @@ class BeyondReach(Struct, frozen=True):
     trouble: str
     alternative: str
 
+    @property
+    def sentence(self) -> str:
+        """What does not go and what to play instead, without a capital letter."""
+        return say("{trouble}: {alternative}.", trouble=self.trouble, alternative=self.alternative)
+
 
 def beyond_reach(notes: Sequence[Note], hand: Hand, profile: HandProfile) -> tuple[BeyondReach, ...]:
     """The notes of one hand that it does not reach along with the others, or has no finger for.

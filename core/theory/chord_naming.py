@@ -18,6 +18,7 @@ from msgspec import Struct
 from core.song.chord import ChordSymbol, Degree
 from core.song.key import Key
 from core.song.pitch import NoteName, Pitch
+from core.song.wording import say
 from core.theory.chord_building import build_chord, complexity
 from core.theory.chord_tones import chord_degrees, chord_tones
 from core.theory.spelling import name_in_key
@@ -129,17 +130,29 @@ def other_names(symbol: ChordSymbol, key: Key | None = None, after: ChordSymbol 
 def _why_other(symbol: ChordSymbol, other: ChordSymbol, key: Key | None, after: ChordSymbol | None) -> str:
     tones = frozenset((tone.pitch_class - symbol.root.pitch_class) % 12 for tone in chord_tones(symbol))
     if tones in (_SYMMETRICAL, _AUGMENTED):
-        return f"Every tone of it can be the root; {other.root.spoken} is one of them."
-    same = f"The same tones with {other.root.spoken} as the root"
+        return say("Every tone of it can be the root; {note} is one of them.", note=other.root.spoken)
     if after is not None and not after.is_silent:
         falls = (other.root.pitch_class - after.root.pitch_class) % 12
         if falls == _FIFTH:
-            return f"{same}, which falls a fifth to {after.root.spoken}: likely where the ear hears that step."
+            return say(
+                "The same tones with {note} as the root, which falls a fifth to {next_note}: "
+                "likely where the ear hears that step.",
+                note=other.root.spoken,
+                next_note=after.root.spoken,
+            )
     if (symbol.bass or symbol.root) == symbol.root:
-        return f"{same}; but {symbol.root.spoken} lies in the bass."
+        return say(
+            "The same tones with {note} as the root; but {bass} lies in the bass.",
+            note=other.root.spoken,
+            bass=symbol.root.spoken,
+        )
     if key is not None and other.root.pitch_class not in {degree.pitch_class for degree in key.scale}:
-        return f"{same}; but {other.root.spoken} does not belong to {key.spoken}."
-    return f"{same}."
+        return say(
+            "The same tones with {note} as the root; but {note} does not belong to {key}.",
+            note=other.root.spoken,
+            key=key.spoken,
+        )
+    return say("The same tones with {note} as the root.", note=other.root.spoken)
 
 
 def _midi(note: int | Pitch) -> int:

@@ -10,6 +10,7 @@ from msgspec import Struct, field
 from core.song.chord import ALTERABLE, NO_CHORD, SUSPENDED, ChordSymbol, Degree, Quality
 from core.song.errors import ChordSymbolError, DomainError
 from core.song.pitch import NoteName
+from core.song.wording import say, to_say
 from core.theory.chord_writing import ALTERED_TONES
 from core.theory.functional_chords import functional_chord
 
@@ -83,7 +84,7 @@ class _Reader(Struct):
 
     def read(self) -> ChordSymbol:
         self.take(_SPACE)
-        self.root = self.name("a root from A to G is expected")
+        self.root = self.name(to_say("a root from A to G is expected"))
         functional = functional_chord(self.rest.strip(), self.root)
         if functional is not None:
             return functional
@@ -93,7 +94,7 @@ class _Reader(Struct):
                 break
             self.token()
         if self.brackets:
-            self.fail(f"a closing {self.brackets[-1]} is expected")
+            self.fail(say("a closing {bracket} is expected", bracket=self.brackets[-1]))
         return self.symbol()
 
     def name(self, expected: str) -> NoteName:
@@ -103,11 +104,11 @@ class _Reader(Struct):
             return NoteName("B" if letter in "Hh" else letter.upper(), sign)
         found = self.take(_ROOT)
         if found is None:
-            self.fail(expected)
+            self.fail(say(expected))
         try:
             return NoteName.parse(found[0])
         except DomainError:
-            self.fail("no more than a triple flat or sharp is expected", start + 1)
+            self.fail(say("no more than a triple flat or sharp is expected"), start + 1)
 
     def token(self) -> None:
         """Take the next piece of the symbol."""
@@ -115,7 +116,7 @@ class _Reader(Struct):
             if self.rest[0] in ")]" and self.brackets:
                 self.bracket()
                 return
-            self.fail("the end is expected after the bass note (two chords at once are not read)")
+            self.fail(say("the end is expected after the bass note (two chords at once are not read)"))
         for taken in (
             self.bracket,
             self.slash,
@@ -131,8 +132,8 @@ class _Reader(Struct):
             if taken():
                 return
         if self.rest[0] in "|\\":
-            self.fail("one chord is expected (two chords at once are not read)")
-        self.fail(f"“{self.rest[0]}” is not understood")
+            self.fail(say("one chord is expected (two chords at once are not read)"))
+        self.fail(say("“{sign}” is not understood", sign=self.rest[0]))
 
     def bracket(self) -> bool:
         sign = self.rest[0]
@@ -140,7 +141,7 @@ class _Reader(Struct):
             self.brackets.append(")" if sign == "(" else "]")
         elif sign in ")]":
             if not self.brackets or self.brackets[-1] != sign:
-                self.fail("there is no bracket to close")
+                self.fail(say("there is no bracket to close"))
             self.brackets.pop()
         else:
             return False
@@ -157,7 +158,7 @@ class _Reader(Struct):
         elif self.triad is Quality.MINOR and self.extension is None and _MAJOR.match(self.text, self.place):
             self.sevenths()
         else:
-            self.bass = self.name("a bass note from A to G is expected")
+            self.bass = self.name(to_say("a bass note from A to G is expected"))
         return True
 
     def addition(self) -> bool:
@@ -169,7 +170,7 @@ class _Reader(Struct):
             if self.take(_MAJOR):
                 found = self.take(_NUMBER)
                 if found is None or found[0] != "7":
-                    self.fail("a 7 is expected after “maj” in an added tone")
+                    self.fail(say("a 7 is expected after “maj” in an added tone"))
                 self.added.append(Degree(7, 1))
             elif signed := self.take(_SIGNED):
                 self.added.append(self.degree(signed, start))
@@ -179,7 +180,7 @@ class _Reader(Struct):
                 self.bracket()
                 continue
             else:
-                self.fail("the degree of an added tone is expected, such as add9")
+                self.fail(say("the degree of an added tone is expected, such as add9"))
             if not re.match(r"\s*,\s*[\db♭#♯]", self.rest):
                 return True
 
@@ -187,7 +188,7 @@ class _Reader(Struct):
         try:
             self.added.append(Degree(number, alteration))
         except DomainError:
-            self.fail("a degree from 1 to 13 is expected", place)
+            self.fail(say("a degree from 1 to 13 is expected"), place)
 
     def omission(self) -> bool:
         if not self.take(_OMIT):
@@ -198,7 +199,7 @@ class _Reader(Struct):
                 self.bracket()
             found = self.take(_NUMBER)
             if found is None:
-                self.fail("the degree of an omitted tone is expected, such as no3")
+                self.fail(say("the degree of an omitted tone is expected, such as no3"))
             self.omitted.append(int(found[0]))
             self.take(_ORDINAL)
             if not re.match(r"\s*,\s*\d", self.rest):
@@ -209,7 +210,7 @@ class _Reader(Struct):
         if not self.take(_ALTERED):
             return False
         if self.triad is not None or self.suspended is not None or self.major or self.extension not in (None, 7):
-            self.fail("“alt” is expected after a root or a 7", start)
+            self.fail(say("“alt” is expected after a root or a 7"), start)
         self.extension = 7
         self.alterations.extend(ALTERED_TONES)
         return True
@@ -219,7 +220,7 @@ class _Reader(Struct):
         if not self.take(_SUSPENDED):
             return False
         if self.suspended is not None or self.triad in (Quality.DIMINISHED, Quality.HALF_DIMINISHED, Quality.POWER):
-            self.fail("a suspension has no place here", start)
+            self.fail(say("a suspension has no place here"), start)
         self.suspended = Quality.SUSPENDED_FOURTH
         if self.take(_SUSPENDED_BOTH):
             self.added.append(Degree(2))
@@ -248,9 +249,9 @@ class _Reader(Struct):
             return False
         degree = self.degree(found, start)
         if degree.number == 7:
-            self.fail("the seventh follows from the chord's family (write maj7, 7 or dim7)", start)
+            self.fail(say("the seventh follows from the chord's family (write maj7, 7 or dim7)"), start)
         if degree.number not in ALTERABLE:
-            self.fail("an alteration of 2, 3, 4, 5, 6, 9, 11 or 13 is expected", start)
+            self.fail(say("an alteration of 2, 3, 4, 5, 6, 9, 11 or 13 is expected"), start)
         if degree.alteration == 0:
             self.added.append(degree)
         else:
@@ -264,7 +265,7 @@ class _Reader(Struct):
         try:
             return Degree(number, alteration)
         except DomainError:
-            self.fail("no more than a double flat or sharp is expected", place)
+            self.fail(say("no more than a double flat or sharp is expected"), place)
 
     def sevenths(self) -> bool:
         """Take 'major', and the seventh or higher degree that it makes major."""
@@ -273,18 +274,18 @@ class _Reader(Struct):
         if found is None:
             return False
         if self.major or self.dominant or self.extension not in (None, 5):
-            self.fail("“maj” has no place here", start)
+            self.fail(say("“maj” has no place here"), start)
         self.take(re.compile(r"\s?\(?(?=7\))|\s"))
         number = re.match(r"(13|11|9|7)(?!\d)", self.rest)
         if number is None and (self.triad is not None or self.suspended is not None) and found[0] not in _TRIANGLE:
-            self.fail("a 7, 9, 11 or 13 is expected after “maj”")
+            self.fail(say("a 7, 9, 11 or 13 is expected after “maj”"))
         if number is None and found[0] in _TRIANGLE:
             self.extension = 7
         elif number is not None:
             self.place += number.end()
             self.extension = int(number[0])
             if self.text[start : self.place].count("(") and self.take(re.compile(r"\)")) is None:
-                self.fail("a closing bracket is expected")
+                self.fail(say("a closing bracket is expected"))
         self.major = True
         return True
 
@@ -293,7 +294,7 @@ class _Reader(Struct):
         start = self.place
         if self.take(_DOMINANT):
             if self.triad is not None or self.suspended is not None or self.extension is not None:
-                self.fail("“dominant” has no place here", start)
+                self.fail(say("“dominant” has no place here"), start)
             self.dominant = True
             return True
         for quality, pattern in _TRIAD_WORDS.items():
@@ -303,9 +304,9 @@ class _Reader(Struct):
                 self.raised_fifth = True
                 return True
             if self.triad is not None or self.suspended is not None or self.dominant or self.extension is not None:
-                self.fail("a second family of chord has no place here", start)
+                self.fail(say("a second family of chord has no place here"), start)
             if self.major and quality is not Quality.AUGMENTED:
-                self.fail("a second family of chord has no place here", start)
+                self.fail(say("a second family of chord has no place here"), start)
             self.triad = quality
             return True
         return False
@@ -324,7 +325,7 @@ class _Reader(Struct):
         if self.brackets and (self.extension is not None or number not in (6, 7)):
             self.add(number, 0, start)
         elif self.extension is not None or self.alterations:
-            self.fail("a second number has no place here (added tones are written add9)", start)
+            self.fail(say("a second number has no place here (added tones are written add9)"), start)
         elif number in (2, 4) and self.suspended is None:
             self.added.append(Degree(number))
         elif number == 5 and self.triad is None and self.suspended is None and not self.major:
@@ -333,10 +334,10 @@ class _Reader(Struct):
             self.extension = number
             if number >= 7 and (late := self.take(re.compile(r"M(?!I)|[Mm]aj"))) is not None:
                 if self.major or self.dominant:
-                    self.fail("“maj” has no place here", late.start())
+                    self.fail(say("“maj” has no place here"), late.start())
                 self.major = True
         else:
-            self.fail("6, 7, 9, 11 or 13 is expected", start)
+            self.fail(say("6, 7, 9, 11 or 13 is expected"), start)
         return True
 
     def symbol(self) -> ChordSymbol:
@@ -357,7 +358,7 @@ class _Reader(Struct):
             quality = self.suspended
         elif quality is Quality.HALF_DIMINISHED:
             if seventh:
-                self.fail("a half-diminished chord has a minor seventh")
+                self.fail(say("a half-diminished chord has a minor seventh"))
             extension = max(extension, 7)
         elif seventh and quality is Quality.MINOR:
             quality = Quality.MINOR_MAJOR
@@ -368,7 +369,7 @@ class _Reader(Struct):
             quality = Quality.MAJOR
             alterations.append(Degree(5, 1))
         if quality in SUSPENDED and self.triad is Quality.HALF_DIMINISHED:
-            self.fail("a suspension has no place here")
+            self.fail(say("a suspension has no place here"))
         return ChordSymbol(
             self.root, quality, extension, tuple(alterations), tuple(self.added), tuple(self.omitted), self.bass
         )

@@ -6,7 +6,8 @@ from collections.abc import Callable
 from typing import Final
 
 from core.song.chord import FLAT_FIFTH, ChordSymbol, Degree, Quality
-from core.song.pitch import SPOKEN_ACCIDENTALS, NoteName
+from core.song.pitch import NoteName, altered_degree
+from core.song.wording import say, to_say
 
 ALTERED_TONES: Final = (Degree(5, -1), Degree(5, 1), Degree(9, -1), Degree(9, 1))
 """What 'alt' stands for: no natural fifth or ninth, both neighbours of each (common practice)."""
@@ -25,16 +26,35 @@ _STEMS: Final = {
 }
 _SUSPENSIONS: Final = {Quality.SUSPENDED_SECOND: "sus2", Quality.SUSPENDED_FOURTH: "sus4"}
 _SPOKEN_FAMILIES: Final = {
-    Quality.MINOR: " minor",
-    Quality.AUGMENTED: " augmented",
-    Quality.DIMINISHED: " diminished",
-    Quality.HALF_DIMINISHED: " minor",
-    Quality.MINOR_MAJOR: " minor major",
-    Quality.POWER: " five",
+    Quality.MINOR: to_say("{chord} minor"),
+    Quality.AUGMENTED: to_say("{chord} augmented"),
+    Quality.DIMINISHED: to_say("{chord} diminished"),
+    Quality.HALF_DIMINISHED: to_say("{chord} minor"),
+    Quality.MINOR_MAJOR: to_say("{chord} minor major"),
+    Quality.POWER: to_say("{chord} five"),
 }
-_SPOKEN_SUSPENSIONS: Final = {Quality.SUSPENDED_SECOND: " sus two", Quality.SUSPENDED_FOURTH: " sus four"}
-_SPOKEN_NUMBERS: Final = "zero one two three four five six seven eight nine ten eleven twelve thirteen".split()
-_SPOKEN_OMISSIONS: Final = {1: "root", 2: "second", 3: "third", 5: "fifth", 8: "octave", 12: "twelfth"}
+_SPOKEN_EXTENSIONS: Final = {
+    6: to_say("{chord} six"),
+    7: to_say("{chord} seven"),
+    9: to_say("{chord} nine"),
+    11: to_say("{chord} eleven"),
+    13: to_say("{chord} thirteen"),
+}
+_SPOKEN_SUSPENSIONS: Final = {
+    Quality.SUSPENDED_SECOND: to_say("{chord} sus two"),
+    Quality.SUSPENDED_FOURTH: to_say("{chord} sus four"),
+}
+_SPOKEN_NUMBERS: Final = (
+    to_say("one"), to_say("two"), to_say("three"), to_say("four"), to_say("five"), to_say("six"), to_say("seven"),
+    to_say("eight"), to_say("nine"), to_say("ten"), to_say("eleven"), to_say("twelve"), to_say("thirteen"),
+)  # fmt: skip  # a table, read line by line
+_SPOKEN_OMISSIONS: Final = (
+    to_say("{chord} no root"), to_say("{chord} no second"), to_say("{chord} no third"), to_say("{chord} no fourth"),
+    to_say("{chord} no fifth"), to_say("{chord} no sixth"), to_say("{chord} no seventh"), to_say("{chord} no octave"),
+    to_say("{chord} no ninth"), to_say("{chord} no tenth"), to_say("{chord} no eleventh"),
+    to_say("{chord} no twelfth"), to_say("{chord} no thirteenth"),
+)  # fmt: skip  # a table, read line by line
+"""Of the degrees from 1 on."""
 
 
 def write_chord(symbol: ChordSymbol) -> str:
@@ -133,31 +153,42 @@ def spoken_chord(symbol: ChordSymbol, name_of: Callable[[NoteName], str] | None 
         name_of: what its root and bass are called, or None for letters with their accidentals in words.
     """
     if symbol.is_silent:
-        return "no chord"
+        return say("no chord")
     called = name_of or _in_words
-    words = called(symbol.root) + _SPOKEN_FAMILIES.get(symbol.quality, "")
+    words = called(symbol.root)
+    if symbol.quality in _SPOKEN_FAMILIES:
+        words = say(_SPOKEN_FAMILIES[symbol.quality], chord=words)
     extension, added = symbol.extension, list(symbol.added)
     if _is_called_major(symbol) or _has_raised_seventh(symbol):
-        words += " major"
-    if extension > 5:
-        words += f" {_SPOKEN_NUMBERS[extension]}"
+        words = say("{chord} major", chord=words)
     if extension == 6 and Degree(9) in added:
-        words += " nine"
+        words = say("{chord} six nine", chord=words)
         added.remove(Degree(9))
-    words += _SPOKEN_SUSPENSIONS.get(symbol.quality, "")
+    elif extension in _SPOKEN_EXTENSIONS:
+        words = say(_SPOKEN_EXTENSIONS[extension], chord=words)
+    if symbol.quality in _SPOKEN_SUSPENSIONS:
+        words = say(_SPOKEN_SUSPENSIONS[symbol.quality], chord=words)
     alterations = _alterations(symbol)
     if symbol.quality is Quality.DOMINANT and extension == 7 and alterations == list(ALTERED_TONES):
-        words += " altered"
+        words = say("{chord} altered", chord=words)
     else:
-        words += "".join(_spoken_degree(degree) for degree in alterations)
-    words += "".join(" add" + _spoken_degree(degree, added=True) for degree in added)
-    words += "".join(f" no {_SPOKEN_OMISSIONS.get(n, _SPOKEN_NUMBERS[n] + 'th')}" for n in symbol.omitted)
-    return words + (f" over {called(symbol.bass)}" if symbol.bass is not None else "")
+        words = " ".join((words, *map(_spoken_degree, alterations)))
+    for degree in added:
+        words = say("{chord} add {degree}", chord=words, degree=_spoken_added(degree))
+    for number in symbol.omitted:
+        words = say(_SPOKEN_OMISSIONS[number - 1], chord=words)
+    return words if symbol.bass is None else say("{chord} over {bass}", chord=words, bass=called(symbol.bass))
 
 
-def _spoken_degree(degree: Degree, *, added: bool = False) -> str:
-    if added and degree == Degree(7, 1):
-        return " major seven"
-    alteration = degree.alteration - (added and degree.number == 7)
-    sign = SPOKEN_ACCIDENTALS[max(-3, min(3, alteration))]
-    return f"{sign} {_SPOKEN_NUMBERS[degree.number]}"
+def _spoken_degree(degree: Degree, alteration: int | None = None) -> str:
+    """A degree in words, with its own alteration or another: ``flat nine``."""
+    return altered_degree(
+        say(_SPOKEN_NUMBERS[degree.number - 1]), degree.alteration if alteration is None else alteration
+    )
+
+
+def _spoken_added(degree: Degree) -> str:
+    """An added degree in words; a seventh is minor unless it is said to be major."""
+    if degree == Degree(7, 1):
+        return say("major seven")
+    return _spoken_degree(degree, degree.alteration - (degree.number == 7))

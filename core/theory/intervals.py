@@ -12,6 +12,7 @@ from msgspec import Struct
 
 from core.song.errors import DomainError
 from core.song.pitch import LARGEST_ALTERATION, LETTERS, SEMITONES, NoteName, Pitch
+from core.song.wording import say
 
 MAJOR_SCALE: Final = (0, 2, 4, 5, 7, 9, 11)
 """Semitones of the major scale's degrees above its tonic."""
@@ -79,7 +80,8 @@ def above(name: NoteName, interval: Interval) -> NoteName:
     octaves = (LETTERS.index(name.letter) + interval.steps) // 7
     alteration = name.alteration + interval.semitones - natural - 12 * octaves
     if abs(alteration) > LARGEST_ALTERATION:
-        raise DomainError("a note's name", f"{letter} altered by {alteration}", "no more than a triple flat or sharp")
+        value = say("{letter} altered by {semitones}", letter=letter, semitones=alteration)
+        raise DomainError(say("a note's name"), value, say("no more than a triple flat or sharp"))
     return NoteName(letter, alteration)
 
 

@@ -16,6 +16,7 @@ from msgspec.structs import replace
 from core.song.chord import NO_CHORD, ChordSymbol, Degree, Quality
 from core.song.errors import ChordSymbolError, DomainError
 from core.song.pitch import NoteName
+from core.song.wording import say
 from core.theory.chord_building import build_chord
 from core.theory.chord_reading import read_chord
 from core.theory.chord_tones import chord_degrees
@@ -107,7 +108,7 @@ def from_musicxml_kind(
     if kind == "none":
         return NO_CHORD
     if root is None:
-        raise ChordSymbolError(text or kind, 0, "a root is expected")
+        raise ChordSymbolError(text or kind, 0, say("a root is expected"))
     written = _read_text(root, text, bass)
     if kind in KINDS:
         base = ChordSymbol(root, *KINDS[kind], bass=bass)
@@ -120,7 +121,8 @@ def from_musicxml_kind(
     elif written is not None:
         return written
     else:
-        raise ChordSymbolError(f"{root.plain} {kind}", len(root.plain) + 1, f"“{kind}” is no kind that names tones")
+        fault = say("“{kind}” is no kind that names tones", kind=kind)
+        raise ChordSymbolError(f"{root.plain} {kind}", len(root.plain) + 1, fault)
     if degrees:
         base = _with_degrees(base.root, set(chord_degrees(base)), degrees, base.bass, kind)
     if written is not None and written.root == base.root and set(chord_degrees(written)) == set(chord_degrees(base)):
@@ -153,9 +155,11 @@ def _with_degrees(
             elif degree.type in ("add", "alter"):
                 sounding.add(Degree(degree.value, degree.alter))
             else:
-                raise ChordSymbolError(f"{root.plain} {kind}", 0, f"“{degree.type}” is no way to change a degree")
+                fault = say("“{change}” is no way to change a degree", change=degree.type)
+                raise ChordSymbolError(f"{root.plain} {kind}", 0, fault)
         except DomainError as error:
-            raise ChordSymbolError(f"{root.plain} {kind}", 0, f"the degree {degree.value} is not understood") from error
+            fault = say("the degree {degree} is not understood", degree=degree.value)
+            raise ChordSymbolError(f"{root.plain} {kind}", 0, fault) from error
     return build_chord(root, sounding, bass)
 
 

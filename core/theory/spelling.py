@@ -20,6 +20,7 @@ from typing import Final
 from core.song.errors import DomainError
 from core.song.key import Key, Mode
 from core.song.pitch import NoteName, Pitch
+from core.song.wording import say
 from core.theory.intervals import simplest_name
 from core.theory.spelling_weights import NEAREST, WEIGHTS
 
@@ -113,7 +114,7 @@ def spell(
     """
     times = range(len(midis)) if onsets is None else onsets
     if len(times) != len(midis) or any(later < earlier for earlier, later in pairwise(times)):
-        raise DomainError("the onsets of notes to be named", list(times), "one for each note, in order")
+        raise DomainError(say("the onsets of notes to be named"), list(times), say("one for each note, in order"))
     signatures = [key.fifths] * len(midis)
     if onsets is not None:
         for tick, later in changes:

@@ -21,6 +21,7 @@ from core.song.chord import NEAREST, ROOT_POSITION, VOICING_STYLES, ChordSymbol,
 from core.song.errors import DomainError
 from core.song.hand_profile import HandProfile
 from core.song.pitch import NoteName, Pitch
+from core.song.wording import say
 from core.theory.chord_tones import chord_degrees, chord_tones, interval_of
 
 LOWEST_USABLE: Final = {1: 52, 2: 51, 3: 48, 4: 47, 5: 45, 6: 35, 7: 37, 8: 41, 9: 41, 10: 41, 11: 41}
@@ -69,7 +70,7 @@ class Asked(Struct, frozen=True):
 
     def __post_init__(self) -> None:
         if self.style not in VOICING_STYLES:
-            raise DomainError("the style of a voicing", self.style, "root or nearest")
+            raise DomainError(say("the style of a voicing"), self.style, say("root or nearest"))
 
 
 def voice(

@@ -33,6 +33,8 @@ NOT_READ: dict[str, str] = {
     "teaching/boundary_trees_second.py": "tables of figures",
     "teaching/boundary_features.py": "names of features",
     "teaching/hand_features.py": "names of features",
+    "session/script_patterns.py": "patterns that English words are read by",
+    "session/script_reading.py": "patterns that English words are read by",
 }
 """Files whose texts with spaces in them are for programs, and what they are."""
 
