@@ -1,10 +1,13 @@
 """Reading what is said against the part it is said of, in computed words and in those written by hand.
 
 Found are notes, chords and chord tones that are not there, left out, out of order or called by a second name;
-miscounts; lengths, waits, directions, places, landings and ordinals that are not the part's.
+miscounts; lengths, waits, directions, places, landings and ordinals that are not the part's. Words are read in English;
+of those in another language only the names of notes.
 """
 
 from __future__ import annotations
+
+from typing import Final
 
 from msgspec import Struct
 
@@ -14,11 +17,17 @@ from core.session.script_reading import read_script
 from core.session.script_right_hand import read_right_hand
 from core.session.script_together import read_together
 from core.song.song import Song
+from core.song.wording import say, to_say
 from core.teaching.naming import Naming
 
 __all__ = ["Finding", "OwnFinding", "check_own_words", "check_script", "script_warnings"]
 
-RIGHT_HAND, LEFT_HAND = "right_hand", "left_hand"
+RIGHT_HAND, LEFT_HAND, TOGETHER = "right_hand", "left_hand", "together"
+_WARNINGS: Final = {
+    RIGHT_HAND: to_say("Part {number}, right hand: {sentence}"),
+    LEFT_HAND: to_say("Part {number}, left hand: {sentence}"),
+    TOGETHER: to_say("Part {number}, together: {sentence}"),
+}
 
 
 class OwnFinding(Struct, frozen=True):
@@ -62,7 +71,7 @@ def check_own_words(song: Song, number: int, naming: Naming = Naming.LETTERS) ->
 def script_warnings(song: Song, naming: Naming = Naming.LETTERS) -> tuple[str, ...]:
     """What in the teacher's own words for the parts that are taught is not so, a sentence each, in the song's order."""
     return tuple(
-        f"Part {number}, {found.kind.replace('_', ' ')}: {found.finding.sentence}"
+        say(_WARNINGS[found.kind], number=number, sentence=found.finding.sentence)
         for number, part in enumerate(song.parts, 1)
         if part.teaching.taught
         for found in check_own_words(song, number, naming)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 from difflib import SequenceMatcher
 from functools import lru_cache
@@ -11,14 +10,23 @@ from typing import Final
 from msgspec.structs import replace
 
 from core.session.script_facts import ENOUGH_NAMED, Finding, PartFacts, sounds_like
+from core.session.script_patterns import CHORD_MOMENTS
 from core.session.script_reading import ChordMention, ScriptReading, read_script
 from core.song.chord import Chord, ChordSymbol
 from core.song.pitch import NoteName
+from core.song.wording import say, to_say
 from core.teaching.naming import Names
 
-_MOMENTS: Final = re.compile(r"\b(?:lands?|for \w+ (?:beat|count)s?)\b")
-"""What tells one time that a chord is played from another; without it a list of chords may name each once."""
 ChordName = tuple[NoteName, str]
+_NOT_THERE: Final = {
+    (False, False): to_say("The words name {chord}, which part {part} does not have."),
+    (False, True): to_say("The words name {chord}, which part {part} does not have; there it is {instead}."),
+    (True, False): to_say("The words name {chord}, which part {part} does not have at this point."),
+    (True, True): to_say(
+        "The words name {chord}, which part {part} does not have at this point; there it is {instead}."
+    ),
+}
+"""A chord that is named in vain: whether the part has it elsewhere, and whether another chord stands there."""
 
 
 def sounding_chords(facts: PartFacts) -> list[Chord]:
@@ -56,14 +64,19 @@ def one_chord_name_each(
         if alike is None or (mention.root, mention.family) in wanted:
             mentions.append(mention)
             continue
-        sentence = f"The words say {_called(mention)} for the chord that part {facts.number} calls {alike[1]}."
+        sentence = say(
+            "The words say {chord} for the chord that part {part} calls {other}.",
+            chord=_called(mention),
+            part=facts.number,
+            other=alike[1],
+        )
         found.append(Finding(mention.start, mention.end, sentence))
         mentions.append(replace(mention, root=alike[0]))
     return mentions, found
 
 
 def align_chords(
-    text: str, mentions: Sequence[ChordMention], chords: Sequence[Chord], facts: PartFacts, which: str
+    text: str, mentions: Sequence[ChordMention], chords: Sequence[Chord], facts: PartFacts, left_out: str
 ) -> tuple[dict[int, int], list[Finding]]:
     """Which chord each mention names, both by place, and what is not there, left out or out of order.
 
@@ -72,7 +85,7 @@ def align_chords(
         mentions: chords named in them.
         chords: chords that the words are about.
         facts: the part.
-        which: what a chord is to the part, such as ``a chord of part 2``.
+        left_out: what is said of a chord that is not named, to be said with its name as ``chord`` and ``part``.
     """
     wanted = chord_names(facts, chords)
     said: list[ChordName] = [(mention.root, mention.family) for mention in mentions]
@@ -80,7 +93,7 @@ def align_chords(
     matcher = SequenceMatcher(None, said, wanted, autojunk=False)
     aligned = {first + step: begin + step for first, begin, n in matcher.get_matching_blocks() for step in range(n)}
     names_all = len(set(said) & set(wanted)) >= ENOUGH_NAMED * len(set(wanted))
-    each_once = len(set(said)) == len(said) and len(set(wanted)) < len(wanted) and not _MOMENTS.search(text)
+    each_once = len(set(said)) == len(said) and len(set(wanted)) < len(wanted) and not CHORD_MOMENTS.search(text)
     found: list[Finding] = []
     for tag, first, last, begin, end in matcher.get_opcodes():
         if tag == "equal":
@@ -89,14 +102,24 @@ def align_chords(
             is_there = (mention.root, mention.family) in wanted
             if is_there and (each_once or not names_all):
                 continue
-            instead = f"; there it is {called[begin]}" if tag == "replace" else ""
-            what = "does not have at this point" if is_there else "does not have"
-            sentence = f"The words name {_called(mention)}, which part {facts.number} {what}{instead}."
-            found.append(Finding(mention.start, mention.end, sentence))
+            found.append(
+                Finding(
+                    mention.start,
+                    mention.end,
+                    say(
+                        _NOT_THERE[is_there, tag == "replace"],
+                        chord=_called(mention),
+                        part=facts.number,
+                        instead=called[begin] if tag == "replace" else "",
+                    ),
+                )
+            )
         if tag == "insert" and said and names_all:
             place = mentions[first].start if first < len(mentions) else mentions[-1].end
             left = [called[index] for index in range(begin, end) if not each_once or wanted[index] not in said]
-            found += [Finding(place, place, f"The words leave out {name}, {which}.") for name in dict.fromkeys(left)]
+            found += [
+                Finding(place, place, say(left_out, chord=name, part=facts.number)) for name in dict.fromkeys(left)
+            ]
     return aligned, found
 
 

@@ -9,22 +9,21 @@ from typing import Final
 
 from msgspec import Struct
 
-from core.session.script_reading import LengthMention, count_of
+from core.session.script_patterns import place_pattern
+from core.session.script_reading import LengthMention
 from core.song.metre import Metre
 from core.song.note import Note
 from core.song.part import Part
 from core.song.pitch import LETTERS, NoteName, Pitch
 from core.song.song import Song
+from core.song.wording import say
 from core.teaching.counting import Counting
 from core.teaching.keyboard_places import keyboard_place
 from core.teaching.naming import Names, Naming
-from core.teaching.number_words import LAST_ORDINAL, ordinal_word
 from core.teaching.spoken_rhythm import SpokenLength, spoken_lengths
 
 ENOUGH_NAMED: Final = 0.5
 """Words that name a smaller share of the part than this do not mean to name all of it."""
-ORDINALS: Final = {ordinal_word(place): place for place in range(1, LAST_ORDINAL + 1)}
-ORDINAL: Final = rf"(?:{'|'.join(sorted(ORDINALS, key=len, reverse=True))}|\d+(?:st|nd|rd|th))"
 
 
 class Finding(Struct, frozen=True):
@@ -109,22 +108,17 @@ class PartFacts(Struct, frozen=True):
         names = self.names.places
         called = {names.said(NoteName(letter, by)) for letter in LETTERS for by in range(-2, 3)}
         name = "|".join(map(re.escape, sorted(called, key=len, reverse=True)))
-        where = rf"(?:above|below) {re.escape(names.middle_c)}|in the middle of the keyboard"
-        return tuple(re.finditer(rf"(?<=the )(?:{ORDINAL} )?(?P<name>{name}) (?:{where})", text))
+        return tuple(re.finditer(place_pattern(name, names.middle_c), text))
 
     def place_finding(self, told: re.Match[str], pitch: Pitch) -> Finding | None:
         """What is wrong with the place that is told of a note; None where it is right."""
         right = keyboard_place(pitch, self.names)
         if told[0] == right:
             return None
-        return Finding(told.start(), told.end(), f"The words place it at the {told[0]}, but it is the {right}.")
+        sentence = say("The words place it at the {told}, but it is the {place}.", told=told[0], place=right)
+        return Finding(told.start(), told.end(), sentence)
 
 
 def sounds_like(name: NoteName, other: NoteName) -> bool:
     """Whether two names are two for one key of the keyboard."""
     return name != other and name.pitch_class == other.pitch_class
-
-
-def ordinal_of(word: str) -> int:
-    """The how-manyth, from words or figures."""
-    return ORDINALS.get(word) or count_of(word[:-2]) or 0

@@ -4,26 +4,27 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
-from typing import Final
 
 from core.session.script_chords import align_chords, one_chord_name_each, sounding_chords
 from core.session.script_facts import Finding, PartFacts
-from core.session.script_reading import NUMBER, ChordMention, NoteMention, ScriptReading, count_of
+from core.session.script_patterns import (
+    AT_THE_BOTTOM,
+    BETWEEN_TONES,
+    CHORDS_EACH,
+    CHORDS_IN_ALL,
+    EVERY_FINGER,
+    KEEP,
+    LOWEST,
+    RESTS,
+    TONES_FOLLOW,
+    WAIT,
+)
+from core.session.script_reading import ChordMention, NoteMention, ScriptReading, count_of
 from core.song.chord import Chord
+from core.song.wording import say, say_counted, to_say
 from core.teaching.left_hand_voicings import Voicing, voicings
 from core.teaching.number_words import number_word
 from core.theory.chord_tones import chord_tones
-
-_LIST: Final = re.compile(r"^(?:[^.;:]*?(?:: | is | are | has |, that is,? | \()|[^:]*\. It is )$")
-_BETWEEN_TONES: Final = re.compile(r"^(?:,| and|, and|, then)? ?$")
-_BOTTOM: Final = re.compile(r"^ (?:at|in) the (?:bottom|bass)")
-_CHORDS_EACH: Final = re.compile(rf"\b({NUMBER}) chords?, (?:each|both|all) for ", re.IGNORECASE)
-_CHORDS_IN_ALL: Final = re.compile(rf"\b(?:has|have|are|only|all) ({NUMBER}) chords?\b", re.IGNORECASE)
-_LOWEST: Final = re.compile(r"(?:up from|(?:lowest|bottom) (?:note|key) is|starting on) the $")
-_WAIT: Final = re.compile(r"\b[Ww]ait (?:for )?")
-_RESTS: Final = re.compile(r"\brests? for ")
-_EVERY_FINGER: Final = re.compile(r"Every finger moves one step (up|down)")
-_KEEP: Final = re.compile(r"\bKeep ([^.]*?), move ([^.]*)", re.IGNORECASE)
 
 
 def read_left_hand(facts: PartFacts, reading: ScriptReading) -> list[Finding]:
@@ -35,7 +36,8 @@ def read_left_hand(facts: PartFacts, reading: ScriptReading) -> list[Finding]:
         if not chord.symbol.is_silent
     ]
     mentions, found = one_chord_name_each(reading, chords, facts)
-    aligned, compared = align_chords(reading.text, mentions, chords, facts, f"a chord of part {facts.number}")
+    left_out = to_say("The words leave out {chord}, a chord of part {part}.")
+    aligned, compared = align_chords(reading.text, mentions, chords, facts, left_out)
     found += compared
     if not chords:
         return found
@@ -65,20 +67,21 @@ def _tones(
     facts: PartFacts,
 ) -> Iterator[Finding]:
     """A list of tones behind a chord's name: all of them, and no others."""
-    bottom = [note for note in notes if _BOTTOM.match(reading.text[note.end :])]
+    bottom = [note for note in notes if AT_THE_BOTTOM.match(reading.text[note.end :])]
     tones = {*chord_tones(chord.symbol), *(pitch.name for pitch in voicing)}
     called = facts.names.chord_said(chord.symbol)
     for note in bottom:
         if voicing and note.name != voicing[0].name:
             right = facts.names.said(voicing[0].name)
-            yield Finding(note.start, note.end, f"The words put {note.said} at the bottom, but it is {right}.")
+            sentence = say("The words put {note} at the bottom, but it is {lowest}.", note=note.said, lowest=right)
+            yield Finding(note.start, note.end, sentence)
     listed: list[NoteMention] = []
     for note in notes:
         if note in bottom:
             continue
         between = reading.text[(listed[-1].end if listed else mention.end) : note.start]
         between = between if listed else re.sub(r"^.*?(?=: )", "", between)
-        if not (_BETWEEN_TONES if listed else _LIST).match(between):
+        if not (BETWEEN_TONES if listed else TONES_FOLLOW).match(between):
             if listed:
                 break
             continue
@@ -88,13 +91,16 @@ def _tones(
     said = [note.name for note in listed]
     for place, note in enumerate(listed):
         if note.name not in tones:
-            yield Finding(note.start, note.end, f"The words spell {called} with {note.said}, which is not in it.")
+            sentence = say("The words spell {chord} with {note}, which is not in it.", chord=called, note=note.said)
+            yield Finding(note.start, note.end, sentence)
         elif note.name in said[:place]:
-            yield Finding(note.start, note.end, f"The words name {note.said} twice in {called}.")
+            sentence = say("The words name {note} twice in {chord}.", note=note.said, chord=called)
+            yield Finding(note.start, note.end, sentence)
     missing = [name for name in dict.fromkeys(pitch.name for pitch in voicing) if name not in said]
     if missing:
         left = ", ".join(map(facts.names.said, missing))
-        yield Finding(listed[0].start, listed[-1].end, f"The words leave {left} out of {called}.")
+        sentence = say("The words leave {notes} out of {chord}.", notes=left, chord=called)
+        yield Finding(listed[0].start, listed[-1].end, sentence)
 
 
 def _places(
@@ -107,7 +113,7 @@ def _places(
 ) -> Iterator[Finding]:
     """The place of the lowest key that is told between two places of the text: 'up from the A below middle C'."""
     for told in every:
-        if voicing and start <= told.start() < end and _LOWEST.search(reading.text[start : told.start()]):
+        if voicing and start <= told.start() < end and LOWEST.search(reading.text[start : told.start()]):
             wrong = facts.place_finding(told, voicing[0])
             if wrong is not None:
                 yield wrong
@@ -124,8 +130,13 @@ def _length(
         if not mention.end <= length.start < end or not reading.text.endswith("for ", 0, length.start):
             continue
         if not facts.fits(length, chord.duration):
-            name, right = facts.names.chord_said(chord.symbol), facts.length_words(chord.duration)
-            sentence = f"The words hold {name} for {length.said}, but part {facts.number} holds it for {right}."
+            sentence = say(
+                "The words hold {chord} for {told}, but part {part} holds it for {length}.",
+                chord=facts.names.chord_said(chord.symbol),
+                told=length.said,
+                part=facts.number,
+                length=facts.length_words(chord.duration),
+            )
             yield Finding(length.start, length.end, sentence)
         return
 
@@ -139,23 +150,30 @@ def _change(
     after: Voicing,
 ) -> Iterator[Finding]:
     """How the hand is said to go from the chord before to this one."""
-    for told in _EVERY_FINGER.finditer(reading.text, mention.end, behind):
+    for told in EVERY_FINGER.finditer(reading.text, mention.end, behind):
         step = 1 if told[1] == "up" else -1
         if [pitch.staff_step + step for pitch in before] != [pitch.staff_step for pitch in after]:
-            sentence = f"Not every finger moves one step {told[1]} to {mention.said}."
+            if step > 0:
+                sentence = say("Not every finger moves one step up to {chord}.", chord=mention.said)
+            else:
+                sentence = say("Not every finger moves one step down to {chord}.", chord=mention.said)
             yield Finding(told.start(), told.end(), sentence)
-    for told in _KEEP.finditer(reading.text, mention.end, behind):
+    for told in KEEP.finditer(reading.text, mention.end, behind):
         old, new = {pitch.name for pitch in before}, {pitch.name for pitch in after}
         for note in notes:
             kept = told.start(1) <= note.start < told.end(1)
             if kept and note.name not in old & new:
-                yield Finding(note.start, note.end, f"The words keep {note.said}, which is not in both chords.")
+                sentence = say("The words keep {note}, which is not in both chords.", note=note.said)
+                yield Finding(note.start, note.end, sentence)
             if not told.start(2) <= note.start < told.end(2):
                 continue
             arrives = reading.text.endswith(" to ", 0, note.start)
             if note.name not in (new if arrives else old):
-                which = "this chord" if arrives else "the chord before"
-                yield Finding(note.start, note.end, f"The words move {note.said}, which is not in {which}.")
+                if arrives:
+                    sentence = say("The words move {note}, which is not in this chord.", note=note.said)
+                else:
+                    sentence = say("The words move {note}, which is not in the chord before.", note=note.said)
+                yield Finding(note.start, note.end, sentence)
 
 
 def _counts(
@@ -165,7 +183,7 @@ def _counts(
     chords: Sequence[Chord],
     facts: PartFacts,
 ) -> Iterator[Finding]:
-    for told in _CHORDS_EACH.finditer(reading.text):
+    for told in CHORDS_EACH.finditer(reading.text):
         length = next((one for one in reading.lengths if one.start == told.end()), None)
         first = next((place for place, mention in enumerate(mentions) if mention.start > told.end()), None)
         if length is None or first is None or first not in aligned:
@@ -180,17 +198,35 @@ def _counts(
         while begin + equal < len(chords) and facts.fits(length, chords[begin + equal].duration):
             equal += 1
         if not equal:
-            right = facts.length_words(chords[begin].duration)
-            sentence = f"The words hold each chord for {length.said}, but part {facts.number} for {right}."
+            sentence = say(
+                "The words hold each chord for {told}, but part {part} for {length}.",
+                told=length.said,
+                part=facts.number,
+                length=facts.length_words(chords[begin].duration),
+            )
             yield Finding(length.start, length.end, sentence)
         elif count is not None and (count > equal or count != spoken):
-            right = number_word(min(equal, spoken) or equal)
-            sentence = f"The words say “{told[1]} chords”, but {right} of them are that long in part {facts.number}."
+            right = min(equal, spoken) or equal
+            sentence = say_counted(
+                "The words say “{told} chords”, but {number} of them are that long in part {part}.",
+                "The words say “{told} chords”, but {number} of them are that long in part {part}.",
+                right,
+                told=told[1],
+                number=number_word(right),
+                part=facts.number,
+            )
             yield Finding(told.start(1), told.end(1), sentence)
-    for told in _CHORDS_IN_ALL.finditer(reading.text):
+    for told in CHORDS_IN_ALL.finditer(reading.text):
         named = len({chord.symbol for chord in chords})
         if count_of(told[1]) not in (len(chords), named):
-            sentence = f"The words say “{told[1]} chords”, but part {facts.number} has {number_word(len(chords))}."
+            sentence = say_counted(
+                "The words say “{told} chords”, but part {part} has {number}.",
+                "The words say “{told} chords”, but part {part} has {number}.",
+                len(chords),
+                told=told[1],
+                part=facts.number,
+                number=number_word(len(chords)),
+            )
             yield Finding(told.start(1), told.end(), sentence)
 
 
@@ -206,14 +242,17 @@ def _waits(
     gaps = {id(chord): chord.onset - (every[place - 1].end if place else 0) for place, chord in enumerate(every)}
     for length in reading.lengths:
         ahead = reading.text[: length.start]
-        waits = re.search(rf"{_WAIT.pattern}$", ahead)
+        waits = re.search(rf"{WAIT.pattern}$", ahead)
         if waits is None:
-            if re.search(rf"{_RESTS.pattern}$", ahead) and not facts.fits(length, *rests):
-                yield Finding(length.start, length.end, f"The left hand rests nowhere for {length.said}.")
+            if re.search(rf"{RESTS.pattern}$", ahead) and not facts.fits(length, *rests):
+                sentence = say("The left hand rests nowhere for {told}.", told=length.said)
+                yield Finding(length.start, length.end, sentence)
             continue
         after = next((place for place, mention in enumerate(mentions) if mention.start > length.end), None)
         index = None if after is None else aligned.get(after)
         if index is None or facts.fits(length, gaps[id(chords[index])], *rests, *gaps.values()):
             continue
-        sentence = f"The words wait {length.said}, but in part {facts.number} there is no such wait."
+        sentence = say(
+            "The words wait {told}, but in part {part} there is no such wait.", told=length.said, part=facts.number
+        )
         yield Finding(length.start, length.end, sentence)

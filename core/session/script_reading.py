@@ -1,4 +1,4 @@
-"""Reading words that are to be said: the notes, chords and lengths that they name, with their places in the text.
+"""Reading English words that are to be said: notes, chords and lengths that they name, with their places in the text.
 
 Names are read in every way of naming; where scale degrees are said, a number that counts something (beats, notes,
 times, bars) is no degree.
@@ -17,10 +17,9 @@ from msgspec import Struct
 
 from core.song.pitch import LETTERS, NoteName
 from core.teaching.naming import Names, Naming
-from core.teaching.number_words import number_word
+from core.teaching.number_words import NUMBERS_IN_ENGLISH
 
-MOST_COUNTED: Final = 20
-NUMBERS: Final = {number_word(count): count for count in range(1, MOST_COUNTED + 1)}
+NUMBERS: Final = {word: count for count, word in enumerate(NUMBERS_IN_ENGLISH) if count}
 TIMES: Final = {"once": 1, "twice": 2, **{f"{word} times": count for word, count in NUMBERS.items()}}
 NUMBER: Final = rf"(?:{'|'.join(sorted(NUMBERS, key=len, reverse=True))}|\d+)"
 _FRACTIONS: Final = {

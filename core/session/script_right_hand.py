@@ -16,34 +16,41 @@ from typing import Final
 from msgspec.structs import replace
 
 from core.session.script_facts import ENOUGH_NAMED, Finding, PartFacts, sounds_like
-from core.session.script_reading import NUMBER, TIMES, NoteMention, ScriptReading, count_of
+from core.session.script_patterns import (
+    BACK,
+    DEGREE_AHEAD,
+    LENGTH_FOLLOWS,
+    MOST_NOTES,
+    MOVED,
+    NOTES_IN_ALL,
+    NOTES_LISTED,
+    SAME_LISTED,
+    TOLD_TIMES,
+    TURNS,
+    WAIT,
+    interval_of,
+    without_place,
+)
+from core.session.script_reading import TIMES, NoteMention, ScriptReading, count_of
 from core.song.note import Note
 from core.song.pitch import NoteName
-from core.teaching.melodic_moves import SAME, moves
+from core.song.wording import say, say_counted, to_say
+from core.teaching.melodic_moves import Move, moves
 from core.teaching.number_words import number_word, times_word
+from core.teaching.spoken_intervals import SpokenInterval
 
-_LISTED: Final = re.compile(r"[Tt]he same (\w+)(?: times)? more: ([^.;:]*)")
-_TOLD_TIMES: Final = re.compile(rf",? (once|twice|{NUMBER} times)\b(?! more)")
-_NOTES_LISTED: Final = re.compile(rf"\b({NUMBER}) notes?:", re.IGNORECASE)
-_NOTES_IN_ALL: Final = re.compile(rf"\b(?:has|have|are|is|of|all) (?:only |just )?({NUMBER}) notes?\b", re.IGNORECASE)
-_TURNS: Final = re.compile(rf"\bThe (?:first|next) ({NUMBER}) notes go (?:long, short|short, long): ")
-_MOST: Final = re.compile(r"\b(?:Most|All) notes here last ")
-_WAIT: Final = re.compile(r"\b[Ww]ait (?:for )?")
-_LENGTH_FOLLOWS: Final = re.compile(
-    r"^,?(?: again)?,?(?: and)?(?: (?:each|all|both))?(?: (?:hold (?:it|on)|held|lasting|which lasts|it lasts|lasts))?"
-    r"(?: each)?(?: for)? $"
-)
-_MOVED: Final = re.compile(
-    rf"\b(?P<way>up|down) (?P<far>a half step|an? \w+|{NUMBER} (?:octaves|half steps)) to "
-    r"(?:the |quick grace notes? |a quick grace note )?$",
-    re.IGNORECASE,
-)
-_BACK: Final = re.compile(r"\bback (?P<way>up|down) to $", re.IGNORECASE)
-_INTERVALS: Final = re.compile(
-    r"a half step|a step|a (?:second|third|fourth|fifth|sixth|seventh|ninth|tenth|twelfth)|an (?:octave|eleventh)"
-    r"|\w+ (?:octaves|half steps)"
-)
-_STEPS: Final = frozenset({"a half step", "a step", "a second"})
+_NOT_THERE: Final = {
+    (False, False): to_say("The words name {note}, but the right hand of part {part} has no {note}."),
+    (False, True): to_say(
+        "The words name {note}, but the right hand of part {part} has no {note}; there it plays {instead}."
+    ),
+    (True, False): to_say("The words name {note}, but the right hand of part {part} plays no {note} at this point."),
+    (True, True): to_say(
+        "The words name {note}, but the right hand of part {part} plays no {note} at this point; "
+        "there it plays {instead}."
+    ),
+}
+"""A note that is named in vain: whether the part has it elsewhere, and whether other notes stand there."""
 
 
 def read_right_hand(facts: PartFacts, reading: ScriptReading) -> list[Finding]:
@@ -71,14 +78,19 @@ def _spread_out(
     mentions: list[NoteMention] = []
     found: list[Finding] = []
     for mention in reading.notes:
-        told = _TOLD_TIMES.match(reading.text, mention.end)
+        told = TOLD_TIMES.match(reading.text, mention.end)
         times = (TIMES.get(told[1].lower()) or count_of(told[1].split()[0]) or 1) if told else 1
         if told and not runs[mention.name, times]:
             lengths = [length for name, length in runs if name == mention.name]
             if lengths:
                 right = min(lengths, key=lambda length: abs(length - times))
-                what = f"plays {mention.said} {times_word(right)} there"
-                sentence = f"The words say “{told[1]}”, but the right hand of part {facts.number} {what}."
+                sentence = say(
+                    "The words say “{told}”, but the right hand of part {part} plays {note} {times} there.",
+                    told=told[1],
+                    part=facts.number,
+                    note=mention.said,
+                    times=times_word(right),
+                )
                 found.append(Finding(told.start(1), told.end(1), sentence))
                 times = right
         mentions += [mention] * times
@@ -98,7 +110,12 @@ def _one_name_each(
             named.append(mention)
             continue
         right = facts.names.said(other)
-        sentence = f"The words say {mention.said} for the key that part {facts.number} calls {right}; keep to one name."
+        sentence = say(
+            "The words say {note} for the key that part {part} calls {other}; keep to one name.",
+            note=mention.said,
+            part=facts.number,
+            other=right,
+        )
         found.append(Finding(mention.start, mention.end, sentence))
         named.append(replace(mention, name=other))
     return named, found
@@ -113,7 +130,6 @@ def _aligned(mentions: Sequence[NoteMention], wanted: Sequence[NoteName]) -> dic
 
 def _compared(mentions: Sequence[NoteMention], wanted: Sequence[NoteName], facts: PartFacts) -> list[Finding]:
     """Notes named against notes played, in order."""
-    where = f"the right hand of part {facts.number}"
     called = [facts.names.said(name) for name in wanted]
     said = [mention.name for mention in mentions]
     found: list[Finding] = []
@@ -122,43 +138,66 @@ def _compared(mentions: Sequence[NoteMention], wanted: Sequence[NoteName], facts
         if tag == "equal":
             continue
         for mention in mentions[first:last]:
-            instead = f"; there it plays {', '.join(called[begin:end])}" if tag == "replace" and all_named else ""
-            what = f"has no {mention.said}" if mention.name not in wanted else f"plays no {mention.said} at this point"
             if mention.name in wanted and not all_named:
                 continue
-            sentence = f"The words name {mention.said}, but {where} {what}{instead}."
+            instead = called[begin:end] if tag == "replace" and all_named else ()
+            sentence = say(
+                _NOT_THERE[mention.name in wanted, bool(instead)],
+                note=mention.said,
+                part=facts.number,
+                instead=", ".join(instead),
+            )
             found.append(Finding(mention.start, mention.end, sentence))
         left = begin + (last - first) if tag == "replace" else begin
         if tag != "delete" and left < end and all_named and (tag == "insert" or not found):
             place = mentions[first].start if first < len(mentions) else mentions[-1].end
-            sentence = f"The words leave out {', '.join(called[left:end])}, which {where} plays here."
+            sentence = say(
+                "The words leave out {notes}, which the right hand of part {part} plays here.",
+                notes=", ".join(called[left:end]),
+                part=facts.number,
+            )
             found.append(Finding(place, place, sentence))
     return found
 
 
 def _counts(reading: ScriptReading, facts: PartFacts, wanted: Sequence[NoteName]) -> Iterator[Finding]:
     """Notes that are counted otherwise than they are listed, or than the part has them."""
-    for told in _LISTED.finditer(reading.text):
+    for told in SAME_LISTED.finditer(reading.text):
         listed = sum(1 for note in reading.notes if told.start(2) <= note.start < told.end(2))
         counted = {word.removesuffix(" times"): count for word, count in TIMES.items()}
         if counted.get(told[1], listed) != listed:
-            sentence = f"The words say “{told[1]}”, but {number_word(listed)} follow."
-            yield Finding(told.start(1), told.end(1), sentence)
-    for told in _NOTES_LISTED.finditer(reading.text):
+            yield Finding(told.start(1), told.end(1), _so_many_follow(told[1], listed))
+    for told in NOTES_LISTED.finditer(reading.text):
         _, end = reading.sentence(told.end())
         listed = sum(1 for note in reading.notes if told.end() <= note.start < end)
         if listed and count_of(told[1]) != listed:
-            sentence = f"The words say “{told[0].removesuffix(':')}”, but {number_word(listed)} follow."
-            yield Finding(told.start(), told.end() - 1, sentence)
+            yield Finding(told.start(), told.end() - 1, _so_many_follow(told[0].removesuffix(":"), listed))
     sounding = sum(1 for note in facts.melody if not note.is_grace)
-    for told in _NOTES_IN_ALL.finditer(reading.text):
+    for told in NOTES_IN_ALL.finditer(reading.text):
         if not reading.text[told.end() :].startswith(":") and count_of(told[1]) not in (
             sounding,
             len(wanted),
             len(set(wanted)),
         ):
-            sentence = f"The words say “{told[1]} notes”, but part {facts.number} has {number_word(sounding)}."
+            sentence = say_counted(
+                "The words say “{told} notes”, but part {part} has {number}.",
+                "The words say “{told} notes”, but part {part} has {number}.",
+                sounding,
+                told=told[1],
+                part=facts.number,
+                number=number_word(sounding),
+            )
             yield Finding(told.start(1), told.end(), sentence)
+
+
+def _so_many_follow(told: str, listed: int) -> str:
+    return say_counted(
+        "The words say “{told}”, but {number} follow.",
+        "The words say “{told}”, but {number} follow.",
+        listed,
+        told=told,
+        number=number_word(listed),
+    )
 
 
 def _lengths(
@@ -169,8 +208,11 @@ def _lengths(
         last = bisect_right(mentions, length.start, key=lambda mention: mention.end) - 1
         if last < 0:
             continue
-        behind = _behind_place(facts, reading.text[mentions[last].end : length.start])
-        if behind == " " or not _LENGTH_FOLLOWS.match(behind):
+        names = facts.names.places
+        behind = without_place(
+            reading.text[mentions[last].end : length.start], names.middle_c, degrees=names is not facts.names
+        )
+        if behind == " " or not LENGTH_FOLLOWS.match(behind):
             continue
         first = last
         if re.search(r"\b(?:each|all|both)\b", behind):
@@ -181,17 +223,15 @@ def _lengths(
             rhythm = None if note is None else facts.rhythm[note]
             if note is None or rhythm is None or facts.fits(length, rhythm.held, facts.melody[note].duration):
                 continue
-            right = facts.length_words(rhythm.held)
-            sentence = f"The words hold {mentions[place].said} for {length.said}, but part {facts.number} for {right}."
+            sentence = say(
+                "The words hold {note} for {told}, but part {part} for {length}.",
+                note=mentions[place].said,
+                told=length.said,
+                part=facts.number,
+                length=facts.length_words(rhythm.held),
+            )
             yield Finding(length.start, length.end, sentence)
             break
-
-
-def _behind_place(facts: PartFacts, text: str) -> str:
-    """What stands between a note and a length, without the note's place on the keyboard."""
-    middle = re.escape(facts.names.places.middle_c)
-    note = re.escape(",") + r" the (?:\w+ )?[A-G](?: sharp| flat)*" if facts.names.places is not facts.names else ""
-    return re.sub(rf"^(?:{note})?(?: (?:above|below) {middle}| in the middle of the keyboard)", "", text)
 
 
 def _usual_and_turns(
@@ -199,13 +239,18 @@ def _usual_and_turns(
 ) -> Iterator[Finding]:
     """The length that most notes are said to have, and two lengths that are said to take turns."""
     held = [rhythm.held for rhythm in facts.rhythm if rhythm is not None]
-    for told in _MOST.finditer(reading.text):
+    for told in MOST_NOTES.finditer(reading.text):
         length = next((one for one in reading.lengths if one.start == told.end()), None)
         if length is not None and sum(facts.fits(length, one) for one in held) * 2 <= len(held):
             most = facts.length_words(Counter(held).most_common(1)[0][0])
-            sentence = f"The words say that most notes last {length.said}, but in part {facts.number} they last {most}."
+            sentence = say(
+                "The words say that most notes last {told}, but in part {part} they last {length}.",
+                told=length.said,
+                part=facts.number,
+                length=most,
+            )
             yield Finding(length.start, length.end, sentence)
-    for told in _TURNS.finditer(reading.text):
+    for told in TURNS.finditer(reading.text):
         pair = [one for one in reading.lengths if one.start >= told.end()][:2]
         begin = next((aligned[p] for p, m in enumerate(mentions) if m.start > told.end() and p in aligned), None)
         if len(pair) < 2 or begin is None:
@@ -216,15 +261,21 @@ def _usual_and_turns(
         while count < len(after) and facts.fits(pair[count % 2], after[count]):
             count += 1
         if count - count % 2 != count_of(told[1]):
-            many = number_word(count - count % 2)
-            sentence = f"The words say that {told[1]} notes take turns like this, but in part {facts.number} {many} do."
+            sentence = say_counted(
+                "The words say that {told} notes take turns like this, but in part {part} {number} do.",
+                "The words say that {told} notes take turns like this, but in part {part} {number} do.",
+                count - count % 2,
+                told=told[1],
+                part=facts.number,
+                number=number_word(count - count % 2),
+            )
             yield Finding(told.start(1), told.end(1), sentence)
 
 
 def _waits(
     reading: ScriptReading, mentions: Sequence[NoteMention], aligned: dict[int, int], facts: PartFacts
 ) -> Iterator[Finding]:
-    for told in _WAIT.finditer(reading.text):
+    for told in WAIT.finditer(reading.text):
         length = next((one for one in reading.lengths if one.start == told.end()), None)
         after = next((place for place, mention in enumerate(mentions) if mention.start > told.end()), None)
         note = None if after is None else aligned.get(after)
@@ -236,9 +287,22 @@ def _waits(
         gap = rhythm.wait if rhythm is not None else 0
         if facts.fits(length, gap, _written_gap(facts.melody, note)):
             continue
-        where = f"before the {mentions[after or 0].said}"
-        right = f"the wait is {facts.length_words(gap)}" if gap else "there is nothing to wait for"
-        sentence = f"The words wait {length.said} {where}, but in part {facts.number} {right}."
+        note_said = mentions[after or 0].said
+        if gap:
+            sentence = say(
+                "The words wait {told} before the {note}, but in part {part} the wait is {length}.",
+                told=length.said,
+                note=note_said,
+                part=facts.number,
+                length=facts.length_words(gap),
+            )
+        else:
+            sentence = say(
+                "The words wait {told} before the {note}, but in part {part} there is nothing to wait for.",
+                told=length.said,
+                note=note_said,
+                part=facts.number,
+            )
         yield Finding(length.start, length.end, sentence)
 
 
@@ -250,7 +314,7 @@ def _places(text: str, mentions: Sequence[NoteMention], aligned: dict[int, int],
     """Places on the keyboard: of the note that is named in them, or, where degrees are said, just before them."""
     for told in facts.places(text):
         for place, mention in enumerate(mentions):
-            named = told.start() <= mention.start < told.end() or text[mention.end : told.start()] == ", the "
+            named = told.start() <= mention.start < told.end() or text[mention.end : told.start()] == DEGREE_AHEAD
             if named and place in aligned:
                 wrong = facts.place_finding(told, facts.melody[aligned[place]].pitch)
                 if wrong is not None:
@@ -268,17 +332,42 @@ def _ways(text: str, mentions: Sequence[NoteMention], aligned: dict[int, int], f
             continue
         move = reached.get(id(facts.melody[note]))
         between = text[before.end : mention.start]
-        told = _MOVED.search(between)
-        back = told or _BACK.search(between)
-        if move is None or back is None or (told and not _INTERVALS.fullmatch(told["far"].lower())):
+        told = MOVED.search(between)
+        back = told or BACK.search(between)
+        far = interval_of(told["far"]) if told else None
+        if move is None or back is None or (told and far is None):
             continue
         way = {"up": 1, "down": -1}[back["way"].lower()]
-        far = told["far"].lower() if told else move.interval
-        right_way = {1: "up", -1: "down", 0: "the same key"}[move.direction]
-        if way == move.direction and (
-            far == move.interval or {far, move.interval} <= {"a step", "a second", "a half step"}
-        ):
+        if way == move.direction and (far is None or _as_far(far, move)):
             continue
-        right = right_way if move.kind == SAME else f"{right_way} {move.interval}"
-        sentence = f"The words go {back['way'].lower()} {far} to {mention.said}, but it is {right}."
-        yield Finding(before.end + back.start(), before.end + back.end(), sentence)
+        interval = told["far"].lower() if told else _interval_said(move)
+        yield Finding(before.end + back.start(), before.end + back.end(), _wrong_way(way, interval, mention.said, move))
+
+
+def _as_far(far: SpokenInterval, move: Move) -> bool:
+    """Whether a note is as far away as the words say; a step and a half step are both steps to them."""
+    return move.interval is not None and (far == move.interval or (far.is_step and move.interval.is_step))
+
+
+def _wrong_way(way: int, interval: str, note: str, move: Move) -> str:
+    """What is said of a note that the words reach in another way than the melody does."""
+    right = _way_said(move)
+    if not interval:
+        if way > 0:
+            return say("The words go up to {note}, but it is {way}.", note=note, way=right)
+        return say("The words go down to {note}, but it is {way}.", note=note, way=right)
+    if way > 0:
+        return say("The words go up {interval} to {note}, but it is {way}.", interval=interval, note=note, way=right)
+    return say("The words go down {interval} to {note}, but it is {way}.", interval=interval, note=note, way=right)
+
+
+def _way_said(move: Move) -> str:
+    if not move.direction:
+        return say("the same key")
+    if move.direction > 0:
+        return say("up {interval}", interval=_interval_said(move))
+    return say("down {interval}", interval=_interval_said(move))
+
+
+def _interval_said(move: Move) -> str:
+    return "" if move.interval is None else move.interval.said

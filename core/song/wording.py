@@ -72,6 +72,11 @@ def to_say(text: str) -> str:
     return text
 
 
+def to_say_in(_context: str, text: str) -> str:
+    """Marks a text of a table that is said later with its meaning, by ``say_in(context, TABLE[key])``."""
+    return text
+
+
 def _filled(said: str, text: str, values: dict[str, object]) -> str:
     """The places filled; the English text where a translation names a place that there is not."""
     try:

@@ -9,7 +9,8 @@ from typing import Final
 from msgspec import Struct
 
 from core.song.metre import Metre
-from core.teaching.number_words import beats_words, number_word
+from core.song.wording import say_counted
+from core.teaching.number_words import BEAT, COUNT, beats_words, number_word
 
 PLAIN_PARTS: Final = (
     Fraction(1, 2),
@@ -26,7 +27,7 @@ NEAR_ENOUGH: Final = Fraction(1, 12)
 
 
 class Counting(Struct, frozen=True):
-    """What one count is: its length in ticks, and what a teacher calls it.
+    """What one count is: its length in ticks, and whether it is a ``beat`` or a ``count`` of a compound metre.
 
     Beginners are taught to count the eighths of 6/8 rather than its two dotted beats (common practice).
     """
@@ -37,7 +38,7 @@ class Counting(Struct, frozen=True):
     @classmethod
     def of(cls, metre: Metre) -> Counting:
         """How a metre is counted."""
-        return cls(metre.unit_ticks, "count" if metre.is_compound else "beat")
+        return cls(metre.unit_ticks, COUNT if metre.is_compound else BEAT)
 
     def plain(self, duration: int) -> int:
         """The plain length in ticks that a duration is said as; itself where none is near enough."""
@@ -65,5 +66,10 @@ def counting_sentence(metre: Metre) -> str:
     """What ties the counts of a compound metre to its beats; empty for a metre that is counted in its beats."""
     if not metre.is_compound:
         return ""
-    beats = f"{number_word(metre.beats)} beats" if metre.beats > 1 else "one beat"
-    return f"Count {number_word(metre.count)} in a bar; {beats} of three."
+    return say_counted(
+        "Count {counts} in a bar; {beats} beat of three.",
+        "Count {counts} in a bar; {beats} beats of three.",
+        metre.beats,
+        counts=number_word(metre.count),
+        beats=number_word(metre.beats),
+    )

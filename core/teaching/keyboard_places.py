@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from core.song.pitch import MIDDLE_C, Pitch
+from core.song.wording import say
 from core.teaching.naming import LETTER_NAMES, Names, Naming
 from core.teaching.number_words import ordinal_word
 
@@ -18,15 +19,24 @@ def keyboard_place(pitch: Pitch, names: Names = LETTER_NAMES) -> str:
     called = names.places
     name = called.said(pitch.name)
     if pitch == MIDDLE_C:
-        return f"{name} in the middle of the keyboard"
+        return say("{note} in the middle of the keyboard", note=name)
     steps = pitch.staff_step - MIDDLE_C.staff_step
     above = steps > 0 or (steps == 0 and pitch.alteration > 0)
     how_many = (abs(steps) - 1) // _OCTAVE + 1 if steps else 1
-    which = f"{ordinal_word(how_many)} {name}" if how_many > 1 else name
-    return f"{which} {'above' if above else 'below'} {called.middle_c}"
+    middle_c = called.middle_c
+    if how_many == 1:
+        if above:
+            return say("{note} above {middle_c}", note=name, middle_c=middle_c)
+        return say("{note} below {middle_c}", note=name, middle_c=middle_c)
+    which = ordinal_word(how_many)
+    if above:
+        return say("{ordinal} {note} above {middle_c}", ordinal=which, note=name, middle_c=middle_c)
+    return say("{ordinal} {note} below {middle_c}", ordinal=which, note=name, middle_c=middle_c)
 
 
 def placed_name(pitch: Pitch, names: Names = LETTER_NAMES) -> str:
     """A note named with its place: 'the E above middle C'; with scale degrees 'five, the B above middle C'."""
-    place = f"the {keyboard_place(pitch, names)}"
-    return f"{names.said(pitch.name)}, {place}" if names.naming is Naming.DEGREES else place
+    place = keyboard_place(pitch, names)
+    if names.naming is Naming.DEGREES:
+        return say("{degree}, the {place}", degree=names.said(pitch.name), place=place)
+    return say("the {place}", place=place)

@@ -8,14 +8,12 @@ from typing import Final
 from msgspec import Struct
 
 from core.song.note import Note
-from core.teaching.number_words import number_word, ordinal_word
+from core.teaching.spoken_intervals import SpokenInterval
 
 SAME: Final = "same"
 STEP: Final = "step"
 LEAP: Final = "leap"
-TO_AND_FRO: Final = "to and fro"
-_OCTAVE: Final = 7
-_STEPS: Final = ("a step", "a half step")
+TO_AND_FRO: Final = "to_and_fro"
 
 
 class Move(Struct, frozen=True):
@@ -24,12 +22,12 @@ class Move(Struct, frozen=True):
     Attributes:
         kind: `SAME`, `STEP`, `LEAP`, or `TO_AND_FRO` back to the note before the last one.
         direction: −1 down, 0, +1 up.
-        interval: in words, such as ``a third``; empty for the same key.
+        interval: how far; None for the same key.
     """
 
     kind: str
     direction: int
-    interval: str
+    interval: SpokenInterval | None = None
 
     def joins(self, before: Move | None) -> bool:
         """Whether this move goes on with the one before, so that both are said in one go."""
@@ -51,20 +49,8 @@ def _move(last_but_one: Note | None, before: Note, note: Note) -> Move:
     steps = abs(note.pitch.staff_step - before.pitch.staff_step)
     direction = (semitones > 0) - (semitones < 0)
     if not direction:
-        return Move(SAME, 0, "")
-    interval = _interval(steps, abs(semitones))
+        return Move(SAME, 0)
+    interval = SpokenInterval.between(steps, abs(semitones))
     if last_but_one is not None and last_but_one.pitch == note.pitch:
         return Move(TO_AND_FRO, direction, interval)
-    return Move(STEP if interval in _STEPS else LEAP, direction, interval)
-
-
-def _interval(steps: int, semitones: int) -> str:
-    if steps <= 1:
-        if steps and semitones in (1, 2):
-            return "a step"
-        return "a half step" if semitones == 1 else f"{number_word(semitones)} half steps"
-    if steps % _OCTAVE == 0:
-        count = steps // _OCTAVE
-        return "an octave" if count == 1 else f"{number_word(count)} octaves"
-    number = ordinal_word(steps + 1)
-    return f"{'an' if number.startswith('e') else 'a'} {number}"
+    return Move(STEP if interval.is_step else LEAP, direction, interval)

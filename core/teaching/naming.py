@@ -15,13 +15,22 @@ from msgspec import Struct
 from core.song.chord import ChordSymbol
 from core.song.errors import DomainError
 from core.song.key import Key
-from core.song.pitch import ACCIDENTAL_SIGNS, SPOKEN_ACCIDENTALS, NoteName
+from core.song.pitch import ACCIDENTAL_SIGNS, LARGEST_ALTERATION, NoteName, altered
 from core.song.song import C_MAJOR, Song
+from core.song.wording import say, say_counted, to_say
 from core.teaching.number_words import number_word
 from core.theory.chord_symbols import show_chord, spoken_chord
 from core.theory.degrees import place_in_scale, roman, scale_degree
 
 _SYLLABLES: Final = {"C": "Do", "D": "Re", "E": "Mi", "F": "Fa", "G": "Sol", "A": "La", "B": "Si"}
+_ALTERED_DEGREES: Final = {
+    -3: to_say("triple flat {degree}"),
+    -2: to_say("double flat {degree}"),
+    -1: to_say("flat {degree}"),
+    1: to_say("sharp {degree}"),
+    2: to_say("double sharp {degree}"),
+    3: to_say("triple sharp {degree}"),
+}
 _GERMAN_EXCEPTIONS: Final = {("B", -1): "B", ("E", -1): "Es", ("A", -1): "As", ("E", -2): "Eses", ("A", -2): "Asas"}
 
 
@@ -43,7 +52,7 @@ class Naming(Enum):
     def named(cls, name: str) -> Naming:
         """A way of naming by its name; raises DomainError, which lists them, where there is none."""
         if name not in NAMINGS:
-            raise DomainError("the way of naming notes", name, "one of " + ", ".join(NAMINGS))
+            raise DomainError(say("the way of naming notes"), name, say("one of {names}", names=", ".join(NAMINGS)))
         return cls(name)
 
 
@@ -77,9 +86,9 @@ class Names(Struct, frozen=True):
             case Naming.GERMAN:
                 return german(name)
             case Naming.SYLLABLES:
-                return _SYLLABLES[name.letter] + SPOKEN_ACCIDENTALS[name.alteration]
+                return altered(_SYLLABLES[name.letter], name.alteration)
         number, alteration = place_in_scale(name, self.key)
-        return f"{_spoken_alteration(alteration)}{number_word(number)}"
+        return _spoken_degree(number_word(number), alteration)
 
     def shown(self, name: NoteName) -> str:
         """A note's name where there is little room: ``E♭``, ``Es``, ``Mi♭``, ``♭3``."""
@@ -96,7 +105,7 @@ class Names(Struct, frozen=True):
         """A chord's name in words to be said: ``E flat minor seven``, ``Es minor seven``, ``chord three minor``."""
         if self.naming is not Naming.DEGREES or symbol.is_silent:
             return spoken_chord(symbol, self.said)
-        return f"chord {spoken_chord(symbol, self.said)}"
+        return say("chord {chord}", chord=spoken_chord(symbol, self.said))
 
     def chord_shown(self, symbol: ChordSymbol) -> str:
         """A chord's name where there is little room: ``E♭m7``, ``Esm7``, ``Mi♭m7``, ``iii7``."""
@@ -106,16 +115,16 @@ class Names(Struct, frozen=True):
 
     def key_said(self, key: Key) -> str:
         """A key in words to be said: ``E flat major``, ``Es major``; a key has no degree, so that it is in letters."""
-        return f"{self.places.said(key.tonic)}{key.spoken.removeprefix(key.tonic.spoken)}"
+        return key.named(self.places.said(key.tonic))
 
     def key_shown(self, key: Key) -> str:
         """A key where there is little room: ``E♭ major``."""
-        return f"{self.places.shown(key.tonic)}{key.symbol.removeprefix(key.tonic.symbol)}"
+        return key.named(self.places.shown(key.tonic))
 
     @property
     def middle_c(self) -> str:
         """Middle C as it is said beside this way of naming."""
-        return "middle Do" if self.naming is Naming.SYLLABLES else "middle C"
+        return say("middle Do") if self.naming is Naming.SYLLABLES else say("middle C")
 
     @property
     def places(self) -> Names:
@@ -137,9 +146,16 @@ def german(name: NoteName) -> str:
     return letter + ("is" if name.alteration > 0 else "es") * abs(name.alteration)
 
 
-def _spoken_alteration(alteration: int) -> str:
+def _spoken_degree(degree: str, alteration: int) -> str:
     if not alteration:
-        return ""
-    if abs(alteration) <= 3:
-        return SPOKEN_ACCIDENTALS[alteration].strip() + " "
-    return f"{number_word(abs(alteration))} times {'sharp' if alteration > 0 else 'flat'} "
+        return degree
+    if abs(alteration) <= LARGEST_ALTERATION:
+        return say(_ALTERED_DEGREES[alteration], degree=degree)
+    times, number = abs(alteration), number_word(abs(alteration))
+    if alteration > 0:
+        return say_counted(
+            "{number} time sharp {degree}", "{number} times sharp {degree}", times, number=number, degree=degree
+        )
+    return say_counted(
+        "{number} time flat {degree}", "{number} times flat {degree}", times, number=number, degree=degree
+    )

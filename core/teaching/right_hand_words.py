@@ -10,19 +10,22 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
+from enum import Enum
 from typing import Final
 
 from msgspec import Struct
 
 from core.song.note import Note
 from core.song.song import Song
+from core.song.wording import say, say_counted
 from core.teaching.counting import Counting, counting_sentence
 from core.teaching.keyboard_places import placed_name
 from core.teaching.melodic_moves import LEAP, SAME, TO_AND_FRO, Move, moves
 from core.teaching.naming import LETTER_NAMES, Names
 from core.teaching.number_words import number_word, times_word
 from core.teaching.resemblance import Resemblance, resemblance
-from core.teaching.sentences import LONGEST_SENTENCE, sentence_of, word_count
+from core.teaching.sentences import LONGEST_SENTENCE, Phrase, joined, sentence, word_count
+from core.teaching.spoken_intervals import HALF_STEPS
 from core.teaching.spoken_rhythm import SpokenLength, spoken_lengths
 
 LONGEST_BREATH: Final = 7
@@ -97,13 +100,18 @@ def leading_sentence(found: Resemblance | None) -> str:
     return found.lead if found is not None and found.strength > WORTH_LEADING else ""
 
 
-_PLAIN, _SHARED, _IN_PAIRS = "each with its own length", "with one length", "with two lengths in turn"
+class _How(Enum):
+    """How the lengths of notes are said."""
+
+    PLAIN = "own"
+    SHARED = "shared"
+    IN_PAIRS = "pairs"
 
 
 class _Run(Struct, frozen=True):
     """Groups in a row, and how their lengths are said."""
 
-    how: str
+    how: _How
     groups: tuple[_Group, ...]
 
 
@@ -116,20 +124,22 @@ class _Telling:
         self._said, self._trailing = _as_said(melody, counting)
         self._usual = _usual_length(self._said, counting)
         self._sentences: list[str] = []
-        self._phrases: list[str] = []
+        self._phrases: list[Phrase] = []
         self._notes_in_sentence = 0
-        self._telling = _PLAIN
+        self._telling = _How.PLAIN
+        self._has_waited = False
+        self._begins_with_a_wait = False
 
     def sentences(self) -> list[str]:
         """The melody in sentences."""
         if self._usual != self._counting.ticks:
-            self._sentences.append(f"Most notes here last {self._counting.words(self._usual)}.")
+            self._add(say("Most notes here last {length}.", length=self._counting.words(self._usual)))
         for run in _runs(_groups(self._said), self._usual):
-            if run.how != _PLAIN or self._telling != _PLAIN:
+            if run.how != _How.PLAIN or self._telling != _How.PLAIN:
                 self._close()
             self._tell(run)
         if self._trailing:
-            self._phrases.append(f"then {_grace_words(self._trailing, self._names)}".removesuffix(" into "))
+            self._phrases.append(Phrase(_trailing_words(self._trailing, self._names)))
         self._close()
         return self._sentences
 
@@ -137,71 +147,135 @@ class _Telling:
         first = run.groups[0]
         if first.wait and first.move is not None:
             self._close()
-            self._sentences.append(f"Wait {self._counting.words(first.wait)}.")
-        if run.how == _IN_PAIRS:
-            one, other = (self._counting.words(group.held) for group in run.groups[:2])
-            which = f"{'first' if first.move is None else 'next'} {number_word(len(run.groups))}"
-            order = "long, short" if run.groups[0].held > run.groups[1].held else "short, long"
-            self._sentences.append(f"The {which} notes go {order}: {one}, then {other}.")
+            self._add(say("Wait {length}.", length=self._counting.words(first.wait)), waits=True)
+        if run.how == _How.IN_PAIRS:
+            self._add(_turns(run, self._counting))
         self._telling = run.how
-        ending = len(self._shared_words(run, 2).removeprefix(",").split())
+        ending = word_count([self._with_shared_length("·", run, 2)]) - 1
         for group in run.groups:
-            words = self._words_of(group, own_length=run.how == _PLAIN)
-            spoken = word_count([*self._phrases, words]) + ending
+            words = self._words_of(group, own_length=run.how == _How.PLAIN)
+            spoken = word_count([*(phrase.text for phrase in self._phrases), words]) + ending
             count = self._notes_in_sentence + len(group.notes)
             if self._phrases and (count > LONGEST_BREATH or spoken > LONGEST_SENTENCE):
-                self._close(self._shared_words(run, self._notes_in_sentence))
-            waited = self._sentences[-1:] and self._sentences[-1].startswith("Wait")
-            leads_on = group.move is not None and (not words.startswith(("up ", "down ", "back ")) or waited)
-            self._phrases.append(f"then {words}" if leads_on and self._sentences and not self._phrases else words)
+                self._close(run)
+            if group.move is None:
+                self._begins_with_a_wait = bool(group.wait)
+            elif self._sentences and not self._phrases and (group.move.kind == SAME or self._has_waited):
+                words = say("then {notes}", notes=words)
+            self._phrases.append(Phrase(words, lists=len(group.notes) > 1))
             self._notes_in_sentence += len(group.notes)
-        if run.how != _PLAIN:
-            self._close(self._shared_words(run, self._notes_in_sentence))
+        if run.how != _How.PLAIN:
+            self._close(run)
 
-    def _close(self, ending: str = "") -> None:
-        """End the sentence that is being said."""
+    def _close(self, run: _Run | None = None) -> None:
+        """End the sentence that is being said, with the length that its notes share in a run."""
         if self._phrases:
-            self._sentences.append(sentence_of(self._phrases, ending))
-        self._phrases, self._notes_in_sentence = [], 0
+            told = joined(self._phrases)
+            if run is not None:
+                told = self._with_shared_length(told, run, self._notes_in_sentence)
+            self._add(sentence(told), waits=self._begins_with_a_wait)
+        self._phrases, self._notes_in_sentence, self._begins_with_a_wait = [], 0, False
 
-    def _shared_words(self, run: _Run, notes: int) -> str:
-        """The length that the notes of a sentence share, said behind them."""
-        if run.how != _SHARED:
-            return ""
-        return f"{', each' if notes > 1 else ''} for {self._counting.words(run.groups[0].held)}"
+    def _add(self, told: str, *, waits: bool = False) -> None:
+        """Add a sentence, and keep whether it begins with a wait."""
+        self._sentences.append(told)
+        self._has_waited = waits
+
+    def _with_shared_length(self, told: str, run: _Run, notes: int) -> str:
+        """Notes with the length that they share behind them."""
+        if run.how != _How.SHARED:
+            return told
+        length = self._counting.words(run.groups[0].held)
+        return _each_for(told, length) if notes > 1 else _for(told, length)
 
     def _words_of(self, group: _Group, own_length: bool) -> str:
-        length = self._length(group) if own_length else ""
-        first = group.notes[0]
-        if group.move is None:
-            waits = f"Wait {self._counting.words(group.wait)}, then start" if group.wait else "Start"
-            graces = _grace_words(first.graces, self._names)
-            return f"{waits} on {graces}{placed_name(first.note.pitch, self._names)}{length}"
-        called = [
-            f"{_grace_words(said.graces, self._names)}{self._names.said(said.note.pitch.name)}" for said in group.notes
-        ]
-        return f"{_way(group.move, called)}{length}"
+        called = [_with_graces(one.graces, self._name_of(one), self._names) for one in group.notes]
+        told = self._opening(group, called[0]) if group.move is None else _way(group.move, called)
+        return self._with_length(told, group) if own_length else told
 
-    def _length(self, group: _Group) -> str:
+    def _name_of(self, one: _Said) -> str:
+        """What a note is called; the first one also with its place."""
+        if one.move is None:
+            return placed_name(one.note.pitch, self._names)
+        return self._names.said(one.note.pitch.name)
+
+    def _opening(self, group: _Group, called: str) -> str:
+        if group.wait:
+            return say("Wait {length}, then start on {note}", length=self._counting.words(group.wait), note=called)
+        return say("Start on {note}", note=called)
+
+    def _with_length(self, told: str, group: _Group) -> str:
+        """Notes with their own length behind them where it is not the usual one."""
         if group.held == self._usual:
-            return ""
-        words = self._counting.words(group.held)
+            return told
+        length = self._counting.words(group.held)
         if len(group.notes) > 1:
-            return f", each for {words}"
+            return _each_for(told, length)
         is_last = group.notes[-1] is self._said[-1] and group.move is not None
-        return f" and hold it for {words}" if is_last and group.held > self._usual else f" for {words}"
+        if is_last and group.held > self._usual:
+            return say("{notes} and hold it for {length}", notes=told, length=length)
+        return _for(told, length)
+
+
+def _each_for(told: str, length: str) -> str:
+    return say("{notes}, each for {length}", notes=told, length=length)
+
+
+def _for(told: str, length: str) -> str:
+    return say("{notes} for {length}", notes=told, length=length)
+
+
+def _turns(run: _Run, counting: Counting) -> str:
+    """How two lengths take turns."""
+    one, other = (counting.words(group.held) for group in run.groups[:2])
+    count = len(run.groups)
+    number = number_word(count)
+    falls = run.groups[0].held > run.groups[1].held
+    if run.groups[0].move is None and falls:
+        return say_counted(
+            "The first {number} note goes long, short: {one}, then {other}.",
+            "The first {number} notes go long, short: {one}, then {other}.",
+            count, number=number, one=one, other=other,
+        )  # fmt: skip  # the two texts below one another
+    if run.groups[0].move is None:
+        return say_counted(
+            "The first {number} note goes short, long: {one}, then {other}.",
+            "The first {number} notes go short, long: {one}, then {other}.",
+            count, number=number, one=one, other=other,
+        )  # fmt: skip  # the two texts below one another
+    if falls:
+        return say_counted(
+            "The next {number} note goes long, short: {one}, then {other}.",
+            "The next {number} notes go long, short: {one}, then {other}.",
+            count, number=number, one=one, other=other,
+        )  # fmt: skip  # the two texts below one another
+    return say_counted(
+        "The next {number} note goes short, long: {one}, then {other}.",
+        "The next {number} notes go short, long: {one}, then {other}.",
+        count, number=number, one=one, other=other,
+    )  # fmt: skip  # the two texts below one another
 
 
 def _way(move: Move, called: Sequence[str]) -> str:
     """How notes are reached, and what they are called."""
-    way = "up" if move.direction > 0 else "down"
-    if move.kind == TO_AND_FRO:
-        return f"back and forth: {', '.join(called)}" if len(called) > 1 else f"back {way} to {called[0]}"
+    if move.interval is None:
+        if len(called) == 1:
+            return say("{note} again", note=called[0])
+        return say("the same {times} more: {notes}", times=times_word(len(called)), notes=", ".join(called))
+    rises = move.direction > 0
     if len(called) == 1:
-        return f"{called[0]} again" if move.kind == SAME else f"{way} {move.interval} to {called[0]}"
-    if move.kind == SAME:
-        return f"the same {times_word(len(called))} more: {', '.join(called)}"
-    return f"{way} by {move.interval.removeprefix('a ')}: {', '.join(called)}"
+        if move.kind == TO_AND_FRO:
+            return say("back up to {note}", note=called[0]) if rises else say("back down to {note}", note=called[0])
+        interval = move.interval.said
+        if rises:
+            return say("up {interval} to {note}", interval=interval, note=called[0])
+        return say("down {interval} to {note}", interval=interval, note=called[0])
+    notes = ", ".join(called)
+    if move.kind == TO_AND_FRO:
+        return say("back and forth: {notes}", notes=notes)
+    if move.interval.kind == HALF_STEPS:
+        return say("up by half step: {notes}", notes=notes) if rises else say("down by half step: {notes}", notes=notes)
+    return say("up by step: {notes}", notes=notes) if rises else say("down by step: {notes}", notes=notes)
 
 
 def _as_said(melody: Sequence[Note], counting: Counting) -> tuple[list[_Said], tuple[Note, ...]]:
@@ -254,13 +328,13 @@ def _runs(groups: Sequence[_Group], usual: int) -> list[_Run]:
     runs: list[_Run] = []
     start = 0
     while start < len(groups):
-        how, end = _IN_PAIRS, _end_of_pairs(groups, start)
+        how, end = _How.IN_PAIRS, _end_of_pairs(groups, start)
         if end - start < LEAST_IN_PAIRS + 2 * any(group.held == usual for group in groups[start : start + 2]):
-            how, end = _SHARED, start + 1
+            how, end = _How.SHARED, start + 1
             while end < len(groups) and groups[end].held == groups[start].held and not groups[end].wait:
                 end += 1
             if end == start + 1 or groups[start].held == usual:
-                how, end = _PLAIN, start + 1
+                how, end = _How.PLAIN, start + 1
         runs.append(_Run(how, tuple(groups[start:end])))
         start = end
     return runs
@@ -280,8 +354,23 @@ def _end_of_pairs(groups: Sequence[_Group], start: int) -> int:
     return end - (end - start) % 2
 
 
-def _grace_words(graces: Sequence[Note], called: Names) -> str:
+def _with_graces(graces: Sequence[Note], note: str, called: Names) -> str:
+    """A note with the grace notes that lead into it."""
     if not graces:
-        return ""
-    names = ", ".join(called.said(grace.pitch.name) for grace in graces)
-    return f"{'quick grace notes' if len(graces) > 1 else 'a quick grace note'} {names} into "
+        return note
+    names = _grace_names(graces, called)
+    if len(graces) == 1:
+        return say("a quick grace note {grace} into {note}", grace=names, note=note)
+    return say("quick grace notes {graces} into {note}", graces=names, note=note)
+
+
+def _trailing_words(graces: Sequence[Note], called: Names) -> str:
+    """Grace notes that no note comes after."""
+    names = _grace_names(graces, called)
+    if len(graces) == 1:
+        return say("then a quick grace note {grace}", grace=names)
+    return say("then quick grace notes {graces}", graces=names)
+
+
+def _grace_names(graces: Sequence[Note], called: Names) -> str:
+    return ", ".join(called.said(grace.pitch.name) for grace in graces)
