@@ -57,7 +57,7 @@ def inspect_song(
     """
     unknown = sorted(set(only or ()) - FIELDS.keys() - {"file", "error"})
     if unknown:
-        raise DomainError(say("a field to inspect"), unknown[0], say("one of {choices}", choices=", ".join(FIELDS)))
+        raise DomainError(say("a field to inspect"), unknown[0], say("one of {names}", names=", ".join(FIELDS)))
     wanted = [name for name in FIELDS if only is None or name in only]
     inspected = _Inspected(song, tuple(warnings), settings)
     return {name: FIELDS[name](inspected) for name in wanted}

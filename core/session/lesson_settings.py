@@ -84,7 +84,7 @@ class LessonSettings(Struct, frozen=True):
         unknown = [kind for kind in self.segments if kind not in SEGMENT_KINDS]
         if unknown:
             raise DomainError(
-                say("a kind of segment"), unknown[0], say("one of {choices}", choices=", ".join(SEGMENT_KINDS))
+                say("a kind of segment"), unknown[0], say("one of {names}", names=", ".join(SEGMENT_KINDS))
             )
         if not set(self.segments) - {"opening", "closing"}:
             raise DomainError(

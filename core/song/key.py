@@ -37,7 +37,7 @@ class Mode(Enum):
             return cls(name)
         except ValueError:
             raise DomainError(
-                say("the mode of a key"), text, say("one of {choices}", choices=", ".join(mode.value for mode in cls))
+                say("the mode of a key"), text, say("one of {names}", names=", ".join(mode.value for mode in cls))
             ) from None
 
 

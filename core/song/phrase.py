@@ -46,7 +46,7 @@ class Phrase(Struct, frozen=True):
             raise DomainError(
                 say("the kind of segment of a phrase"),
                 self.kind,
-                say("one of {choices}", choices=", ".join(KINDS_OF_SEGMENTS)),
+                say("one of {names}", names=", ".join(KINDS_OF_SEGMENTS)),
             )
         if not self.text.strip() or len(self.text) > LONGEST_TEXT:
             raise DomainError(
@@ -56,9 +56,7 @@ class Phrase(Struct, frozen=True):
             )
         unknown = [name for name in fields_in(self.text) if name not in FIELDS]
         if unknown:
-            raise DomainError(
-                say("a field of a phrase"), unknown[0], say("one of {choices}", choices=", ".join(FIELDS))
-            )
+            raise DomainError(say("a field of a phrase"), unknown[0], say("one of {names}", names=", ".join(FIELDS)))
 
 
 def fields_in(text: str) -> tuple[str, ...]:

@@ -29,15 +29,6 @@ LETTERS_BY_FIFTHS: Final = "FCGDAEB"
 LARGEST_ALTERATION: Final = 3
 
 ACCIDENTAL_SIGNS: Final = {-3: "♭𝄫", -2: "𝄫", -1: "♭", 0: "", 1: "♯", 2: "𝄪", 3: "♯𝄪"}
-SPOKEN_ACCIDENTALS: Final = {
-    -3: to_say(" triple flat"),
-    -2: to_say(" double flat"),
-    -1: " flat",
-    0: "",
-    1: " sharp",
-    2: to_say(" double sharp"),
-    3: to_say(" triple sharp"),
-}
 _ALTERED: Final = {
     -3: to_say("{note} triple flat"),
     -2: to_say("{note} double flat"),

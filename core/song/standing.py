@@ -32,7 +32,7 @@ class Standing(Struct, frozen=True):
 
     def __post_init__(self) -> None:
         if self.state not in STATES:
-            raise DomainError(say("a lesson's state"), self.state, say("one of {choices}", choices=", ".join(STATES)))
+            raise DomainError(say("a lesson's state"), self.state, say("one of {names}", names=", ".join(STATES)))
         if self.asked_on:
             try:
                 date.fromisoformat(self.asked_on)

@@ -9,18 +9,30 @@ from collections.abc import Callable, Iterator
 from typing import Final
 
 from core.song.note import Hand
-from core.song.wording import say, say_counted, to_say
+from core.song.wording import say, say_counted, say_in, to_say, to_say_in
 from core.teaching.effort_moments import JointMoment, Moment
 from core.teaching.effort_terms import Window, jump, shortest_wait
 from core.teaching.hand_names import OTHER_HAND, hand_said
 from core.teaching.number_words import number_word
 
 _NAMES: Final = (
-    to_say("a unison"), to_say("a second"), to_say("a third"), to_say("a fourth"), to_say("a tritone"),
-    to_say("a fifth"), to_say("a sixth"), to_say("a seventh"), to_say("an octave"), to_say("a ninth"),
-    to_say("a tenth"), to_say("an eleventh"), to_say("a twelfth"), to_say("a thirteenth"), to_say("a fourteenth"),
-    to_say("two octaves"),
-)  # fmt: skip  # a table, read line by line
+    to_say_in("interval", "a unison"),
+    to_say_in("interval", "a second"),
+    to_say_in("interval", "a third"),
+    to_say_in("interval", "a fourth"),
+    to_say_in("interval", "a tritone"),
+    to_say_in("interval", "a fifth"),
+    to_say_in("interval", "a sixth"),
+    to_say_in("interval", "a seventh"),
+    to_say_in("interval", "an octave"),
+    to_say_in("interval", "a ninth"),
+    to_say_in("interval", "a tenth"),
+    to_say_in("interval", "an eleventh"),
+    to_say_in("interval", "a twelfth"),
+    to_say_in("interval", "a thirteenth"),
+    to_say_in("interval", "a fourteenth"),
+    to_say_in("interval", "two octaves"),
+)
 _NAME_OF: Final = (0, 1, 1, 2, 2, 3, 4, 5, 6, 6, 7, 7, 8, 9, 9, 10, 10, 11, 12, 12, 13, 13, 14, 14, 15)
 """The place of each size's name, in semitones from 0 on."""
 LAST_IN_A_WORD: Final = 12
@@ -49,7 +61,11 @@ def explain(cause: str, window: Window) -> Told:
 def interval_named(semitones: float) -> str:
     """The interval of so many semitones up or down, by the keys it spans, with its article."""
     size = round(abs(semitones))
-    return say(_NAMES[_NAME_OF[size]]) if size < len(_NAME_OF) else say("more than two octaves")
+    return (
+        say_in("interval", _NAMES[_NAME_OF[size]])
+        if size < len(_NAME_OF)
+        else say_in("interval", "more than two octaves")
+    )
 
 
 def count_said(number: int) -> str:

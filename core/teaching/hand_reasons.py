@@ -10,7 +10,7 @@ from msgspec import Struct
 
 from core.song.note import Hand
 from core.song.time import TICKS_PER_QUARTER
-from core.song.wording import say, to_say
+from core.song.wording import say, say_in, to_say
 from core.teaching.effort_reasons import interval_named
 from core.teaching.hand_names import OTHER_HAND, hand_at_a_start, hand_said
 from core.teaching.hands import HandGuess
@@ -166,7 +166,7 @@ def _at_a_distance(texts: tuple[str, str], distance: int, hand: str, other_hand:
 
 def _interval(distance: int) -> str:
     if distance > TENTH:
-        return say("more than a tenth")
+        return say_in("interval", "more than a tenth")
     if distance > STEP:
         return interval_named(distance)
-    return say("a half step") if distance == HALF_STEP else say("a step")
+    return say_in("interval", "a half step") if distance == HALF_STEP else say_in("interval", "a step")

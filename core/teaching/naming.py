@@ -15,22 +15,14 @@ from msgspec import Struct
 from core.song.chord import ChordSymbol
 from core.song.errors import DomainError
 from core.song.key import Key
-from core.song.pitch import ACCIDENTAL_SIGNS, LARGEST_ALTERATION, NoteName, altered
+from core.song.pitch import ACCIDENTAL_SIGNS, LARGEST_ALTERATION, NoteName, altered, altered_degree
 from core.song.song import C_MAJOR, Song
-from core.song.wording import say, say_counted, to_say
+from core.song.wording import say, say_counted
 from core.teaching.number_words import number_word
 from core.theory.chord_symbols import show_chord, spoken_chord
 from core.theory.degrees import place_in_scale, roman, scale_degree
 
 _SYLLABLES: Final = {"C": "Do", "D": "Re", "E": "Mi", "F": "Fa", "G": "Sol", "A": "La", "B": "Si"}
-_ALTERED_DEGREES: Final = {
-    -3: to_say("triple flat {degree}"),
-    -2: to_say("double flat {degree}"),
-    -1: to_say("flat {degree}"),
-    1: to_say("sharp {degree}"),
-    2: to_say("double sharp {degree}"),
-    3: to_say("triple sharp {degree}"),
-}
 _GERMAN_EXCEPTIONS: Final = {("B", -1): "B", ("E", -1): "Es", ("A", -1): "As", ("E", -2): "Eses", ("A", -2): "Asas"}
 
 
@@ -147,10 +139,8 @@ def german(name: NoteName) -> str:
 
 
 def _spoken_degree(degree: str, alteration: int) -> str:
-    if not alteration:
-        return degree
     if abs(alteration) <= LARGEST_ALTERATION:
-        return say(_ALTERED_DEGREES[alteration], degree=degree)
+        return altered_degree(degree, alteration)
     times, number = abs(alteration), number_word(abs(alteration))
     if alteration > 0:
         return say_counted(

@@ -7,7 +7,7 @@ from typing import Final
 
 from core.song.chord import FLAT_FIFTH, ChordSymbol, Degree, Quality
 from core.song.pitch import NoteName, altered_degree
-from core.song.wording import say, to_say
+from core.song.wording import say, say_in, to_say, to_say_in
 
 ALTERED_TONES: Final = (Degree(5, -1), Degree(5, 1), Degree(9, -1), Degree(9, 1))
 """What 'alt' stands for: no natural fifth or ninth, both neighbours of each (common practice)."""
@@ -45,9 +45,21 @@ _SPOKEN_SUSPENSIONS: Final = {
     Quality.SUSPENDED_FOURTH: to_say("{chord} sus four"),
 }
 _SPOKEN_NUMBERS: Final = (
-    to_say("one"), to_say("two"), to_say("three"), to_say("four"), to_say("five"), to_say("six"), to_say("seven"),
-    to_say("eight"), to_say("nine"), to_say("ten"), to_say("eleven"), to_say("twelve"), to_say("thirteen"),
-)  # fmt: skip  # a table, read line by line
+    to_say_in("number", "one"),
+    to_say_in("number", "two"),
+    to_say_in("number", "three"),
+    to_say_in("number", "four"),
+    to_say_in("number", "five"),
+    to_say_in("number", "six"),
+    to_say_in("number", "seven"),
+    to_say_in("number", "eight"),
+    to_say_in("number", "nine"),
+    to_say_in("number", "ten"),
+    to_say_in("number", "eleven"),
+    to_say_in("number", "twelve"),
+    to_say_in("number", "thirteen"),
+)
+"""Of the degrees from 1 on."""
 _SPOKEN_OMISSIONS: Final = (
     to_say("{chord} no root"), to_say("{chord} no second"), to_say("{chord} no third"), to_say("{chord} no fourth"),
     to_say("{chord} no fifth"), to_say("{chord} no sixth"), to_say("{chord} no seventh"), to_say("{chord} no octave"),
@@ -183,7 +195,7 @@ def spoken_chord(symbol: ChordSymbol, name_of: Callable[[NoteName], str] | None 
 def _spoken_degree(degree: Degree, alteration: int | None = None) -> str:
     """A degree in words, with its own alteration or another: ``flat nine``."""
     return altered_degree(
-        say(_SPOKEN_NUMBERS[degree.number - 1]), degree.alteration if alteration is None else alteration
+        say_in("number", _SPOKEN_NUMBERS[degree.number - 1]), degree.alteration if alteration is None else alteration
     )
 
 
