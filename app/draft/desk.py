@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Final
+
 from PySide6.QtCore import QObject, Qt, Signal
 from PySide6.QtGui import QKeyEvent
 
@@ -14,8 +16,12 @@ from app.draft.note_editing import NoteEditing
 from app.widgets.lesson_sheet import LessonSheet
 from app.widgets.row_drag import Change
 from app.widgets.selection import Kind, Place, Selection, chord_place, valid_place
+from core.song.pitch import LETTERS
 from core.song.song import Song
 from core.theory.chord_symbols import write_chord
+
+CHORD_LETTERS: Final = frozenset((*LETTERS, "H"))
+"""Letters that begin a chord's name, and the German H, of which the field says what it is called here."""
 
 
 class Desk(QObject):
@@ -127,7 +133,7 @@ class Desk(QObject):
             return False
         if kind is Kind.CHORD:
             chord = self._selection.place.chord(self._document.song)
-            if chord is not None and text.isalpha():
+            if chord is not None and text.upper() in CHORD_LETTERS:
                 self.name_chord_at(self._selection.place.part, chord.onset)
                 self.chord_field.begin_with(text)
                 return True

@@ -30,7 +30,9 @@ class NameTyping(QObject):
         self._notes = notes
         self._typed = ""
         self._place: Place | None = None
+        self._is_renaming = False
         selection.changed.connect(self._moved_away)
+        document.song_changed.connect(self._song_changed)
 
     @property
     def typed(self) -> str:
@@ -67,9 +69,8 @@ class NameTyping(QObject):
         """Give the note the name it had; whether a name was being typed."""
         if not self._typed or self._place is None:
             return False
-        self._document.cancel_typing(self._run)
         self._typed = ""
-        self._document.end_typing()
+        self._document.cancel_typing(self._run)
         return True
 
     def end(self) -> None:
@@ -88,12 +89,20 @@ class NameTyping(QObject):
         place = self._place or self._selection.place
         parsed = NoteName.parse(name)
         label = self.tr("name of a note")
-        if not self._document.apply(lambda song: rename_note(song, place.part, place.index, parsed), label, self._run):
+        self._is_renaming = True
+        done = self._document.apply(lambda song: rename_note(song, place.part, place.index, parsed), label, self._run)
+        self._is_renaming = False
+        if not done:
             return
         self._typed = name
         note = place.note(self._document.song)
         if note is not None:
             self._notes.heard.emit(note.pitch.midi)
+
+    def _song_changed(self) -> None:
+        """What was typed has been undone, or something else was done: what is typed next begins anew."""
+        if not self._is_renaming:
+            self.end()
 
     def _moved_away(self) -> None:
         if self._selection.place != self._place:

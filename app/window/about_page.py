@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import partial
 
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QWidget
@@ -11,6 +12,7 @@ from app.document.document import LessonDocument
 from app.songs.about_form import AboutForm
 from app.widgets.button import Button
 from app.widgets.form_page import FormPage
+from app.widgets.text_editors import LineField
 from core.song.song import Song
 
 
@@ -23,7 +25,7 @@ class AboutPage(FormPage):
         self.form = AboutForm(self)
         for line in (self.form.title, self.form.composer, self.form.asked_by, self.form.asked_on, self.form.rights):
             line.editingFinished.connect(self._apply)
-            line.cancelled.connect(self._show)
+            line.cancelled.connect(partial(self._give_up, line))
         self.form.state.activated.connect(self._apply)
         self.form.cleared.clicked.connect(self._apply)
         self.back = Button(self.tr("Back to work"), self, does=leave)
@@ -38,6 +40,13 @@ class AboutPage(FormPage):
     def _apply(self) -> None:
         if self.isVisible() and not self._document.apply(self.form.on_song, self.tr("facts about the lesson")):
             self._show()
+
+    def _give_up(self, line: LineField) -> None:
+        """Let a field be as it was; leave the page where nothing was typed into it."""
+        typed = line.isModified()
+        self._show()
+        if not typed:
+            self._leave()
 
     def _show(self, *_: Song) -> None:
         self.form.show_song(self._document.song)

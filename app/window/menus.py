@@ -120,7 +120,7 @@ class Menus(QObject):
         menu.addAction(self._action(self.tr("Export Music&XML…"), (), lambda: files.export_song(".musicxml")))
         menu.addAction(self._action(self.tr("Export &MIDI…"), (), lambda: files.export_song(".mid")))
         menu.addSeparator()
-        menu.addAction(self._action(self.tr("&Quit"), QKeySequence.StandardKey.Quit, self._window.close))
+        menu.addAction(self._action(self.tr("&Quit"), "Ctrl+Q", self._window.close))
 
     def _fill_recent(self) -> None:
         self.recent.clear()

@@ -1,8 +1,9 @@
-"""The page of keys: every command that has one, and what the mouse does; made from the menus, so always right."""
+"""The page of keys: every command that has one, the keys of every place, and what the mouse does."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from typing import Final
 
 from PySide6.QtCore import QCoreApplication, Qt
 from PySide6.QtGui import QAccessible, QAction, QKeyEvent, QKeySequence
@@ -10,37 +11,16 @@ from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QScrollArea, QVBoxLayout
 
 from app.widgets.button import Button
 from app.widgets.labels import label
+from app.window.key_tables import KeyLine, KeyTable, key_tables, mouse_lines
 
-COLUMNS = 2
-KEY_WIDTH = 150
-NUMBER_WIDTH = 24
+Table = tuple[str, Sequence[tuple[str, str]]]
+"""A title, and lines of keys with what they do."""
 
-
-def sheet_keys() -> tuple[tuple[str, str], ...]:
-    """What the keys and the mouse do on the lesson sheet that no menu says."""
-
-    def translated(text: str) -> str:
-        return QCoreApplication.translate("ShortcutsPage", text)
-
-    return (
-        (translated("Left, Right"), translated("Note before, note after")),
-        (translated("Up, Down"), translated("From notes to chords, from part to part")),
-        (translated("Shift with Left, Right, Home, End"), translated("Select more notes, or fewer")),
-        (translated("A … G, then # or b"), translated("Name the selected note (Shift+B is always the note B)")),
-        (translated("Backspace"), translated("Take the last typed letter back; else remove")),
-        (translated("Esc"), translated("Give the note its name back; let go of what is dragged")),
-        (translated("Drag a note"), translated("Move it, in the key; with Ctrl by semitones")),
-        (translated("Shift and a click"), translated("Select every note up to there")),
-        (translated("Drag on an empty place"), translated("Select the notes in the rectangle")),
-        (translated("Drag a line's end"), translated("Make the note longer or shorter")),
-        (translated("Drag a chord"), translated("Let it begin earlier or later")),
-        (translated("Drag a pin"), translated("Let the chord land with another note, or on another beat")),
-        (translated("Drag the arrows between rows"), translated("Move the cut; the effort on both sides shows")),
-        (translated("Drag the keyboard's upper edge"), translated("Make it taller or lower; a double-click as usual")),
-        (translated("Rest the pointer on a thing"), translated("Read what it is and why")),
-        (translated("Double-click an empty place"), translated("New note or chord")),
-        (translated("Double-click a chord"), translated("Name it; Tab completes what is typed")),
-    )
+COLUMNS: Final = 2
+KEY_WIDTH: Final = 150
+NUMBER_WIDTH: Final = 24
+TITLE_LINES: Final = 2
+"""How many lines a table's title and the room before it take."""
 
 
 def first_lesson() -> tuple[tuple[str, str], ...]:
@@ -90,15 +70,18 @@ class ShortcutsPage(QScrollArea):
         head.addWidget(self.back)
         columns = QHBoxLayout()
         columns.setSpacing(40)
-        sheet = _table(self.tr("On the lesson sheet"), sheet_keys(), content)
-        tables = [_table(title, _lines(actions), content) for title, actions in commands]
-        left, right = QVBoxLayout(), QVBoxLayout()
+        self.tables = (*key_tables(), *(_table_of(title, actions) for title, actions in commands))
+        """Every key that the page names."""
         steps = _table(self.tr("A first lesson"), first_lesson(), content, narrow=True)
-        left.addWidget(sheet)
-        for place, table in enumerate(tables):
-            (right if place in (1, 3) else left).addWidget(table)
-        for column in (left, right):
+        shown = [(table.title, [(line.text, line.meaning) for line in table.lines]) for table in self.tables]
+        for column, tables in zip(
+            (QVBoxLayout(), QVBoxLayout()),
+            _in_columns([*shown, (self.tr("With the mouse"), mouse_lines())]),
+            strict=True,
+        ):
             column.setSpacing(20)
+            for title, lines in tables:
+                column.addWidget(_table(title, lines, content))
             column.addStretch()
             columns.addLayout(column, 1)
         layout = QVBoxLayout(content)
@@ -117,9 +100,26 @@ class ShortcutsPage(QScrollArea):
         super().keyPressEvent(event)
 
 
-def _lines(actions: Sequence[QAction]) -> list[tuple[str, str]]:
-    native = QKeySequence.SequenceFormat.NativeText
-    return [(action.shortcut().toString(native), action.text().replace("&", "").rstrip("…")) for action in actions]
+def _table_of(title: str, actions: Sequence[QAction]) -> KeyTable:
+    """The commands of a menu, each with all of its keys."""
+    portable = QKeySequence.SequenceFormat.PortableText
+    return KeyTable(
+        title,
+        tuple(
+            KeyLine(
+                tuple(key.toString(portable) for key in action.shortcuts()),
+                action.text().replace("&", "").rstrip("…"),
+            )
+            for action in actions
+        ),
+    )
+
+
+def _in_columns(tables: Sequence[Table]) -> tuple[list[Table], list[Table]]:
+    """Tables in two columns about equally high, in their order."""
+    heights = [TITLE_LINES + len(lines) for _, lines in tables]
+    middle = min(range(len(tables) + 1), key=lambda place: abs(sum(heights[:place]) - sum(heights[place:])))
+    return list(tables[:middle]), list(tables[middle:])
 
 
 def _table(title: str, lines: Sequence[tuple[str, str]], parent: QWidget, *, narrow: bool = False) -> QWidget:
@@ -136,6 +136,7 @@ def _table(title: str, lines: Sequence[tuple[str, str]], parent: QWidget, *, nar
         key.setWordWrap(True)
         text = label(meaning, table)
         text.setWordWrap(True)
+        text.setAlignment(Qt.AlignmentFlag.AlignTop)
         grid.addWidget(key, row, 0, Qt.AlignmentFlag.AlignTop)
         grid.addWidget(text, row, 1)
     return table

@@ -10,12 +10,12 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt
-from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QWidget
+from PySide6.QtWidgets import QApplication
 
 from app.document.lesson_store import open_lesson
 from core.song.time import TICKS_PER_QUARTER
 from tests.helpers.open_window import OpenWindow
+from tests.helpers.typing_hands import TypingHands
 from tests.journeys.pictures import picture
 
 if TYPE_CHECKING:
@@ -26,44 +26,12 @@ CTRL, SHIFT, ALT = (
     Qt.KeyboardModifier.ShiftModifier,
     Qt.KeyboardModifier.AltModifier,
 )
-NONE = Qt.KeyboardModifier.NoModifier
 Key = Qt.Key
-MOST_TABS = 150
 HELPER_MILLISECONDS = 300_000
 
 
-class Keyboard:
-    """Somebody's hands on a keyboard."""
-
-    def __init__(self, window: QWidget) -> None:
-        self._window = window
-
-    @property
-    def at(self) -> QWidget:
-        """What has the keyboard's attention."""
-        return QApplication.focusWidget() or self._window
-
-    def press(self, key: Qt.Key, modifiers: Qt.KeyboardModifier = NONE) -> None:
-        QTest.keyClick(self.at, key, modifiers)
-        QApplication.processEvents()
-
-    def type(self, text: str) -> None:
-        QTest.keyClicks(self.at, text)
-        QApplication.processEvents()
-
-    def tab_to(self, name: str) -> QWidget:
-        """Press Tab until something of that name has the keyboard's attention."""
-        met = []
-        for _ in range(MOST_TABS):
-            if name in self.at.accessibleName() or name == getattr(self.at, "text", str)():
-                return self.at
-            met.append(self.at.accessibleName())
-            self.press(Key.Key_Tab)
-        raise AssertionError(f"Tab does not come to {name}, only to {sorted(set(met))}")
-
-
 def test_a_lesson_is_made_and_planned_without_a_mouse(opened: OpenWindow, tmp_path: Path, qtbot: QtBot) -> None:
-    keys = Keyboard(opened.window)
+    keys = TypingHands(opened.window)
     opened.window.activateWindow()
 
     keys.press(Key.Key_N, CTRL)

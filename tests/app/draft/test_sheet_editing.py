@@ -40,6 +40,18 @@ def undone_and_done_again(hands: SheetHands, before: Song) -> None:
     assert len(hands.sheet.rows) == len(after.parts)
 
 
+def test_a_name_that_was_undone_is_no_longer_being_typed(hands: SheetHands) -> None:
+    hands.click("note", 2, 0)
+    hands.type("e")
+    hands.opened.document.undo_stack.undo()
+    hands.type("b")
+    assert hands.names(2)[0] == "B4", "not E flat: the E was taken back"
+    hands.opened.document.undo_stack.undo()
+    hands.press(Qt.Key.Key_Backspace)
+    assert hands.names(2)[0] == "B4", "the note is removed, since no letter is left to take back"
+    assert len(hands.names(2)) == 7
+
+
 def test_a_click_selects_a_note_and_the_keyboard_shows_its_key(hands: SheetHands) -> None:
     hands.click("note", 2, 0)
     assert hands.opened.window.selection.place == Place(2, Kind.NOTE, 0)

@@ -260,6 +260,19 @@ def test_facts_about_the_open_lesson_are_kept_with_it(opened: OpenWindow) -> Non
     assert form.rights.text() == ""
 
 
+def test_escape_lets_a_fact_be_as_it_was_and_then_leaves_the_page(opened: OpenWindow) -> None:
+    opened.window.show_about()
+    page = opened.window._about
+    assert page is not None
+    QTest.keyClicks(page.form.composer, "somebody")
+    QTest.keyClick(page.form.composer, Qt.Key.Key_Escape)
+    assert page.form.composer.text() == ""
+    assert page.isVisible()
+    QTest.keyClick(page.form.composer, Qt.Key.Key_Escape)
+    assert not page.isVisible()
+    assert opened.song.composer == ""
+
+
 def test_ten_thousand_lessons_are_listed_narrowed_and_sorted_within_a_blink(tmp_path: Path) -> None:
     path = tmp_path / "ferry.lesson"
     write(night_ferry(), path)
