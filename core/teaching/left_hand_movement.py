@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Final
 
 from msgspec import Struct
@@ -9,14 +10,20 @@ from msgspec import Struct
 from core.song.chord import NEAREST, ROOT_POSITION
 from core.song.pitch import NoteName
 from core.song.song import Song
+from core.song.wording import say, say_counted, to_say
 from core.teaching.left_hand_voicings import Voicing, asked_for, voicing_before, voicings
 from core.teaching.number_words import listed
+from core.teaching.sentences import Phrase, joined, sentence
 from core.theory.chord_tones import chord_tones
 from core.theory.voicing import MOST_TONES, Asked, left_out, movement, thick_intervals, voice_each
 
-INVERSIONS: Final = ("root position", "first inversion", "second inversion", "third inversion")
+INVERSIONS: Final = (
+    to_say("root position"),
+    to_say("first inversion"),
+    to_say("second inversion"),
+    to_say("third inversion"),
+)
 OTHER_STYLE: Final = {ROOT_POSITION: NEAREST, NEAREST: ROOT_POSITION}
-STYLE_WORDS: Final = {ROOT_POSITION: "root position", NEAREST: "the nearest inversion"}
 
 
 class Movement(Struct, frozen=True):
@@ -37,10 +44,32 @@ class Movement(Struct, frozen=True):
     @property
     def sentence(self) -> str:
         """The effect of the other style, such as 'The nearest inversion would move 3 semitones instead of 9'."""
-        other = STYLE_WORDS[OTHER_STYLE[self.style]]
+        other = OTHER_STYLE[self.style]
+        if self.otherwise == self.moved and other == ROOT_POSITION:
+            return say_counted(
+                "Root position would move as much, {count} semitone.",
+                "Root position would move as much, {count} semitones.",
+                self.moved,
+            )
         if self.otherwise == self.moved:
-            return f"{_capital(other)} would move as much, {_semitones(self.moved)}."
-        return f"{_capital(other)} would move {_semitones(self.otherwise)} instead of {self.moved}."
+            return say_counted(
+                "The nearest inversion would move as much, {count} semitone.",
+                "The nearest inversion would move as much, {count} semitones.",
+                self.moved,
+            )
+        if other == ROOT_POSITION:
+            return say_counted(
+                "Root position would move {count} semitone instead of {moved}.",
+                "Root position would move {count} semitones instead of {moved}.",
+                self.otherwise,
+                moved=self.moved,
+            )
+        return say_counted(
+            "The nearest inversion would move {count} semitone instead of {moved}.",
+            "The nearest inversion would move {count} semitones instead of {moved}.",
+            self.otherwise,
+            moved=self.moved,
+        )
 
 
 def movements(song: Song, number: int) -> tuple[Movement | None, ...]:
@@ -83,8 +112,12 @@ def part_movement_sentence(song: Song, number: int) -> str:
     moved = part_movement(song, number)
     if not any(moved.values()):
         return ""
-    nearest, root = moved[NEAREST], moved[ROOT_POSITION]
-    return f"Nearest inversions move the left hand {_semitones(nearest)} here, root position {root}."
+    return say_counted(
+        "Nearest inversions move the left hand {count} semitone here, root position {root}.",
+        "Nearest inversions move the left hand {count} semitones here, root position {root}.",
+        moved[NEAREST],
+        root=moved[ROOT_POSITION],
+    )
 
 
 def placement_reasons(song: Song, number: int) -> tuple[str, ...]:
@@ -99,34 +132,57 @@ def _reason(song: Song, number: int, index: int, voicing: Voicing, way: Movement
     asked = asked_for(song.part(number), index)
     clauses = [_position(asked.symbol.bass, chord_tones(asked.symbol), voicing)]
     if way is not None and asked.style == NEAREST:
-        kept = f"keeps {listed([name.spoken for name in way.kept])} and " if way.kept else ""
-        clauses.append(f"it {kept}moves {_semitones(way.moved)} where root position would move {way.otherwise}")
+        clauses.append(_way(way))
     missing = left_out(asked.symbol, voicing)
     if missing:
-        names = listed([name.spoken for name in missing])
-        reach = song.hands.left_reach
-        why = "four are enough for one hand" if len(voicing) == MOST_TONES else f"the hand reaches {reach} semitones"
-        clauses.append(f"without {names}, since {why}")
+        clauses.append(_missing(missing, len(voicing), song.hands.left_reach))
     alone = voice_each([Asked(asked.symbol)], song.hands)[0]
     if asked.style == ROOT_POSITION and asked.highest is not None and alone[-1].midi > asked.highest:
         below = voicing[-1].midi <= asked.highest
-        clauses.append("lower than usual, below the melody" if below else "the melody comes down to it")
+        below = voicing[-1].midi <= asked.highest
+        clauses.append(say("lower than usual, below the melody") if below else say("the melody comes down to it"))
     clauses.extend(
-        f"{low.name.spoken} and {high.name.spoken} sound thick so low" for low, high in thick_intervals(voicing)
+        say("{low} and {high} sound thick so low", low=low.name.spoken, high=high.name.spoken)
+        for low, high in thick_intervals(voicing)
     )
-    return _capital("; ".join(clauses)) + "."
+    return sentence(joined([Phrase(clause, lists=True) for clause in clauses]))
+
+
+def _way(way: Movement) -> str:
+    """How far the hand moves to a chord, and what it keeps."""
+    if not way.kept:
+        return say_counted(
+            "it moves {count} semitone where root position would move {otherwise}",
+            "it moves {count} semitones where root position would move {otherwise}",
+            way.moved,
+            otherwise=way.otherwise,
+        )
+    return say_counted(
+        "it keeps {notes} and moves {count} semitone where root position would move {otherwise}",
+        "it keeps {notes} and moves {count} semitones where root position would move {otherwise}",
+        way.moved,
+        notes=listed(name.spoken for name in way.kept),
+        otherwise=way.otherwise,
+    )
+
+
+def _missing(missing: Sequence[NoteName], taken: int, reach: int) -> str:
+    """Why tones of a chord are left out."""
+    notes = listed(name.spoken for name in missing)
+    if taken == MOST_TONES:
+        return say("without {notes}, since four are enough for one hand", notes=notes)
+    return say_counted(
+        "without {notes}, since the hand reaches {count} semitone",
+        "without {notes}, since the hand reaches {count} semitones",
+        reach,
+        notes=notes,
+    )
 
 
 def _position(bass: NoteName | None, tones: tuple[NoteName, ...], voicing: Voicing) -> str:
     if bass is not None:
-        return f"{bass.spoken} is written as the bass"
+        return say("{note} is written as the bass", note=bass.spoken)
     place = next((place for place, name in enumerate(tones) if name.pitch_class == voicing[0].midi % 12), 0)
-    return INVERSIONS[place] if place < len(INVERSIONS) else f"{voicing[0].name.spoken} at the bottom"
-
-
-def _semitones(count: int) -> str:
-    return f"{count} semitone" if count == 1 else f"{count} semitones"
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]
+    if place < len(INVERSIONS):
+        return say(INVERSIONS[place])
+    return say("{note} at the bottom", note=voicing[0].name.spoken)

@@ -14,12 +14,13 @@ from msgspec import Struct
 from core.song.chord import Chord
 from core.song.pitch import Pitch
 from core.song.song import Song
+from core.song.wording import say, say_counted, to_say
 from core.teaching.counting import Counting
 from core.teaching.keyboard_places import keyboard_place
 from core.teaching.left_hand_voicings import Voicing, voicings
 from core.teaching.naming import LETTER_NAMES, Names
 from core.teaching.number_words import listed, number_word
-from core.teaching.sentences import LONGEST_SENTENCE, capital
+from core.teaching.sentences import LONGEST_SENTENCE, capital, word_count
 
 MOST_MOVED: Final = 2
 """More tones than this are learned sooner as a new chord than as moves from the last one."""
@@ -67,16 +68,18 @@ class _Telling:
         for run in _runs(placed):
             first = run[0]
             if first.wait:
-                self._sentences.append(f"Wait {self._counting.words(first.wait)}.")
+                self._sentences.append(say("Wait {length}.", length=self._counting.words(first.wait)))
             length = self._counting.words(first.chord.duration)
             if first.chord.symbol.is_silent:
-                self._sentences.append(f"{'Then the' if self._sentences else 'The'} left hand rests for {length}.")
+                if self._sentences:
+                    self._sentences.append(say("Then the left hand rests for {length}.", length=length))
+                else:
+                    self._sentences.append(say("The left hand rests for {length}.", length=length))
                 continue
             shared = len(run) > 1
             if shared:
-                said = f"{number_word(len(run))} chords, each for {length}."
-                self._sentences.append(f"Then {said}" if self._sentences else capital(said))
-            self._tell(run, "" if shared else f" for {length}")
+                self._sentences.append(capital(_so_many_for(len(run), length, later=bool(self._sentences))))
+            self._tell(run, "" if shared else length)
         return self._sentences
 
     def _tell(self, run: Sequence[_Placed], length: str) -> None:
@@ -97,11 +100,11 @@ class _Telling:
     def _tell_again(self, chords: Sequence[str], length: str, opens: bool) -> None:
         """Chords that come back, as many to a sentence as can be said."""
         start = 0
+        around = word_count([_again("·", length, later=True)]) - 1
         for end in range(1, len(chords) + 1):
-            spoken = sum(len(chord.split()) for chord in chords[start : end + 1])
-            if end == len(chords) or spoken + 2 + len(length.split()) > LONGEST_SENTENCE:
-                told = f"{listed(list(chords[start:end]))} again{length}."
-                self._sentences.append(capital(told) if opens and not start else f"Then {told}")
+            if end == len(chords) or word_count(chords[start : end + 1]) + around > LONGEST_SENTENCE:
+                later = not opens or bool(start)
+                self._sentences.append(capital(_again(listed(chords[start:end]), length, later=later)))
                 start = end
 
     def _new(self, placed: _Placed, length: str, opens: bool) -> list[str]:
@@ -110,24 +113,89 @@ class _Telling:
         inverted = bool(voicing) and chord.symbol.bass is None and voicing[0].name != chord.symbol.root
         name = names.chord_said(chord.symbol)
         if inverted:
-            name = f"{name} with {names.said(voicing[0].name)} at the bottom"
-        comma = "," if inverted and length else ""
-        spelled = ", ".join(_spelling(voicing, names))
-        told = f"{'' if opens else 'then '}{name}{comma}{length}"
+            name = say("{chord} with {note} at the bottom", chord=name, note=names.said(voicing[0].name))
+        if length:
+            held = to_say("{chord}, for {length}") if inverted else to_say("{chord} for {length}")
+            name = say(held, chord=name, length=length)
+        told = _Told(name, ", ".join(_spelling(voicing, names)), later=not opens)
         if self._before is not None:
             change = _change(self._before.voicing, voicing, names)
-            return [capital(f"{told}: {spelled}."), change] if change else [capital(f"{told}: {spelled}.")]
+            return [told.spelled(), change] if change else [told.spelled()]
         if not voicing:
-            return [capital(f"{told}: {spelled}.")]
-        place = f"the {keyboard_place(voicing[0], names)}"
-        up_from = f"{spelled}, up from {place}."
+            return [told.spelled()]
+        place = keyboard_place(voicing[0], names)
         if not chord.continued:
-            whole, apart = f"{told}: {up_from}", (f"{told}: {spelled}.", f"The lowest key is {place}.")
+            whole = told.spelled_from(place)
+            apart = [told.spelled(), say("The lowest key is the {place}.", place=place)]
         else:
             last = self._number - 1
-            whole = f"{told}, the chord part {last} ends on: {up_from}"
-            apart = (f"{told}, as at the end of part {last}.", f"It is {up_from}")
-        return [capital(whole)] if len(whole.split()) <= LONGEST_SENTENCE else list(map(capital, apart))
+            whole = told.spelled_on_from(last, place)
+            apart = [told.as_before(last), say("It is {tones}, up from the {place}.", tones=told.tones, place=place)]
+        return [whole] if word_count([whole]) <= LONGEST_SENTENCE else apart
+
+
+class _Told(Struct, frozen=True):
+    """A chord as it is told: its name with its length, its tones, and whether something was said before it."""
+
+    chord: str
+    tones: str
+    later: bool
+
+    def spelled(self) -> str:
+        """The chord with its tones."""
+        text = to_say("then {chord}: {tones}.") if self.later else to_say("{chord}: {tones}.")
+        return capital(say(text, chord=self.chord, tones=self.tones))
+
+    def spelled_from(self, place: str) -> str:
+        """The chord with its tones, and where the lowest of them lies."""
+        text = (
+            to_say("then {chord}: {tones}, up from the {place}.")
+            if self.later
+            else to_say("{chord}: {tones}, up from the {place}.")
+        )
+        return capital(say(text, chord=self.chord, tones=self.tones, place=place))
+
+    def spelled_on_from(self, part: int, place: str) -> str:
+        """The same for a chord that another part ends on."""
+        text = (
+            to_say("then {chord}, the chord part {part} ends on: {tones}, up from the {place}.")
+            if self.later
+            else to_say("{chord}, the chord part {part} ends on: {tones}, up from the {place}.")
+        )
+        return capital(say(text, chord=self.chord, part=part, tones=self.tones, place=place))
+
+    def as_before(self, part: int) -> str:
+        """The chord as one that another part ends on."""
+        text = (
+            to_say("then {chord}, as at the end of part {part}.")
+            if self.later
+            else to_say("{chord}, as at the end of part {part}.")
+        )
+        return capital(say(text, chord=self.chord, part=part))
+
+
+def _so_many_for(count: int, length: str, *, later: bool) -> str:
+    """How many chords are equally long."""
+    number = number_word(count)
+    if later:
+        return say_counted(
+            "Then {number} chord for {length}.",
+            "Then {number} chords, each for {length}.",
+            count,
+            number=number,
+            length=length,
+        )
+    return say_counted(
+        "{number} chord for {length}.", "{number} chords, each for {length}.", count, number=number, length=length
+    )
+
+
+def _again(chords: str, length: str, *, later: bool) -> str:
+    """Chords that come back; the length is empty where it was said before."""
+    if not length:
+        return say("Then {chords} again.", chords=chords) if later else say("{chords} again.", chords=chords)
+    text = to_say("Then {chords} again for {length}.") if later else to_say("{chords} again for {length}.")
+    return say(text, chords=chords, length=length)
 
 
 def _runs(placed: Sequence[_Placed]) -> list[list[_Placed]]:
@@ -160,12 +228,14 @@ def _change(before: Voicing, after: Voicing, names: Names) -> str:
         return ""
     steps = {new.staff_step - old.staff_step for old, new in zip(before, after, strict=True)}
     if steps == {1}:
-        return "Every finger moves one step up."
+        return say("Every finger moves one step up.")
     if steps == {-1}:
-        return "Every finger moves one step down."
+        return say("Every finger moves one step down.")
     kept = [names.said(pitch.name) for pitch in after if pitch in before]
     moved = [(old, new) for old, new in zip(before, after, strict=True) if old != new]
     if len(moved) <= min(MOST_MOVED, len(kept)) and len(kept) + len(moved) == len(after):
-        changes = listed([f"{names.said(old.name)} to {names.said(new.name)}" for old, new in moved])
-        return f"Keep {listed(kept)}, move {changes}."
+        changes = listed(
+            say("{old} to {new}", old=names.said(old.name), new=names.said(new.name)) for old, new in moved
+        )
+        return say("Keep {notes}, move {changes}.", notes=listed(kept), changes=changes)
     return ""

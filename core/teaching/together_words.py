@@ -6,17 +6,20 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
 from typing import Final
 
+from msgspec import Struct
+
 from core.song.metre import bar_at
 from core.song.note import Note
 from core.song.pitch import NoteName
 from core.song.song import Song
+from core.song.wording import say, to_say
 from core.teaching.counting import Counting
 from core.teaching.landings import Landing, landings
 from core.teaching.naming import LETTER_NAMES, Names
-from core.teaching.number_words import number_word, ordinal_word
-from core.teaching.sentences import LONGEST_SENTENCE, capital
+from core.teaching.number_words import BEAT, number_word
+from core.teaching.sentences import LONGEST_SENTENCE, capital, sentence, word_count
 
-LAST_COUNTED: Final = 3
+COUNTED: Final = {1: to_say("first {note}"), 2: to_say("second {note}"), 3: to_say("third {note}")}
 """Nobody counts further while playing: later notes are told by their place in the bar."""
 MOST_IN_A_SENTENCE: Final = 2
 """Landings with a note; one that is alone is a sentence of its own."""
@@ -36,33 +39,55 @@ def together_words(song: Song, number: int, names: Names = LETTER_NAMES) -> str:
     words = _LandingWords(song, number, names)
     sentences: list[str] = []
     if part.chords[0].continued and not part.chords[0].symbol.is_silent:
-        sentences.append(capital(f"{names.chord_said(part.chords[0].symbol)} is still down from part {number - 1}."))
-    met: list[str] = []
+        held = names.chord_said(part.chords[0].symbol)
+        sentences.append(capital(say("{chord} is still down from part {part}.", chord=held, part=number - 1)))
+    met: list[_Met] = []
     for landing in landings(part):
         if landing.note is None:
             sentences += _met_sentences(met, bool(sentences))
             met = []
-            sentences += words.alone(landing, f"{'then ' if sentences else ''}")
+            sentences += words.alone(landing, later=bool(sentences))
         else:
             met.append(words.met(landing, part.notes[landing.note]))
     sentences += _met_sentences(met, bool(sentences))
     return " ".join(sentences)
 
 
-def _met_sentences(met: Sequence[str], later: bool) -> list[str]:
+class _Met(Struct, frozen=True):
+    """A landing with a note: the chord, and the note as it is told from others of its name."""
+
+    chord: str
+    note: str
+
+    @property
+    def first(self) -> str:
+        """As the first landing of a sentence."""
+        return say("{chord} lands with the {note}", chord=self.chord, note=self.note)
+
+    @property
+    def further(self) -> str:
+        """As a later one."""
+        return say("{chord} with the {note}", chord=self.chord, note=self.note)
+
+
+def _met_sentences(met: Sequence[_Met], later: bool) -> list[str]:
     """Landings with a note in sentences of one breath, such as 'F lands with the first C, then C with the E'."""
     sentences: list[list[str]] = []
     for landing in met:
-        shorter = landing.replace(" lands with ", " with ", 1)
-        joined = [*sentences[-1], shorter] if sentences else []
-        if not joined or len(joined) > MOST_IN_A_SENTENCE or len(" then ".join(joined).split()) >= LONGEST_SENTENCE:
-            sentences.append([landing])
+        told = [*sentences[-1], landing.further] if sentences else []
+        spoken = word_count(told) + len(told) - 1
+        if not told or len(told) > MOST_IN_A_SENTENCE or spoken >= LONGEST_SENTENCE:
+            sentences.append([landing.first])
         else:
-            sentences[-1] = joined
-    return [
-        capital(f"{'then ' if later or place else ''}{', then '.join(landings)}.")
-        for place, landings in enumerate(sentences)
-    ]
+            sentences[-1] = told
+    return [_met_sentence(landings, later or place > 0) for place, landings in enumerate(sentences)]
+
+
+def _met_sentence(met: Sequence[str], later: bool) -> str:
+    told = say("then {landing}", landing=met[0]) if later else met[0]
+    for landing in met[1:]:
+        told = say("{landings}, then {landing}", landings=told, landing=landing)
+    return sentence(told)
 
 
 class _LandingWords:
@@ -82,32 +107,64 @@ class _LandingWords:
             self._of[note.pitch.name] = self._of.get(note.pitch.name, 0) + 1
             self._place[id(note)] = self._of[note.pitch.name]
 
-    def met(self, landing: Landing, note: Note) -> str:
+    def met(self, landing: Landing, note: Note) -> _Met:
         """The note that a chord lands with."""
-        return f"{self._chord(landing)} lands with the {self._which(note)}"
+        return _Met(self._chord(landing), self._which(note))
 
-    def alone(self, landing: Landing, then: str) -> list[str]:
+    def alone(self, landing: Landing, *, later: bool) -> list[str]:
         """How a chord lands alone, in one sentence, or two where it would be too long for a breath."""
-        lands = f"{then}{self._chord(landing)} lands alone"
+        chord = self._chord(landing)
         held, following = self._around(landing.onset)
         if following is not None:
-            distance = self._counting.words(following.onset - landing.onset)
-            if held is None:
-                return [capital(f"{lands}, {distance} before the {self._which(following)}.")]
-            whole = f"{lands} while you hold the {self._which(held)}, {distance} before the {self._which(following)}."
-            if len(whole.split()) <= LONGEST_SENTENCE:
-                return [capital(whole)]
-            return [
-                capital(f"{lands} while you hold the {self._which(held)}."),
-                capital(f"{distance} later comes the {self._which(following)}."),
-            ]
+            return self._before(landing, held, following, later=later)
         if held is not None:
-            into = self._counting.words(landing.onset - held.onset)
-            return [capital(f"{lands}, {into} into the {self._which(held)}.")]
+            text = (
+                to_say("then {chord} lands alone, {length} into the {note}.")
+                if later
+                else to_say("{chord} lands alone, {length} into the {note}.")
+            )
+            length = self._counting.words(landing.onset - held.onset)
+            return [capital(say(text, chord=chord, length=length, note=self._which(held)))]
         if not self._sounding:
-            return [capital(f"{lands}.")]
+            text = to_say("then {chord} lands alone.") if later else to_say("{chord} lands alone.")
+            return [capital(say(text, chord=chord))]
+        text = (
+            to_say("then {chord} lands alone, {length} after the {note}.")
+            if later
+            else to_say("{chord} lands alone, {length} after the {note}.")
+        )
         last = self._sounding[-1]
-        return [capital(f"{lands}, {self._counting.words(landing.onset - last.onset)} after the {self._which(last)}.")]
+        length = self._counting.words(landing.onset - last.onset)
+        return [capital(say(text, chord=chord, length=length, note=self._which(last)))]
+
+    def _before(self, landing: Landing, held: Note | None, following: Note, *, later: bool) -> list[str]:
+        """How a chord lands alone before a note, while another one may be held."""
+        chord, coming = self._chord(landing), self._which(following)
+        length = self._counting.words(following.onset - landing.onset)
+        if held is None:
+            text = (
+                to_say("then {chord} lands alone, {length} before the {note}.")
+                if later
+                else to_say("{chord} lands alone, {length} before the {note}.")
+            )
+            return [capital(say(text, chord=chord, length=length, note=coming))]
+        text = (
+            to_say("then {chord} lands alone while you hold the {held}, {length} before the {note}.")
+            if later
+            else to_say("{chord} lands alone while you hold the {held}, {length} before the {note}.")
+        )
+        whole = say(text, chord=chord, held=self._which(held), length=length, note=coming)
+        if word_count([whole]) <= LONGEST_SENTENCE:
+            return [capital(whole)]
+        text = (
+            to_say("then {chord} lands alone while you hold the {held}.")
+            if later
+            else to_say("{chord} lands alone while you hold the {held}.")
+        )
+        return [
+            capital(say(text, chord=chord, held=self._which(held))),
+            capital(say("{length} later comes the {note}.", length=length, note=coming)),
+        ]
 
     def _chord(self, landing: Landing) -> str:
         return self._names.chord_said(self._part.chords[landing.chord].symbol)
@@ -126,10 +183,21 @@ class _LandingWords:
         if of == 1:
             return name
         if place == of:
-            return f"last {name}"
-        if place <= LAST_COUNTED:
-            return f"{ordinal_word(place)} {name}"
+            return say("last {note}", note=name)
+        if place in COUNTED:
+            return say(COUNTED[place], note=name)
         bar = bar_at(self._song.bars, self._start + note.onset)
         whole, rest = divmod(self._start + note.onset - bar.onset, self._counting.ticks)
-        beat = f"{self._counting.noun} {number_word(whole + 1)}"
-        return f"{name} {'just after' if rest else 'on'} {beat} of bar {bar.number}"
+        if self._counting.noun == BEAT:
+            text = (
+                to_say("{note} just after beat {number} of bar {bar}")
+                if rest
+                else to_say("{note} on beat {number} of bar {bar}")
+            )
+        else:
+            text = (
+                to_say("{note} just after count {number} of bar {bar}")
+                if rest
+                else to_say("{note} on count {number} of bar {bar}")
+            )
+        return say(text, note=name, number=number_word(whole + 1), bar=bar.number)
