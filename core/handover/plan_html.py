@@ -16,8 +16,9 @@ from core.drawing.shapes import Picture
 from core.drawing.svg import FONT_FAMILIES, clean, write_svg
 from core.drawing.svg import number as number_text
 from core.handover.assets import FontFile, PlanAssets
-from core.handover.plan_words import CARE
+from core.handover.plan_words import CARE, language_code
 from core.handover.session_plan import PlanRow, SessionPlan, keyboard_picture, sheet_pictures
+from core.song.wording import say, say_in, to_say, to_say_in
 
 KEYBOARD_WIDTH: Final = 900.0
 KEYBOARD_HEIGHT: Final = 112.0
@@ -25,14 +26,16 @@ SHEET_WIDTH: Final = 960.0
 TAKES: Final = 3
 """Boxes to tick for each segment."""
 COLUMNS: Final = (
-    ("number", "No."),
-    ("at", "At"),
-    ("segment", "Segment"),
-    ("say", "Say"),
-    ("play", "Play"),
-    ("lasts", "Lasts"),
-    ("takes", "Takes"),
+    ("number", to_say_in("column of a plan", "No.")),
+    ("at", to_say_in("column of a plan", "At")),
+    ("segment", to_say_in("column of a plan", "Segment")),
+    ("say", to_say_in("column of a plan", "Say")),
+    ("play", to_say_in("column of a plan", "Play")),
+    ("lasts", to_say_in("column of a plan", "Lasts")),
+    ("takes", to_say_in("column of a plan", "Takes")),
 )
+"""The class of each column in the page, and its heading."""
+CAPTION: Final = to_say("Running order: what to say and play in each segment, how long it lasts, and boxes for takes")
 
 STYLE: Final = """
 *{box-sizing:border-box}
@@ -86,15 +89,17 @@ def write_plan_html(plan: SessionPlan, assets: PlanAssets) -> bytes:
     title = _text(plan.song.title)
     keyboard = keyboard_picture(plan, assets.metrics, KEYBOARD_WIDTH, KEYBOARD_HEIGHT)
     sheets = sheet_pictures(plan, assets.metrics, SHEET_WIDTH)
-    heads = "".join(f'<th scope="col" class="{name}">{label}</th>' for name, label in COLUMNS)
+    heads = "".join(
+        f'<th scope="col" class="{name}">{_text(say_in("column of a plan", head))}</th>' for name, head in COLUMNS
+    )
     rows = "\n".join(_row(row) for row in plan.rows)
     parts = "\n".join(_sheet(picture, number) for number, (picture,) in enumerate(sheets, 1))
     page = f"""<!DOCTYPE html>
-<html lang="en">
+<html lang="{_text(language_code())}">
 <head>
 <meta charset="utf-8">
 <meta name="viewport" content="width=device-width, initial-scale=1">
-<title>{title}: session plan</title>
+<title>{_text(say("{title}: session plan", title=plan.song.title))}</title>
 <style>{_faces(assets.fonts)}{_colours(plan)}{STYLE.replace("FAMILIES", FONT_FAMILIES)}</style>
 </head>
 <body>
@@ -106,15 +111,15 @@ def write_plan_html(plan: SessionPlan, assets: PlanAssets) -> bytes:
 </header>
 <main>
 <table>
-<caption>Running order: what to say and play in each segment, how long it lasts, and boxes for takes</caption>
+<caption>{_text(say(CAPTION))}</caption>
 <thead><tr>{heads}</tr></thead>
 <tbody>
 {rows}
 </tbody>
 </table>
-<p class="care">{_text(CARE)}</p>
+<p class="care">{_text(say(CARE))}</p>
 <section aria-labelledby="parts">
-<h2 id="parts">The parts</h2>
+<h2 id="parts">{_text(say("The parts"))}</h2>
 {parts}
 </section>
 </main>
@@ -138,8 +143,9 @@ def _row(row: PlanRow) -> str:
     said += "".join(f'<p class="aside">{_text(one)}</p>' for one in row.asides)
     if row.review:
         said += f'<p class="review">{_text(row.review)}</p>'
-    title = escape(row.title)
-    boxes = "".join(f'<input type="checkbox" aria-label="Take {take} of {title} kept">' for take in range(1, TAKES + 1))
+    boxes = "".join(
+        f'<input type="checkbox" aria-label="{_take_kept(take, row.title)}">' for take in range(1, TAKES + 1)
+    )
     return (
         f'<tr class="{row.kind}"><td class="number">{row.number}</td><td class="at">{row.at}</td>'
         f'<th scope="row">{_unbroken(row.title)}</th><td class="say">{said}</td>'
@@ -148,11 +154,16 @@ def _row(row: PlanRow) -> str:
     )
 
 
+def _take_kept(take: int, segment: str) -> str:
+    return escape(say("Take {take} of {segment} kept", take=take, segment=segment))
+
+
 def _sheet(picture: Picture, number: int) -> str:
     """A part's row; on paper all rows shrink alike, by the share of the widest that `--share` says."""
-    drawn = write_svg(picture, None, f"Part {number}", f"part-{number}")
+    name = say("Part {number}", number=number)
+    drawn = write_svg(picture, None, name, f"part-{number}")
     share = number_text(100 * picture.width / SHEET_WIDTH)
-    named = f'tabindex="0" role="group" aria-label="Part {number}"'
+    named = f'tabindex="0" role="group" aria-label="{escape(name)}"'
     return f'<div class="sheet" style="--share:{share}%" {named}>{drawn}</div>'
 
 

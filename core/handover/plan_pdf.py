@@ -14,9 +14,10 @@ from core.drawing.colours import LIGHT
 from core.drawing.shapes import Role
 from core.drawing.svg import write_svg
 from core.handover.assets import PlanAssets
-from core.handover.plan_words import CARE
+from core.handover.plan_words import CARE, language_code
 from core.handover.session_plan import PlanRow, SessionPlan, keyboard_picture, sheet_pictures
 from core.handover.typesetting import TypesetDocument
+from core.song.wording import say, say_in, to_say_in
 
 KEYBOARD_WIDTH: Final = 700.0
 KEYBOARD_HEIGHT: Final = 84.0
@@ -29,6 +30,16 @@ TOGETHER: Final = 3
 LONGEST_WHOLE_ROW: Final = 900
 """Letters of what is said up to which a row is never divided; a longer one may not fit on a page."""
 
+HEADS: Final = (
+    to_say_in("column of a plan", "at"),
+    to_say_in("column of a plan", "segment"),
+    to_say_in("column of a plan", "say"),
+    to_say_in("column of a plan", "play"),
+    to_say_in("column of a plan", "lasts"),
+    to_say_in("column of a plan", "takes"),
+)
+"""What stands above the table's columns, behind the one for numbers."""
+
 LAYOUT: Final = """\
 #let plan = json(bytes(sys.inputs.plan))
 #let ink = rgb(plan.ink)
@@ -36,7 +47,7 @@ LAYOUT: Final = """\
 #let rule = rgb(plan.rule)
 #let colours = (right_hand: rgb(plan.right), left_hand: rgb(plan.left))
 #set document(title: plan.title, date: none)
-#set text(font: ("Atkinson Hyperlegible Next", "Phrasebench Signs"), size: 10.5pt, fill: ink, lang: "en",
+#set text(font: ("Atkinson Hyperlegible Next", "Phrasebench Signs"), size: 10.5pt, fill: ink, lang: plan.language,
   hyphenate: false)
 #set par(leading: 0.5em, spacing: 0.55em, justify: false)
 #set page(
@@ -48,7 +59,8 @@ LAYOUT: Final = """\
       columns: (1fr, auto),
       column-gutter: 1em,
       plan.care,
-      [page #counter(page).display() of #counter(page).final().first()],
+      plan.page.replace("{page}", str(counter(page).get().first()))
+        .replace("{pages}", str(counter(page).final().first())),
     )
   },
 )
@@ -76,7 +88,6 @@ LAYOUT: Final = """\
 #let box-to-tick = box(width: 8.5pt, height: 8.5pt, stroke: 0.6pt + ink, baseline: 0.8pt)
 #let takes = box(stack(dir: ltr, spacing: 5.5pt, box-to-tick, box-to-tick, box-to-tick))
 #let keep(rows) = table.cell(rowspan: rows, breakable: false, inset: 0pt)[]
-#let heads = ("", "at", "segment", "say", "play", "lasts", "takes")
 #let column-head(body) = text(size: 8.5pt, weight: 600, fill: quiet, body)
 
 #table(
@@ -86,7 +97,7 @@ LAYOUT: Final = """\
   align: (left, right, right, left, left, left, right, left),
   table.header(
     repeat: true,
-    [], ..heads.map(column-head),
+    [], ..plan.heads.map(column-head),
     table.hline(stroke: 0.8pt + rule),
   ),
   ..plan.rows.map(row => {
@@ -107,7 +118,7 @@ LAYOUT: Final = """\
 
 #if plan.sheets > 0 {
   block(breakable: false, above: 1.6em)[
-    == The parts
+    #heading(level: 2, plan.sheets-heading)
     #image(bytes(sys.inputs.sheet-1), format: "svg", width: plan.widths.at(0) * 1pt, alt: plan.descriptions.at(0))
   ]
   for number in range(2, plan.sheets + 1) {
@@ -133,7 +144,11 @@ def plan_document(plan: SessionPlan, assets: PlanAssets) -> TypesetDocument:
         "facts": plan.facts,
         "credit": plan.credit,
         "hands": plan.hands,
-        "care": CARE,
+        "care": say(CARE),
+        "language": language_code().partition("-")[0],
+        "page": say("page {page} of {pages}"),
+        "heads": ["", *(say_in("column of a plan", head) for head in HEADS)],
+        "sheets-heading": say("The parts"),
         "paper": {"a4": "a4", "letter": "us-letter"}[plan.paper.value],
         "ink": LIGHT[Role.INK],
         "quiet": LIGHT[Role.QUIET],

@@ -15,15 +15,24 @@ from core.song.note import Hand
 from core.song.pitch import MIDDLE_C, Pitch
 from core.song.song import Song
 from core.song.time import TICKS_PER_QUARTER
+from core.song.wording import say, say_counted, say_in, to_say, to_say_in
 from core.teaching.keyboard_places import keyboard_place
 from core.teaching.naming import LETTER_NAMES, Names
-from core.teaching.number_words import number_word
+from core.teaching.number_words import times_word
+from core.teaching.sentences import capital
 
-CARE: Final = "Stop if anything hurts; rest ten minutes in every hour of playing. General advice, not medical advice."
+CARE: Final = to_say(
+    "Stop if anything hurts; rest ten minutes in every hour of playing. General advice, not medical advice."
+)
 """Ten minutes' rest an hour: performing-arts medicine's lists for instrumentalists (J. Horvath, among others)."""
-CLEAR_RIGHTS: Final = "Rights: nothing noted; clear them before anything is published or sold."
-READ_AGAIN: Final = "The notes have changed since these words were written; read them again."
+CLEAR_RIGHTS: Final = to_say("Rights: nothing noted; clear them before anything is published or sold.")
+READ_AGAIN: Final = to_say("The notes have changed since these words were written; read them again.")
 STEPS_IN_OCTAVE: Final = 7
+HANDS: Final = {
+    "right": to_say_in("which hands play", "right"),
+    "left": to_say_in("which hands play", "left"),
+    "both": to_say_in("which hands play", "both"),
+}
 
 
 def clock(seconds: float) -> str:
@@ -58,10 +67,14 @@ def bpm(value: float, metre: Metre) -> str:
 def span(numbers: Sequence[int]) -> str:
     """Part numbers: ``part 2``, ``parts 1–3``, ``parts 1, 3``."""
     if len(numbers) == 1:
-        return f"part {numbers[0]}"
-    if list(numbers) == list(range(numbers[0], numbers[-1] + 1)):
-        return f"parts {numbers[0]}–{numbers[-1]}"
-    return "parts " + ", ".join(map(str, numbers))
+        return say("part {part}", part=numbers[0])
+    return say("parts {parts}", parts=_figures(numbers))
+
+
+def _figures(numbers: Sequence[int]) -> str:
+    if len(numbers) > 1 and list(numbers) == list(range(numbers[0], numbers[-1] + 1)):
+        return f"{numbers[0]}–{numbers[-1]}"
+    return ", ".join(map(str, numbers))
 
 
 def parts_played(song: Song, play: Play) -> tuple[int, ...]:
@@ -79,14 +92,15 @@ def what_to_play(song: Song, segment: Segment) -> str:
     first = segment.play[0]
     words: list[str] = []
     if len(segment.play) > 1 or segment.kind in ("opening", "embellishment"):
-        spans = [span(parts_played(song, play)) for play in segment.play]
-        shorter = [name.removeprefix("parts ").removeprefix("part ") for name in spans[1:]]
-        words.append(", then ".join([spans[0], *shorter]))
-    words.append(first.hands)
+        played = span(parts_played(song, first))
+        for play in segment.play[1:]:
+            played = say("{parts}, then {numbers}", parts=played, numbers=_figures(parts_played(song, play)))
+        words.append(played)
+    words.append(say_in("which hands play", HANDS[first.hands]))
     tempos = dict.fromkeys(bpm(play.tempo, song.metre_at(play.start)) for play in segment.play)
-    words.append(" and ".join(tempos))
+    words.append(_one_after_another(tempos))
     if first.times > 1:
-        words.append("twice" if first.times == 2 else f"{number_word(first.times)} times")
+        words.append(times_word(first.times))
     return ", ".join(words)
 
 
@@ -94,14 +108,23 @@ def facts_of(song: Song, segments: Sequence[Segment], settings: LessonSettings, 
     """Key, metre, tempo as written and as taught, extent, running time, and what all asides would add to it."""
     metre = song.metre
     taught = sorted({play.tempo for segment in segments if segment.kind == "right_hand" for play in segment.play})
-    tempo = f"{bpm(song.tempo, metre)} bpm"
-    if metre.is_compound:
-        tempo = f"{bpm(song.tempo, metre)} dotted beats a minute"
+    tempo = bpm(song.tempo, metre)
     if taught and taught[-1] < song.tempo:
-        speeds = dict.fromkeys((bpm(taught[0], metre), bpm(taught[-1], metre)))
-        tempo += f", taught at {'–'.join(speeds)}"
+        speeds = "–".join(dict.fromkeys((bpm(taught[0], metre), bpm(taught[-1], metre))))
+        if metre.is_compound:
+            tempo = say("{tempo} dotted beats a minute, taught at {taught}", tempo=tempo, taught=speeds)
+        else:
+            tempo = say("{tempo} bpm, taught at {taught}", tempo=tempo, taught=speeds)
+    elif metre.is_compound:
+        tempo = say("{tempo} dotted beats a minute", tempo=tempo)
+    else:
+        tempo = say("{tempo} bpm", tempo=tempo)
     bars = sum(1 for bar in song.bars if bar.number)
-    extent = [song.section, counted(bars, "bar"), counted(len(song.parts), "part")]
+    extent = [
+        song.section,
+        say_counted("{count} bar", "{count} bars", bars),
+        say_counted("{count} part", "{count} parts", len(song.parts)),
+    ]
     facts = [
         names.key_shown(song.key),
         str(metre),
@@ -111,19 +134,15 @@ def facts_of(song: Song, segments: Sequence[Segment], settings: LessonSettings, 
     ]
     asides = [aside for segment in segments for aside in segment.asides]
     if asides:
-        facts.append(f"{clock(asides_seconds(asides, settings))} more with every aside")
-    return " · ".join(["Session plan", *facts])
+        facts.append(say("{time} more with every aside", time=clock(asides_seconds(asides, settings))))
+    return " · ".join([say("Session plan"), *facts])
 
 
 def credits_of(song: Song) -> str:
     """Who wrote it, and the note of rights or a reminder to clear them."""
-    rights = f"Rights: {song.rights.strip().rstrip('.')}." if song.rights.strip() else CLEAR_RIGHTS
+    noted = song.rights.strip().rstrip(".")
+    rights = say("Rights: {rights}.", rights=noted) if song.rights.strip() else say(CLEAR_RIGHTS)
     return f"{song.composer.strip()} · {rights}" if song.composer.strip() else rights
-
-
-def counted(count: int, noun: str) -> str:
-    """A count with its noun."""
-    return f"{count} {noun}{'' if count == 1 else 's'}"
 
 
 def hand_pitches(song: Song) -> dict[Hand, tuple[Pitch, ...]]:
@@ -140,23 +159,36 @@ def hand_pitches(song: Song) -> dict[Hand, tuple[Pitch, ...]]:
 def where_hands_lie(pitches: dict[Hand, tuple[Pitch, ...]], names: Names = LETTER_NAMES) -> str:
     """Where the hands lie, in a line: ``Right hand from the E above middle C up to D · left hand …``."""
     words = [
-        f"{hand.value} hand {_reach(pitches[hand][0], pitches[hand][-1], names.places)}"
+        _reach(hand, pitches[hand][0], pitches[hand][-1], names.places)
         for hand in (Hand.RIGHT, Hand.LEFT)
         if hand in pitches
     ]
-    line = " · ".join(words)
-    return line[:1].upper() + line[1:]
+    return capital(" · ".join(words))
 
 
-def _reach(lowest: Pitch, highest: Pitch, names: Names) -> str:
+def _reach(hand: Hand, lowest: Pitch, highest: Pitch, names: Names) -> str:
+    first = _place(lowest, names)
     if lowest.midi == highest.midi:
-        return f"on {_place(lowest, names)}"
+        if hand is Hand.RIGHT:
+            return say("right hand on {place}", place=first)
+        return say("left hand on {place}", place=first)
     within = 0 < highest.staff_step - lowest.staff_step < STEPS_IN_OCTAVE
-    return f"from {_place(lowest, names)} up to {names.said(highest.name) if within else _place(highest, names)}"
+    last = names.said(highest.name) if within else _place(highest, names)
+    if hand is Hand.RIGHT:
+        return say("right hand from {lowest} up to {highest}", lowest=first, highest=last)
+    return say("left hand from {lowest} up to {highest}", lowest=first, highest=last)
 
 
 def _place(pitch: Pitch, names: Names) -> str:
-    return names.middle_c if pitch == MIDDLE_C else f"the {keyboard_place(pitch, names)}"
+    return names.middle_c if pitch == MIDDLE_C else say("the {place}", place=keyboard_place(pitch, names))
+
+
+def _one_after_another(tempos: Iterable[str]) -> str:
+    """Tempos in the order in which they come: ``56``, ``56 and 84``."""
+    first, *others = tempos
+    for tempo in others:
+        first = say("{tempo} and {next}", tempo=first, next=tempo)
+    return first
 
 
 def review_of(song: Song, segment: Segment) -> str:
@@ -164,8 +196,13 @@ def review_of(song: Song, segment: Segment) -> str:
     for number in segment.parts if segment.kind in ("right_hand", "left_hand", "together") else ():
         words = song.part(number).teaching.words_for(segment.kind)
         if words is not None and words.review:
-            return READ_AGAIN
+            return say(READ_AGAIN)
     return ""
+
+
+def language_code() -> str:
+    """The code of the language that a plan is written in (BCP 47), for readers that speak and divide words."""
+    return say_in("code of the language of these texts", "en")
 
 
 def joined(sentences: Iterable[str]) -> str:

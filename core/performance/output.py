@@ -13,6 +13,7 @@ from msgspec import Struct
 
 from core.song.errors import DomainError
 from core.song.note import Hand
+from core.song.wording import say
 
 PIANO: Final = "piano"
 """The built-in piano as an output."""
@@ -39,10 +40,16 @@ class HandChannel(Struct, frozen=True, omit_defaults=True):
     def __post_init__(self) -> None:
         if not 1 <= self.channel <= CHANNELS or self.channel == CLICKS:
             raise DomainError(
-                "the channel of a hand", self.channel, f"from 1 to {CHANNELS}, but not {CLICKS}, where the metronome is"
+                say("the channel of a hand"),
+                self.channel,
+                say("from 1 to {most}, but not {clicks}, where the metronome is", most=CHANNELS, clicks=CLICKS),
             )
         if not 0 <= self.program <= PROGRAMS:
-            raise DomainError("the program of a hand", self.program, f"from 1 to {PROGRAMS}, or 0 to leave it as it is")
+            raise DomainError(
+                say("the program of a hand"),
+                self.program,
+                say("from 1 to {most}, or 0 to leave it as it is", most=PROGRAMS),
+            )
 
 
 class Output(Struct, frozen=True, omit_defaults=True):
@@ -65,17 +72,17 @@ class Output(Struct, frozen=True, omit_defaults=True):
 
     def __post_init__(self) -> None:
         if not self.name:
-            raise DomainError("the name of an output", self.name, "not empty")
+            raise DomainError(say("the name of an output"), self.name, say("not empty"))
         if not -MOST_MILLISECONDS <= self.latency <= MOST_MILLISECONDS:
             raise DomainError(
-                "the latency of an output", self.latency, f"from -{MOST_MILLISECONDS} to {MOST_MILLISECONDS} ms"
+                say("the latency of an output"), self.latency, say("from -{most} to {most} ms", most=MOST_MILLISECONDS)
             )
         programs = {self.right.program, self.left.program}
         if self.right.channel == self.left.channel and len(programs) > 1:
             raise DomainError(
-                "the channels of the hands",
-                f"both {self.right.channel}",
-                "two different ones where each hand has a program of its own",
+                say("the channels of the hands"),
+                say("both {channel}", channel=self.right.channel),
+                say("two different ones where each hand has a program of its own"),
             )
 
     def hand(self, hand: Hand) -> HandChannel:

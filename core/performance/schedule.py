@@ -35,6 +35,7 @@ from core.song.errors import DomainError
 from core.song.note import Hand, Note
 from core.song.song import Song
 from core.song.tempo import TempoChange
+from core.song.wording import say
 
 Kind = Literal["on", "off", "click", "pedal"]
 
@@ -117,7 +118,7 @@ class Schedule(Struct, frozen=True):
         Where one part ends and the next begins it is the next one. Raises DomainError for a schedule of nothing.
         """
         if not self.positions:
-            raise DomainError("the positions of a schedule", 0, "at least one")
+            raise DomainError(say("the positions of a schedule"), 0, say("at least one"))
         index = bisect_right(self.positions, seconds, key=lambda position: position[0]) - 1
         if index < 0:
             return self.positions[0][1:]
@@ -221,7 +222,7 @@ class _Performance:
                     stays.append(stay)
                     seconds += self._along(stay, first, last)
         if not stays:
-            raise DomainError("where to start", self.selection.start, "before the end of what is played")
+            raise DomainError(say("where to start"), self.selection.start, say("before the end of what is played"))
         return stays
 
     def _positions(self, stays: list[_Stay]) -> Iterator[tuple[float, int, int]]:

@@ -23,6 +23,7 @@ from msgspec import Struct
 
 from core.performance.schedule import Kind, Schedule, TimedEvent
 from core.song.errors import DomainError
+from core.song.wording import say
 
 LONGEST_GAP: Final = 2.0
 """Seconds between two looks at the clock after which the machine is taken to have slept."""
@@ -180,7 +181,11 @@ class Scheduler:
             return
         end = min(end, self._schedule.length)
         if start < 0 or end - start < SHORTEST_LOOP:
-            raise DomainError("a loop", (start, end), f"inside what is played and at least {SHORTEST_LOOP} seconds")
+            raise DomainError(
+                say("a loop"),
+                (start, end),
+                say("inside what is played and at least {shortest} seconds", shortest=SHORTEST_LOOP),
+            )
         self._loop = (start, end)
 
     def hold(self, now: float, seconds: float | None) -> None:
@@ -196,7 +201,7 @@ class Scheduler:
     def set_speed(self, now: float, factor: float) -> None:
         """Play faster or slower from here on, without a jump; raises DomainError outside 0.1 … 4."""
         if not 0.1 <= factor <= 4.0:
-            raise DomainError("the speed", factor, "from 0.1 to 4 times as made")
+            raise DomainError(say("the speed"), factor, say("from 0.1 to 4 times as made"))
         now = self._look(now)
         self._anchor = self._running_position(now)
         self._anchor_now = now

@@ -10,6 +10,7 @@ from msgspec import Struct
 from core.song.errors import DomainError
 from core.song.note import Hand
 from core.song.song import Song
+from core.song.wording import say, say_in
 
 BOTH_HANDS: Final = frozenset(Hand)
 SLOWEST_SPEED: Final = 0.1
@@ -18,9 +19,9 @@ MOST_BARS_COUNTED: Final = 4
 MOST_SUBDIVISIONS: Final = 4
 LONGEST_ROW: Final = 200
 """Parts in a row that may be asked for in words."""
-_STRETCH: Final = re.compile(r"(\d{1,4})(?:\s*(?:[-–—]|to)\s*(\d{1,4}))?(?:\s*[x×]\s*(\d{1,2}))?")
-_BARS: Final = re.compile(r"(\d{1,5})(?:\s*([-–—]|to)\s*(\d{1,5})?)?")
-_BETWEEN: Final = re.compile(r"\s*(?:,?\s*then|,|;|\s)\s*")
+_STRETCH: Final = r"(\d{{1,4}})(?:\s*(?:[-–—]|{to})\s*(\d{{1,4}}))?(?:\s*[x×]\s*(\d{{1,2}}))?"
+_BARS: Final = r"(\d{{1,5}})(?:\s*([-–—]|{to})\s*(\d{{1,5}})?)?"
+_BETWEEN: Final = r"\s*(?:,?\s*{then}|,|;|\s)\s*"
 
 
 class Selection(Struct, frozen=True):
@@ -70,23 +71,31 @@ class Selection(Struct, frozen=True):
 
     def __post_init__(self) -> None:
         if not self.parts:
-            raise DomainError("the parts to play", self.parts, "at least one part number")
+            raise DomainError(say("the parts to play"), self.parts, say("at least one part number"))
         if not SLOWEST_SPEED <= self.speed <= FASTEST_SPEED:
-            raise DomainError("the speed", self.speed, f"from {SLOWEST_SPEED} to {FASTEST_SPEED} times as written")
+            raise DomainError(
+                say("the speed"),
+                self.speed,
+                say("from {slowest} to {fastest} times as written", slowest=SLOWEST_SPEED, fastest=FASTEST_SPEED),
+            )
         if self.times < 1:
-            raise DomainError("how often to play", self.times, "1 or more")
+            raise DomainError(say("how often to play"), self.times, say("1 or more"))
         if self.start is not None and self.start < 0:
-            raise DomainError("where to start", self.start, "0 or more ticks from the start of the sequence")
+            raise DomainError(say("where to start"), self.start, say("0 or more ticks from the start of the sequence"))
         if self.end is not None and self.end <= (self.start or 0):
-            raise DomainError("where to end", self.end, "after the start")
+            raise DomainError(say("where to end"), self.end, say("after the start"))
         if not 1 <= self.count_in_bars <= MOST_BARS_COUNTED:
-            raise DomainError("the bars counted in", self.count_in_bars, f"from 1 to {MOST_BARS_COUNTED}")
+            raise DomainError(
+                say("the bars counted in"), self.count_in_bars, say("from 1 to {most}", most=MOST_BARS_COUNTED)
+            )
         if not 1 <= self.subdivisions <= MOST_SUBDIVISIONS:
-            raise DomainError("the clicks to a beat", self.subdivisions, f"from 1 to {MOST_SUBDIVISIONS}")
+            raise DomainError(
+                say("the clicks to a beat"), self.subdivisions, say("from 1 to {most}", most=MOST_SUBDIVISIONS)
+            )
         if not 0.1 <= self.click_level <= 2:
-            raise DomainError("the level of the click", self.click_level, "from 0.1 to 2")
+            raise DomainError(say("the level of the click"), self.click_level, say("from 0.1 to 2"))
         if not 0 <= self.rise <= 1:
-            raise DomainError("how much faster each time is", self.rise, "from 0 to 1")
+            raise DomainError(say("how much faster each time is"), self.rise, say("from 0 to 1"))
 
 
 def one_part(song: Song, number: int) -> Selection:
@@ -112,7 +121,9 @@ def stretch(song: Song, start: int, end: int) -> Selection:
     Raises DomainError where that is not inside the song.
     """
     if not 0 <= start < end <= song.length:
-        raise DomainError("the stretch to play", (start, end), f"inside the song's {song.length} ticks")
+        raise DomainError(
+            say("the stretch to play"), (start, end), say("inside the song's {ticks} ticks", ticks=song.length)
+        )
     first, last = song.part_at(start), song.part_at(end - 1)
     before = song.part_onsets[first - 1]
     return Selection(tuple(range(first, last + 1)), start=start - before, end=end - before)
@@ -123,18 +134,18 @@ def bars_of_song(song: Song, words: str) -> Selection:
 
     Raises DomainError for other words, and for a bar that the song does not have.
     """
-    found = _BARS.fullmatch(words.strip())
+    found = _read(_BARS).fullmatch(words.strip())
     if found is None:
-        raise DomainError("what says the bars to play", words, "such as “5-8”, “5” or “5-”")
+        raise DomainError(say("what says the bars to play"), words, say("such as “5-8”, “5” or “5-”"))
     first = int(found[1])
     last = song.bars[-1].number if found[2] and not found[3] else int(found[3] or first)
     spans = {bar.number: bar for bar in song.bars}
     for number in (first, last):
         if number not in spans:
-            there = f"from {song.bars[0].number} to {song.bars[-1].number}"
-            raise DomainError("the bar to play", number, there)
+            there = say("from {first} to {last}", first=song.bars[0].number, last=song.bars[-1].number)
+            raise DomainError(say("the bar to play"), number, there)
     if last < first:
-        raise DomainError("the bars to play", words, "the earlier one first")
+        raise DomainError(say("the bars to play"), words, say("the earlier one first"))
     return stretch(song, spans[first].onset, min(spans[last].end, song.length))
 
 
@@ -146,8 +157,9 @@ def parts_in_a_row(song: Song, words: str) -> Selection:
     """
     row: list[int] = []
     place, text = 0, words.strip().lower()
+    stretches, between_stretches = _read(_STRETCH), _read(_BETWEEN)
     while place < len(text):
-        found = _STRETCH.match(text, place)
+        found = stretches.match(text, place)
         if found is None:
             break
         first, last, times = int(found[1]), int(found[2] or found[1]), int(found[3] or 1)
@@ -156,12 +168,23 @@ def parts_in_a_row(song: Song, words: str) -> Selection:
             song.part(number)
         row += list(range(first, last + step, step)) * times
         place = found.end()
-        between = _BETWEEN.match(text, place)
+        between = between_stretches.match(text, place)
         if between is None or between.end() == len(text):
             break
         place = between.end()
     if place < len(text) or not row:
-        raise DomainError("the parts in a row", words, "part numbers such as “3, then 1–3” or “2 x 4”")
+        raise DomainError(say("the parts in a row"), words, say("part numbers such as “3, then 1–3” or “2 x 4”"))
     if len(row) > LONGEST_ROW:
-        raise DomainError("how many parts are played in a row", len(row), f"{LONGEST_ROW} at most")
+        raise DomainError(say("how many parts are played in a row"), len(row), say("{most} at most", most=LONGEST_ROW))
     return Selection(tuple(row))
+
+
+def _read(pattern: str) -> re.Pattern[str]:
+    """A pattern with the words that join numbers, in English and in the language chosen."""
+    to = {"to", say_in("from one number to another", "to")}
+    then = {"then", say_in("one part after another", "then")}
+    return re.compile(pattern.format(to=_either(to), then=_either(then)))
+
+
+def _either(words: set[str]) -> str:
+    return f"(?:{'|'.join(sorted(re.escape(word.lower()) for word in words))})"

@@ -15,6 +15,7 @@ from msgspec import Struct
 from numpy.typing import NDArray
 
 from core.song.errors import DeviceError
+from core.song.wording import say
 from core.sound.piano_model import figures
 
 Pcm = NDArray[np.int16]
@@ -76,7 +77,7 @@ class SampleBank:
                 listed = _Listed(int(sample["velocity"]), str(sample["file"]), float(sample["gain"]))
                 self._listed.setdefault(int(sample["key"]), []).append(listed)
         except (ValueError, KeyError, TypeError) as error:
-            raise DeviceError("The list of the piano's samples is damaged; install Phrasebench again.") from error
+            raise DeviceError(say("The list of the piano's samples is damaged; install Phrasebench again.")) from error
         self._decode = decode
         self._roots: dict[int, KeySound] = {}
         self._ready: dict[int, KeySound] = {}
@@ -176,6 +177,6 @@ def _smooth_numbers(lowest: int, highest: int) -> NDArray[np.int64]:
 
 def _of_one_length(key: int, layers: tuple[Layer, ...]) -> KeySound:
     if not layers:
-        raise DeviceError("The list of the piano's samples is damaged; install Phrasebench again.")
+        raise DeviceError(say("The list of the piano's samples is damaged; install Phrasebench again."))
     frames = min(len(layer.pcm) for layer in layers)
     return KeySound(key, tuple(Layer(layer.velocity, layer.pcm[:frames], layer.gain) for layer in layers))

@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from core.song.errors import DomainError
+from core.song.wording import say
 
 HEADER_BYTES: Final = 44
 LARGEST_DATA: Final = 2**32 - HEADER_BYTES
@@ -21,7 +22,7 @@ def wav_header(frames: int, channels: int, rate: int) -> bytes:
     """The head of a WAV file of so many frames; raises DomainError for more than the format can count."""
     size = frames * channels * BYTES_A_SAMPLE
     if not 0 <= size <= LARGEST_DATA:
-        raise DomainError("the length of a WAV file", frames, "short enough for 4 GB of samples")
+        raise DomainError(say("the length of a WAV file"), frames, say("short enough for 4 GB of samples"))
     frame = channels * BYTES_A_SAMPLE
     form = struct.pack(
         "<4sIHHIIHH", b"fmt ", 16, PLAIN_SAMPLES, channels, rate, rate * frame, frame, 8 * BYTES_A_SAMPLE
