@@ -101,7 +101,7 @@ def _one_name_each(
     mentions: Sequence[NoteMention], wanted: Sequence[NoteName], facts: PartFacts
 ) -> tuple[list[NoteMention], list[Finding]]:
     """The mentions by the part's own names; a second name for one of its keys is a finding."""
-    own = set(wanted)
+    own = dict.fromkeys(wanted)
     found: list[Finding] = []
     named: list[NoteMention] = []
     for mention in mentions:

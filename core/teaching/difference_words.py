@@ -11,8 +11,10 @@ from msgspec.structs import replace
 from core.song.key import KeyChange
 from core.song.metre import MetreChange
 from core.song.part import Part
+from core.song.pitch import NoteName
 from core.song.song import Song
 from core.song.tempo import TempoChange
+from core.song.wording import say
 from core.teaching.landings import landings
 from core.teaching.left_hand_voicings import voicings
 from core.teaching.naming import LETTER_NAMES, Names
@@ -39,10 +41,10 @@ def difference_words(song: Song, number: int, kind: str, found: Resemblance, nam
         return None
     if kind == "left_hand":
         alike = voicings(song, number) == voicings(song, found.part)
-        return f"The left hand is the same as in part {found.part}." if alike else None
+        return say("The left hand is the same as in part {part}.", part=found.part) if alike else None
     if found.changed is None or _landed(song.part(number)) != _landed(song.part(found.part)):
         return None
-    return f"Both hands meet where they do in part {found.part}."
+    return say("Both hands meet where they do in part {part}.", part=found.part)
 
 
 def _right_hand(song: Song, number: int, found: Resemblance, names: Names) -> str | None:
@@ -55,13 +57,13 @@ def _right_hand(song: Song, number: int, found: Resemblance, names: Names) -> st
     if any(note.is_grace and note.melody for note in part.notes):
         return None
     notes = tuple(note for note in part.notes if note.melody)
-    if len(changed) == 1 and changed[0] == len(notes) - 1 and "its last note" in found.sentence:
+    if len(changed) == 1 and changed[0] == len(notes) - 1 and found.tells_last_length:
         return found.sentence
     if changed != tuple(range(changed[0], changed[-1] + 1)) or len(changed) == len(notes):
         return None
     words = right_hand_words(_only(song, number, changed[0], changed[-1] + 1), 1, names)
-    what = "Here is how it begins." if changed[0] == 0 else "Here is the new ending."
-    return f"{found.sentence} {what} {words}"
+    what = say("Here is how it begins.") if changed[0] == 0 else say("Here is the new ending.")
+    return " ".join((found.sentence, what, words))
 
 
 def _only(song: Song, number: int, first: int, last: int) -> Song:
@@ -80,9 +82,9 @@ def _only(song: Song, number: int, first: int, last: int) -> Song:
     )
 
 
-def _landed(part: Part) -> list[tuple[int, str | None, int | None]]:
+def _landed(part: Part) -> list[tuple[int, NoteName | None, int | None]]:
     """When chords land, and with which note, as it is said."""
     return [
-        (landing.onset, None if landing.note is None else part.notes[landing.note].pitch.name.spoken, landing.nth)
+        (landing.onset, None if landing.note is None else part.notes[landing.note].pitch.name, landing.nth)
         for landing in landings(part)
     ]

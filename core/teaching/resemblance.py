@@ -18,8 +18,10 @@ from core.song.metre import bar_at
 from core.song.note import Note
 from core.song.part import Part
 from core.song.song import Song
+from core.song.wording import say, say_counted, to_say
 from core.teaching.naming import LETTER_NAMES, Names
-from core.teaching.number_words import number_word, ordinal_word
+from core.teaching.number_words import listed, number_word, ordinal_word
+from core.teaching.spoken_intervals import SpokenInterval
 
 LEAST_NOTES: Final = 3
 """Fewer notes than this resemble anything."""
@@ -44,6 +46,7 @@ class Resemblance(Struct, frozen=True):
         changed: which of the part's melody notes (grace notes not counted, from 0) differ from the other part's;
             empty where none does, None where the part has to be learned as a whole.
         differs_at: ticks from the part's start to the first note that differs; None where `changed` is empty or None.
+        tells_last_length: whether the sentence says that the last note is longer or shorter.
     """
 
     part: int
@@ -54,6 +57,7 @@ class Resemblance(Struct, frozen=True):
     same_left_hand: bool = False
     changed: tuple[int, ...] | None = None
     differs_at: int | None = None
+    tells_last_length: bool = False
 
     @property
     def is_exact(self) -> bool:
@@ -111,20 +115,58 @@ class _Pair(Struct, frozen=True):
         return self.there.notes
 
     def found(
-        self, how: str, told: str, strength: float, changed: Sequence[int] | None = None, lead: str | None = None
+        self,
+        how: str,
+        sentence: str,
+        strength: float,
+        changed: Sequence[int] | None = None,
+        lead: str | None = None,
+        *,
+        tells_last_length: bool = False,
     ) -> Resemblance:
-        """A resemblance, told by what follows 'Part 3' in its sentence."""
-        sentence = f"Part {self.number} {told}."
+        """A resemblance with its sentence."""
         return Resemblance(
             self.other,
             how,
             sentence,
             strength,
-            sentence if lead is None else f"Part {self.number} {lead}.",
+            sentence if lead is None else lead,
             self.same_left_hand,
             None if changed is None else tuple(changed),
             self.notes[changed[0]].onset if changed else None,
+            tells_last_length,
         )
+
+    @property
+    def known_part(self) -> str:
+        """The other part as it comes back: 'part 1', 'part 1 over other chords'."""
+        if self.here.chords == self.there.chords:
+            return say("part {part}", part=self.other)
+        return say("part {part} over other chords", part=self.other)
+
+    @property
+    def known_again(self) -> str:
+        """The other part as it comes back note for note."""
+        if self.here.chords == self.there.chords:
+            return say("part {part} again", part=self.other)
+        return say("part {part} again over other chords", part=self.other)
+
+    @property
+    def last_length(self) -> int:
+        """Whether the last note is longer (1), shorter (−1) or as long (0)."""
+        last, old = self.notes[-1].duration, self.known[-1].duration
+        return (last > old) - (last < old)
+
+    def told(self, known: str) -> str:
+        """What the part is, with a last note of another length."""
+        match self.last_length:
+            case 1:
+                text = to_say("Part {number} is {known}, but its last note is longer.")
+            case -1:
+                text = to_say("Part {number} is {known}, but its last note is shorter.")
+            case _:
+                text = to_say("Part {number} is {known}.")
+        return say(text, number=self.number, known=known)
 
 
 def resemblance(song: Song, number: int, to: Sequence[int] | None = None) -> Resemblance | None:
@@ -147,20 +189,16 @@ def compared(song: Song, number: int, other: int, names: Names = LETTER_NAMES) -
         return None
     same_chords = here.chords == there.chords
     pair = _Pair(number, other, here, there, same_chords and here.left_hand == there.left_hand)
-    over = "" if same_chords else " over other chords"
     if here.placed == there.placed:
         same_length = song.part(number).duration == song.part(other).duration
         is_whole = pair.same_left_hand and same_length and here.graces == there.graces
-        return pair.found(
-            "same" if is_whole else "same notes", f"is part {other} again{over}", 1.0 - 0.05 * (not is_whole), ()
-        )
-    moved = _moved(pair)
-    if moved:
-        return pair.found(f"same, {moved}", f"is part {other}, {moved}{over}", 0.9)
+        how = say("same") if is_whole else say("same notes")
+        return pair.found(how, pair.told(pair.known_again), 1.0 - 0.05 * (not is_whole), ())
     return (
-        _changed(pair, over, names)
-        or _same_but_for_lengths(pair, over)
-        or _same_from_elsewhere(song, pair, over)
+        _moved(pair, same_chords)
+        or _changed(pair, names)
+        or _same_but_for_lengths(pair)
+        or _same_from_elsewhere(song, pair)
         or _shared_beginning(song, pair)
         or _shared_ending(pair)
         or _same_shape(pair, same_chords)
@@ -196,30 +234,28 @@ def _left_hand(part: Part) -> list[tuple[int, int, int]]:
     return [(note.onset, note.duration, note.pitch.midi) for note in part.notes if not note.melody]
 
 
-def _moved(pair: _Pair) -> str:
-    """How far a line is moved as a whole, in the letters of the key or by semitones alike; empty where it is not."""
-    notes, known = pair.notes, pair.known
+def _moved(pair: _Pair, same_chords: bool) -> Resemblance | None:
+    """A line that is moved as a whole, in the letters of the key or by semitones alike."""
     if pair.here.rhythm != pair.there.rhythm:
-        return ""
-    steps = {note.pitch.staff_step - old.pitch.staff_step for note, old in zip(notes, known, strict=True)}
-    if len(steps) != 1:
-        return ""
+        return None
+    steps = {note.pitch.staff_step - old.pitch.staff_step for note, old in zip(pair.notes, pair.known, strict=True)}
+    if len(steps) != 1 or steps == {0}:
+        return None
     step = steps.pop()
-    way = "higher" if step > 0 else "lower"
-    size = abs(step)
-    if size == 0:
-        return ""
-    if size == 1:
-        return f"a step {way}"
-    if size % 7 == 0:
-        return f"an octave {way}" if size == 7 else f"{number_word(size // 7)} octaves {way}"
-    name = ordinal_word(size + 1)
-    return f"{'an' if name.startswith('e') else 'a'} {name} {way}"
+    interval = SpokenInterval.of_letters(abs(step)).said
+    moved = say("{interval} higher", interval=interval) if step > 0 else say("{interval} lower", interval=interval)
+    text = (
+        to_say("Part {number} is part {part}, {moved}.")
+        if same_chords
+        else to_say("Part {number} is part {part}, {moved} over other chords.")
+    )
+    sentence = say(text, number=pair.number, part=pair.other, moved=moved)
+    return pair.found(say("same, {moved}", moved=moved), sentence, 0.9)
 
 
-def _changed(pair: _Pair, over: str, names: Names) -> Resemblance | None:
+def _changed(pair: _Pair, names: Names) -> Resemblance | None:
     """Parts of the same rhythm in which a few notes differ."""
-    notes, known, other = pair.notes, pair.known, pair.other
+    notes, known = pair.notes, pair.known
     if pair.here.rhythm != pair.there.rhythm:
         return None
     changes = [
@@ -228,23 +264,30 @@ def _changed(pair: _Pair, over: str, names: Names) -> Resemblance | None:
     if not changes or len(changes) > min(MOST_CHANGES, len(notes) // 4):
         return None
     told = ", ".join(
-        f"the {ordinal_word(place + 1)} note is {names.said(notes[place].pitch.name)} instead of "
-        f"{names.said(known[place].pitch.name)}"
+        say(
+            "the {ordinal} note is {new} instead of {old}",
+            ordinal=ordinal_word(place + 1),
+            new=names.said(notes[place].pitch.name),
+            old=names.said(known[place].pitch.name),
+        )
         for place in changes
     )
-    count = "one note" if len(changes) == 1 else f"{number_word(len(changes))} notes"
-    which = " and ".join(ordinal_word(place + 1) for place in changes[-2:])
-    which = ", ".join([*(ordinal_word(place + 1) for place in changes[:-2]), which])
-    return pair.found(
-        f"same but for {count}",
-        f"is part {other}{over}, but {told}",
-        0.85 - 0.02 * len(changes),
-        changes,
-        f"is part {other}{over} but for {count}, the {which}",
+    count = number_word(len(changes))
+    how = say_counted("same but for {number} note", "same but for {number} notes", len(changes), number=count)
+    lead = say_counted(
+        "Part {part} is {known} but for {number} note, the {ordinals}.",
+        "Part {part} is {known} but for {number} notes, the {ordinals}.",
+        len(changes),
+        part=pair.number,
+        known=pair.known_part,
+        number=count,
+        ordinals=listed(ordinal_word(place + 1) for place in changes),
     )
+    sentence = say("Part {number} is {known}, but {changes}.", number=pair.number, known=pair.known_part, changes=told)
+    return pair.found(how, sentence, 0.85 - 0.02 * len(changes), changes, lead)
 
 
-def _same_but_for_lengths(pair: _Pair, over: str) -> Resemblance | None:
+def _same_but_for_lengths(pair: _Pair) -> Resemblance | None:
     """The same keys struck at the same moments, held for other lengths."""
     notes, known = pair.notes, pair.known
     if notes[0].onset != known[0].onset or pair.here.struck != pair.there.struck:
@@ -252,16 +295,18 @@ def _same_but_for_lengths(pair: _Pair, over: str) -> Resemblance | None:
     changes = [
         place for place, (note, old) in enumerate(zip(notes, known, strict=True)) if note.duration != old.duration
     ]
-    told = _last_length(pair) if changes == [len(notes) - 1] else ", but some notes are held differently"
-    return pair.found("same notes, held differently", f"is part {pair.other}{over}{told}", 0.93, changes)
+    only_last = changes == [len(notes) - 1]
+    if only_last:
+        sentence = pair.told(pair.known_part)
+    else:
+        sentence = say(
+            "Part {number} is {known}, but some notes are held differently.", number=pair.number, known=pair.known_part
+        )
+    how = say("same notes, held differently")
+    return pair.found(how, sentence, 0.93, changes, tells_last_length=only_last)
 
 
-def _last_length(pair: _Pair) -> str:
-    last, old = pair.notes[-1].duration, pair.known[-1].duration
-    return "" if last == old else f", but its last note is {'longer' if last > old else 'shorter'}"
-
-
-def _same_from_elsewhere(song: Song, pair: _Pair, over: str) -> Resemblance | None:
+def _same_from_elsewhere(song: Song, pair: _Pair) -> Resemblance | None:
     """The same notes, cut at another place of the bar, or with a pick-up that only one of the two has."""
     notes, known = pair.notes, pair.known
     more = len(notes) - len(known)
@@ -274,18 +319,38 @@ def _same_from_elsewhere(song: Song, pair: _Pair, over: str) -> Resemblance | No
         return None
     first, old = (tail[0], shorter[0]) if more > 0 else (shorter[0], tail[0])
     if _place_in_bar(song, pair.number, first) != _place_in_bar(song, pair.other, old):
-        return pair.found("same notes", f"is part {pair.other} again{over}, begun at another place in the bar", 0.7)
-    told = _last_length(pair)
-    changed = [*range(max(0, more)), *([len(notes) - 1] if told else ())]
-    if not more:
-        return pair.found("same notes", f"is part {pair.other} again{over}{told}", 0.92, changed)
-    count = "one note" if lead_in == 1 else f"{number_word(lead_in)} notes"
-    if more > 0:
-        return pair.found(
-            "same with a pick-up", f"is part {pair.other}{over} with {count} leading in{told}", 0.9, changed
+        sentence = say(
+            "Part {number} is {known}, begun at another place in the bar.", number=pair.number, known=pair.known_again
         )
-    missing = "its first note" if lead_in == 1 else f"its first {count}"
-    return pair.found("same without its pick-up", f"is part {pair.other}{over} without {missing}{told}", 0.9, changed)
+        return pair.found(say("same notes"), sentence, 0.7)
+    other_end = pair.last_length != 0
+    changed = [*range(max(0, more)), *([len(notes) - 1] if other_end else ())]
+    if not more:
+        sentence = pair.told(pair.known_again)
+        return pair.found(say("same notes"), sentence, 0.92, changed, tells_last_length=other_end)
+    how = say("same with a pick-up") if more > 0 else say("same without its pick-up")
+    sentence = pair.told(_with_pick_up(pair, lead_in) if more > 0 else _without_pick_up(pair, lead_in))
+    return pair.found(how, sentence, 0.9, changed, tells_last_length=other_end)
+
+
+def _with_pick_up(pair: _Pair, lead_in: int) -> str:
+    return say_counted(
+        "{known} with {number} note leading in",
+        "{known} with {number} notes leading in",
+        lead_in,
+        known=pair.known_part,
+        number=number_word(lead_in),
+    )
+
+
+def _without_pick_up(pair: _Pair, lead_in: int) -> str:
+    return say_counted(
+        "{known} without its first note",
+        "{known} without its first {number} notes",
+        lead_in,
+        known=pair.known_part,
+        number=number_word(lead_in),
+    )
 
 
 def _lengths(notes: Sequence[Note]) -> list[int]:
@@ -311,11 +376,20 @@ def _shared_beginning(song: Song, pair: _Pair) -> Resemblance | None:
     share = shared / max(len(notes), len(known))
     strength = 0.55 + 0.25 * share
     if shared == len(notes):
-        told = f"is the beginning of part {pair.other}: its first {number_word(shared)} notes"
-        return pair.found("beginning of it", told, strength, ())
+        told = say_counted(
+            "Part {number} is the beginning of part {part}: its first note.",
+            "Part {number} is the beginning of part {part}: its first {notes} notes.",
+            shared,
+            number=pair.number,
+            part=pair.other,
+            notes=number_word(shared),
+        )
+        return pair.found(say("beginning of it"), told, strength, ())
     bar = bar_at(song.bars, song.part_onsets[pair.number - 1] + notes[shared].onset).number
-    told = f"is part {pair.other} with a new ending from bar {bar}"
-    return pair.found("same beginning", told, strength, range(shared, len(notes)))
+    told = say(
+        "Part {number} is part {part} with a new ending from bar {bar}.", number=pair.number, part=pair.other, bar=bar
+    )
+    return pair.found(say("same beginning"), told, strength, range(shared, len(notes)))
 
 
 def _from_end(line: Sequence[Note]) -> list[tuple[int, int]]:
@@ -333,22 +407,32 @@ def _shared_ending(pair: _Pair) -> Resemblance | None:
     if shared < max(LEAST_NOTES, LEAST_SHARED * max(len(notes), len(known))):
         return None
     share = shared / max(len(notes), len(known))
-    told = f"ends as part {pair.other} does: the last {number_word(shared)} notes are the same"
-    return pair.found("same ending", told, 0.5 + 0.2 * share, range(len(notes) - shared))
+    told = say_counted(
+        "Part {number} ends as part {part} does: the last note is the same.",
+        "Part {number} ends as part {part} does: the last {notes} notes are the same.",
+        shared,
+        number=pair.number,
+        part=pair.other,
+        notes=number_word(shared),
+    )
+    return pair.found(say("same ending"), told, 0.5 + 0.2 * share, range(len(notes) - shared))
 
 
 def _same_shape(pair: _Pair, same_chords: bool) -> Resemblance | None:
     same_rhythm = pair.here.rhythm == pair.there.rhythm
     same_contour = pair.here.contour == pair.there.contour
     if same_rhythm and same_contour:
-        how, strength = "same rhythm and shape", 0.5
+        how, strength = say("same rhythm and shape"), 0.5
+        text = to_say("Part {number} has the same rhythm and shape as part {part}.")
     elif same_rhythm:
-        how, strength = "same rhythm", 0.4
+        how, strength = say("same rhythm"), 0.4
+        text = to_say("Part {number} has the same rhythm as part {part}.")
     elif same_chords and pair.here.chords:
-        how, strength = "same chords", 0.3
+        how, strength = say("same chords"), 0.3
+        text = to_say("Part {number} has the same chords as part {part}.")
     else:
         return None
-    return pair.found(how, f"has the {how} as part {pair.other}", strength)
+    return pair.found(how, say(text, number=pair.number, part=pair.other), strength)
 
 
 def _contour(notes: Sequence[Note]) -> list[int]:
