@@ -6,7 +6,8 @@ from msgspec.structs import replace
 from PySide6.QtCore import QObject
 
 from app.document.document import LessonDocument
-from app.widgets.row_drag import grid
+from app.widgets.change import grid
+from app.widgets.chord_places import why_not_there
 from app.widgets.selection import Kind, Place, Selection, chord_place
 from core.edits.add_chord import add_chord
 from core.edits.move_chord import move_chord
@@ -16,6 +17,7 @@ from core.song.chord import ChordSymbol
 from core.song.errors import ChordSymbolError
 from core.song.part import Part
 from core.song.song import Song
+from core.teaching.naming import Names
 from core.theory.chord_completion import complete_chord
 from core.theory.chord_symbols import parse_chord
 
@@ -100,7 +102,11 @@ class ChordEditing(QObject):
             self._selection.select(replace(place, index=min(place.index, left - 1)) if left else Place(place.part))
 
     def move(self, place: Place, onset: int) -> None:
-        """Let a chord begin at another moment."""
+        """Let a chord begin at another moment, or say what is in the way."""
+        reason = why_not_there(self._song, place, onset, Names.of_part(self._song, place.part))
+        if reason:
+            self._document.message.emit(reason)
+            return
         label = self.tr("move of a chord")
         if self._document.apply(lambda song: move_chord(song, place.part, place.index, onset), label):
             self._selection.select(chord_place(self._song, place.part, onset))
@@ -112,7 +118,8 @@ class ChordEditing(QObject):
         if chord is None:
             return
         step = grid(self._song.metre_at(self._song.part_onsets[place.part - 1] + chord.onset))
-        self.move(place, max(0, chord.onset + steps * step))
+        onset = chord.onset + steps * step
+        self.move(place, max(0, onset) if chord.onset else onset)
 
 
 def _added(song: Song, part: int, onset: int, symbol: ChordSymbol) -> Song:

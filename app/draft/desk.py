@@ -13,8 +13,8 @@ from app.draft.chord_field import ChordField
 from app.draft.cut_editing import CutEditing
 from app.draft.name_typing import NameTyping
 from app.draft.note_editing import NoteEditing
+from app.widgets.change import Change
 from app.widgets.lesson_sheet import LessonSheet
-from app.widgets.row_drag import Change
 from app.widgets.selection import Kind, Place, Selection, chord_place, valid_place
 from core.song.pitch import LETTERS
 from core.song.song import Song

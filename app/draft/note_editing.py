@@ -7,7 +7,7 @@ from collections.abc import Callable
 from PySide6.QtCore import QObject, Signal
 
 from app.document.document import LessonDocument
-from app.widgets.row_drag import grid
+from app.widgets.change import grid
 from app.widgets.selection import Kind, Place, Selection, melody_places, note_place, places_at
 from core.edits.add_note import add_note
 from core.edits.chosen_notes import Chosen, placed, raised

@@ -12,12 +12,12 @@ from PySide6.QtCore import QPoint, QPointF, QRect, QRectF, Qt, QTimer, Signal
 from PySide6.QtGui import QAccessible, QAccessibleEvent, QContextMenuEvent, QFocusEvent, QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QScrollArea, QWidget
 
+from app.widgets.change import Change
 from app.widgets.cut_effort import CutEffort
 from app.widgets.cut_handle import CutHandle
 from app.widgets.part_row import PartRow
 from app.widgets.place_words import selection_in_words
 from app.widgets.row_content import RowLook, Shown
-from app.widgets.row_drag import Change
 from app.widgets.row_facts import font_metrics
 from app.widgets.row_stack import GAP, MARGIN, RowStack
 from app.widgets.selecting_frame import SelectingFrame
@@ -57,6 +57,8 @@ class LessonSheet(QScrollArea):
     """A key that the sheet itself has no use for; accepted by whoever has."""
     refused = Signal(str)
     """Why something cannot be done."""
+    unrefused = Signal()
+    """What could not be done just now can be again."""
 
     def __init__(self, song: Song, selection: Selection, themes: Themes, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -253,6 +255,7 @@ class LessonSheet(QScrollArea):
         row.previewed.connect(self._preview_change)
         row.dropped.connect(self._dropped)
         row.refused.connect(self.refused)
+        row.unrefused.connect(self.unrefused)
         row.note_wanted.connect(self.note_wanted)
         row.chord_wanted.connect(self.chord_wanted)
         row.play_wanted.connect(self.play_wanted)

@@ -7,29 +7,30 @@ from typing import Final
 
 from PySide6.QtCore import QEvent, QPointF, QRect, QRectF, Qt, Signal
 from PySide6.QtGui import (
-    QColor,
     QContextMenuEvent,
     QHelpEvent,
     QMouseEvent,
     QPainter,
     QPaintEvent,
-    QPen,
     QPixmap,
     QTransform,
 )
 from PySide6.QtWidgets import QToolTip, QWidget
 
-from app.widgets.painting import colour, paint
+from app.widgets.change import Change, Drag, Refusal, grid
+from app.widgets.chord_drag import LandingDrag
+from app.widgets.painting import paint
 from app.widgets.row_button import RowButton
 from app.widgets.row_content import RowContent
-from app.widgets.row_drag import Change, Drag, begin_drag, grid
+from app.widgets.row_drag import begin_drag
 from app.widgets.row_facts import font_metrics, passing_facts, row_facts
 from app.widgets.row_marks import Marked, RowMarks
+from app.widgets.row_overlays import paint_over, paint_stretch
 from app.widgets.selection import Kind, Place
 from app.widgets.themes import Themes
 from core.drawing.hit_testing import place_of, subject_at, subjects_in
 from core.drawing.lesson_sheet import RowLayout, lay_out_row
-from core.drawing.shapes import Picture, Role, Subject
+from core.drawing.shapes import Picture, Shape, Subject
 from core.song.errors import PhrasebenchError
 from core.song.pitch import LETTERS, Pitch
 from core.song.song import Song
@@ -39,8 +40,6 @@ CHROMATIC: Final = Qt.KeyboardModifier.ControlModifier
 EXTENDING: Final = Qt.KeyboardModifier.ShiftModifier
 DRAG_BEGINS: Final = 4
 """Pixels the mouse must move before a press is a drag: less than a scale step of the sheet."""
-MARKED_ALPHA: Final = 22
-"""Of 255: how much of the ink colour lies over a marked stretch, so that everything in it stays readable."""
 PLAY_PART, PLAY_THROUGH = "play-part", "play-through"
 
 
@@ -61,6 +60,8 @@ class PartRow(QWidget):
     """The change to be made."""
     refused = Signal(str)
     """Why the drag cannot go there."""
+    unrefused = Signal()
+    """The drag has gone on to where it can."""
     note_wanted = Signal(int, int, object)
     """Part, moment and pitch at which a note is wanted."""
     chord_wanted = Signal(int, int)
@@ -86,6 +87,7 @@ class PartRow(QWidget):
         self._pressed_at: QPointF | None = None
         self._drag: Drag | None = None
         self._change: Change | None = None
+        self._refusal = ""
         self._dragging = False
         self._banding = False
         self.play_part = self._button(PLAY_PART)
@@ -293,28 +295,20 @@ class PartRow(QWidget):
         painter.drawPixmap(seen, cached, QRectF(seen.topLeft() * ratio, seen.size() * ratio))
         painter.scale(self._zoom, self._zoom)
         if self._stretch is not None:
-            self._paint_stretch(painter, *self._stretch)
+            paint_stretch(painter, self.layout_of_row, self._themes.theme, *self._stretch)
         if self._position is not None:
-            lines = self.layout_of_row.position_lines(self._position)
-            paint(painter, Picture(0, 0, lines), self._themes.theme)
+            paint_over(painter, self.layout_of_row.position_lines(self._position), self._themes.theme)
         in_picture = QTransform.fromScale(1 / self._zoom, 1 / self._zoom).mapRect(seen)
         self._marks.paint(painter, self.layout_of_row, self._themes.theme, in_picture)
+        paint_over(painter, self._stops(), self._themes.theme)
         painter.end()
 
-    def _paint_stretch(self, painter: QPainter, start: int, end: int) -> None:
-        """A frame with a light ground around what lies between two moments, in every line it is in."""
-        layout = self.layout_of_row
-        ink = colour(self._themes.theme[Role.SELECTED])
-        ground = QColor(ink)
-        ground.setAlpha(MARKED_ALPHA)
-        painter.setPen(QPen(ink, 1.2, Qt.PenStyle.DashLine))
-        painter.setBrush(ground)
-        for line in layout.lines:
-            first, last = max(start, line.start), min(end, line.end)
-            if first < last:
-                left = line.left + (first - line.start) * layout.pixels_per_tick
-                width = (last - first) * layout.pixels_per_tick
-                painter.drawRoundedRect(QRectF(left - 3, line.top, width, line.bottom - line.top + 4), 6, 6)
+    def _stops(self) -> tuple[Shape, ...]:
+        """Where a landing that is being dragged may lie."""
+        drag, song = self._drag, self._song
+        if not self._dragging or song is None or not isinstance(drag, LandingDrag):
+            return ()
+        return drag.stops(self.layout_of_row, song.parts[self.number - 1].chords[drag.place.index].onset)
 
     def event(self, event: QEvent) -> bool:
         """Say in a hint what is under the pointer and why."""
@@ -388,7 +382,9 @@ class PartRow(QWidget):
             return
         if self._drag is None and not self._banding:
             return
-        self._dragging = True
+        if not self._dragging:
+            self._dragging = True
+            self.update()
         if self._drag is None:
             start = self.mapFromGlobal(self._pressed_at)
             self.banded.emit(QRectF(start, event.position()).normalized())
@@ -399,8 +395,18 @@ class PartRow(QWidget):
         except PhrasebenchError as error:
             self.refused.emit(str(error))
             return
-        self._change = change
-        self.previewed.emit(change)
+        self._say_refusal(change.reason if isinstance(change, Refusal) else "")
+        self._change = None if isinstance(change, Refusal) else change
+        self.previewed.emit(self._change)
+
+    def _say_refusal(self, reason: str) -> None:
+        """Say once why the drag cannot go there; let go of that once it can."""
+        if reason != self._refusal:
+            self._refusal = reason
+            if reason:
+                self.refused.emit(reason)
+            else:
+                self.unrefused.emit()
 
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:  # noqa: N802 - Qt's name
         """Make the change."""
@@ -418,6 +424,7 @@ class PartRow(QWidget):
     def cancel_drag(self) -> bool:
         """Let go without changing anything; whether something was being dragged."""
         dragging = self._dragging
+        self._say_refusal("")
         self._let_go()
         if dragging:
             self.banded.emit(QRectF())
@@ -425,7 +432,9 @@ class PartRow(QWidget):
         return dragging
 
     def _let_go(self) -> None:
-        self._change, self._drag, self._pressed_at = None, None, None
+        if self._dragging:
+            self.update()
+        self._change, self._drag, self._pressed_at, self._refusal = None, None, None, ""
         self._dragging = self._banding = False
 
     def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:  # noqa: N802 - Qt's name

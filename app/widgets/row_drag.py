@@ -2,61 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from typing import Protocol
-
 from msgspec import Struct
 from PySide6.QtCore import QCoreApplication
 
-from app.widgets.selection import Place, chord_place, note_place, places_at
+from app.widgets.change import Change, Drag, grid
+from app.widgets.chord_drag import begin_chord_drag
+from app.widgets.selection import Place, note_place, places_at
 from core.drawing.lesson_sheet import RowLayout
 from core.edits.chosen_notes import placed, raised
-from core.edits.move_chord import move_chord
 from core.edits.move_note import move_note
 from core.edits.move_notes import move_notes
 from core.edits.resize_note import resize_note
-from core.song.chord import Chord
 from core.song.key import Key
 from core.song.metre import Metre
 from core.song.note import Note
-from core.song.part import Part
 from core.song.song import Song
 from core.theory.scale_steps import SEMITONES_IN_OCTAVE, STEPS_IN_OCTAVE, semitone_away, step_in_key
 
 CONTEXT = "Drag"
-
-
-def grid(metre: Metre) -> int:
-    """The step in which notes move and grow: half a beat, in a compound metre its third."""
-    return metre.unit_ticks if metre.is_compound else metre.unit_ticks // 2
-
-
-class Change(Struct, frozen=True):
-    """A change to the song, what it is called, and what is selected after it.
-
-    Attributes:
-        edit: the song before in, the song after out; raises EditError to refuse.
-        label: what the change is called in the menu.
-        select: the place to select in the song after.
-        heard: MIDI number of a note to be heard, or None.
-        several: the places to select together in the song after, where there are several.
-    """
-
-    edit: Callable[[Song], Song]
-    label: str
-    select: Callable[[Song], Place]
-    heard: int | None = None
-    several: Callable[[Song], frozenset[Place]] | None = None
-
-
-class Drag(Protocol):
-    """A drag that has begun."""
-
-    def change(self, right: float, down: float, *, chromatic: bool) -> Change | None:
-        """The change that letting go would make, by pixels moved at 100 %; None where it would make none.
-
-        Raises DomainError where it would leave every keyboard.
-        """
 
 
 class NoteDrag(Struct, frozen=True):
@@ -117,21 +80,6 @@ class WireDrag(Struct, frozen=True):
         )
 
 
-class ChordDrag(Struct, frozen=True):
-    """A chord taken by its bar: it begins earlier or later."""
-
-    place: Place
-    chord: Chord
-    layout: RowLayout
-    metre: Metre
-
-    def change(self, right: float, down: float, *, chromatic: bool) -> Change | None:  # noqa: ARG002 - sideways only
-        """Move its beginning in steps of the grid."""
-        step = grid(self.metre)
-        onset = max(0, self.chord.onset + round(right / self.layout.pixels_per_tick / step) * step)
-        return _chord_moved(self.place, self.chord, onset)
-
-
 class NotesDrag(Struct, frozen=True):
     """Several notes taken by the bead of one of them: they move together in time and pitch."""
 
@@ -164,43 +112,6 @@ class NotesDrag(Struct, frozen=True):
         )
 
 
-class LandingDrag(Struct, frozen=True):
-    """A chord taken by its pin: it lands with another note, or on a beat while the right hand holds or rests."""
-
-    place: Place
-    chord: Chord
-    layout: RowLayout
-    moments: tuple[int, ...]
-
-    def change(self, right: float, down: float, *, chromatic: bool) -> Change | None:  # noqa: ARG002 - sideways only
-        """Land at the nearest moment at which it can."""
-        wanted = self.chord.onset + right / self.layout.pixels_per_tick
-        onset = min(self.moments, key=lambda moment: abs(moment - wanted), default=self.chord.onset)
-        return _chord_moved(self.place, self.chord, onset)
-
-
-def landing_moments(part: Part, index: int, beat: int) -> tuple[int, ...]:
-    """The moments at which a chord of a part may land: with notes of the melody, or on beats.
-
-    It stays behind the beginning of the chord before it and before its own end.
-    """
-    chord = part.chords[index]
-    first = part.chords[index - 1].onset + 1 if index else 0
-    notes = {note.onset for note in part.notes if note.melody and not note.is_grace}
-    beats = set(range(0, part.duration, beat))
-    return tuple(sorted(moment for moment in notes | beats | {chord.onset} if first <= moment < chord.end))
-
-
-def _chord_moved(place: Place, chord: Chord, onset: int) -> Change | None:
-    if onset == chord.onset:
-        return None
-    return Change(
-        lambda song: move_chord(song, place.part, place.index, onset),
-        QCoreApplication.translate(CONTEXT, "move of a chord"),
-        lambda song: chord_place(song, place.part, onset),
-    )
-
-
 def begin_drag(
     kind: str, place: Place, song: Song, layout: RowLayout, several: frozenset[Place] = frozenset()
 ) -> Drag | None:
@@ -216,9 +127,6 @@ def begin_drag(
             return WireDrag(place, note, layout, song.metre_at(moment))
         held = NoteDrag(place, note, layout, song.key_at(moment), song.metre_at(moment))
         return NotesDrag(held, several, song) if place in several else held
-    if chord is not None and kind == "landing":
-        part, metre = song.parts[place.part - 1], song.metre_at(onset + chord.onset)
-        return LandingDrag(place, chord, layout, landing_moments(part, place.index, metre.unit_ticks))
     if chord is not None:
-        return ChordDrag(place, chord, layout, song.metre_at(onset + chord.onset))
+        return begin_chord_drag(place, chord, song, layout, by_pin=kind == "landing")
     return None

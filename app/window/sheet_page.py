@@ -87,6 +87,7 @@ class SheetPage(QWidget):
         player.keys_changed.connect(self._keys_changed)
         player.along.keys_changed.connect(self.band.show_played)
         self.sheet.play_wanted.connect(self._play)
+        self.sheet.unrefused.connect(self.desk.settled)
         self.keyboard.key_pressed.connect(player.press_key)
         self.keyboard.key_released.connect(player.release_key)
         self.desk.heard.connect(player.try_key)

@@ -8,15 +8,10 @@ from PySide6.QtTest import QTest
 
 from app.draft.chord_suggestions import ChordSuggestions
 from app.listen.piece import Piece
-from app.widgets.row_drag import landing_moments
 from core.session.analysis import part_effort
-from core.song.chord import Chord
-from core.song.note import Note
-from core.song.part import Part
-from core.song.pitch import Pitch
 from core.song.song import Song
 from core.song.time import TICKS_PER_QUARTER
-from core.theory.chord_symbols import parse_chord, write_chord
+from core.theory.chord_symbols import write_chord
 from tests.helpers.open_window import OpenWindow
 from tests.helpers.sheet_hands import LEFT, SheetHands, move_mouse
 
@@ -110,20 +105,6 @@ def test_a_pin_dragged_near_a_note_lands_with_it(hands: SheetHands) -> None:
     assert any(note.onset == chords[1].onset for note in hands.opened.song.parts[1].melody)
     hands.opened.document.undo_stack.undo()
     assert hands.opened.song is before
-
-
-def test_a_chord_may_land_with_any_note_of_the_melody_or_on_a_beat_between_its_neighbours() -> None:
-    def note(quarters: float) -> Note:
-        return Note(round(quarters * QUARTER), QUARTER // 4, Pitch.parse("E4"))
-
-    c = parse_chord("C")
-    part = Part(
-        6 * QUARTER,
-        (note(0), note(1.25), note(2.5), note(4.75)),
-        (Chord(0, 2 * QUARTER, c), Chord(2 * QUARTER, 2 * QUARTER, c), Chord(4 * QUARTER, 2 * QUARTER, c)),
-    )
-    moments = [moment / QUARTER for moment in landing_moments(part, 1, QUARTER)]
-    assert moments == [1, 1.25, 2, 2.5, 3]
 
 
 def test_while_a_cut_is_dragged_the_effort_of_both_sides_is_seen(hands: SheetHands) -> None:
