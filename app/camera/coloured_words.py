@@ -10,12 +10,12 @@ from msgspec import Struct
 
 from core.drawing.shapes import Role
 from core.session.running_order import LEFT_HAND, RIGHT_HAND, TOGETHER, Segment
+from core.song.pitch import LARGEST_ALTERATION, LETTERS, NoteName
 from core.song.song import Song
 from core.teaching.naming import Names, Naming
 from core.theory.chord_tones import chord_tones
 
-_NOTE_NAME: Final = r"[A-G](?: (?:double |triple )?(?:sharp|flat))?(?![A-Za-z'’])"
-"""A capital letter on its own, with its accidental in words."""
+ALTERATIONS: Final = range(-LARGEST_ALTERATION, LARGEST_ALTERATION + 1)
 _NOTE_ROLES: Final = {RIGHT_HAND: Role.RIGHT, LEFT_HAND: Role.LEFT, TOGETHER: Role.RIGHT}
 
 
@@ -55,13 +55,18 @@ def _note_names(song: Song, segment: Segment, naming: Naming) -> str:
 
     Only in letters it is every name: elsewhere ``As`` and ``Do`` are words too, so that the part must have the note.
     """
-    if naming is Naming.LETTERS:
-        return _NOTE_NAME
     if naming is Naming.DEGREES:
         return ""
+    if naming is Naming.LETTERS:
+        every = {NoteName(letter, alteration).spoken for letter in LETTERS for alteration in ALTERATIONS}
+        return rf"(?:{_one_of(every)})(?!['’]|[^\W\d_])"
     names = {name for number in segment.parts for name in _said_in(song, number, Names.of_part(song, number, naming))}
-    longest_first = sorted(names, key=lambda name: (-len(name), name))
-    return rf"(?:{'|'.join(map(re.escape, longest_first))})(?![\w'’♭♯])" if names else ""
+    return rf"(?:{_one_of(names)})(?![\w'’♭♯])" if names else ""
+
+
+def _one_of(names: set[str]) -> str:
+    """A pattern for any of some names, a longer one before one that it begins with."""
+    return "|".join(map(re.escape, sorted(names, key=lambda name: (-len(name), name))))
 
 
 def _said_in(song: Song, number: int, names: Names) -> set[str]:

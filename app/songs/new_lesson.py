@@ -49,7 +49,7 @@ class NewLessonPage(FormPage):
             self._choice(name) for name in (self.tr("Tonic"), self.tr("Mode"), self.tr("Metre"))
         )
         for mode in MODES:
-            self.mode.addItem(Key(NoteName("C"), mode).symbol.partition(" ")[2], mode)
+            self.mode.addItem(mode.said, mode)
         self.mode.currentIndexChanged.connect(self._fill_tonics)
         self._fill_tonics()
         self.metre.addItems(METRES)

@@ -14,7 +14,7 @@ from msgspec import Struct
 
 from core.song.errors import DomainError
 from core.song.pitch import LETTERS, NoteName
-from core.song.wording import say, to_say
+from core.song.wording import say, say_in, to_say, to_say_in
 
 
 class Mode(Enum):
@@ -39,6 +39,22 @@ class Mode(Enum):
             raise DomainError(
                 say("the mode of a key"), text, say("one of {names}", names=", ".join(mode.value for mode in cls))
             ) from None
+
+    @property
+    def said(self) -> str:
+        """The mode by itself, to be chosen: ``major``, ``Dorian``."""
+        return say_in("mode of a key", _MODES[self])
+
+
+_MODES: Final = {
+    Mode.MAJOR: to_say_in("mode of a key", "major"),
+    Mode.MINOR: to_say_in("mode of a key", "minor"),
+    Mode.DORIAN: to_say_in("mode of a key", "Dorian"),
+    Mode.PHRYGIAN: to_say_in("mode of a key", "Phrygian"),
+    Mode.LYDIAN: to_say_in("mode of a key", "Lydian"),
+    Mode.MIXOLYDIAN: to_say_in("mode of a key", "Mixolydian"),
+    Mode.LOCRIAN: to_say_in("mode of a key", "Locrian"),
+}
 
 
 FIFTHS_BELOW_MAJOR: Final = {

@@ -8,7 +8,9 @@ from app.camera.coloured_words import coloured
 from core.drawing.shapes import Role
 from core.session.lesson_settings import LessonSettings
 from core.session.running_order import running_order
+from core.song.wording import speak
 from core.teaching.naming import Naming
+from tests.helpers.marked_language import MarkedLanguage
 from tests.helpers.songs import lamplighters_waltz
 
 
@@ -37,6 +39,27 @@ def test_chords_and_notes_have_the_colours_of_their_hands(
     naming: Naming, text: str, found: list[tuple[str, Role]]
 ) -> None:
     assert in_colour(naming, text) == found
+
+
+class OtherNames(MarkedLanguage):
+    """Calls flats and sevenths in its own way."""
+
+    def gettext(self, message: str, /) -> str:
+        return {"{note} flat": "{note} bemolle", "{chord} seven": "{chord} settima"}.get(message, message)
+
+
+def test_names_are_coloured_as_the_language_chosen_says_them() -> None:
+    speak(OtherNames())
+    try:
+        found = in_colour(Naming.LETTERS, "E bemolle settima, then the A bemolle and the G; Ga and A flat.")
+    finally:
+        speak(None)
+    assert found == [
+        ("E bemolle settima", Role.LEFT),
+        ("A bemolle", Role.RIGHT),
+        ("G", Role.RIGHT),
+        ("A", Role.RIGHT),
+    ]
 
 
 def test_numbers_are_no_notes_where_notes_are_called_by_degrees() -> None:

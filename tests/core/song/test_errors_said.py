@@ -135,7 +135,7 @@ def test_notes_degrees_and_keys_are_said() -> None:
     with open_places():
         names = [NoteName("E", alteration).spoken for alteration in range(-3, 4)]
         names += [altered_degree("3", alteration) for alteration in range(-3, 4)]
-        names += [text for mode in Mode for text in (Key(C, mode).spoken, Key(C, mode).symbol)]
+        names += [text for mode in Mode for text in (Key(C, mode).spoken, Key(C, mode).symbol, mode.said)]
         assert [name for name in names if words_unsaid(name)] == []
 
 
