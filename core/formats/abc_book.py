@@ -11,6 +11,7 @@ from typing import Final
 from msgspec import Struct
 
 from core.song.errors import ForeignFileError
+from core.song.wording import say
 
 _START: Final = re.compile(r"^X:.*$", re.MULTILINE)
 _KEY: Final = re.compile(r"^K:", re.MULTILINE)
@@ -42,7 +43,9 @@ def tunes_of(name: str, data: bytes) -> tuple[BookTune, ...]:
     """
     tunes = _split(data)
     if not tunes:
-        raise ForeignFileError(name, "", "there is no ABC tune in it", "open a file with fields such as X: and K:")
+        raise ForeignFileError(
+            name, "", say("there is no ABC tune in it"), say("open a file with fields such as X: and K:")
+        )
     return tunes
 
 

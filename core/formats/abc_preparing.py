@@ -22,6 +22,7 @@ from core.song.chord import ChordSymbol
 from core.song.errors import ChordSymbolError, DomainError
 from core.song.key import Key
 from core.song.metre import Metre
+from core.song.wording import say
 from core.theory.chord_symbols import parse_chord
 
 _FIELD: Final = re.compile(r"([A-Za-z]):(?![|:])(.*)")
@@ -67,8 +68,7 @@ class _Preparing:
         self._propagation = "pitch"
         self._remarks: list[str] = []
 
-    def _leave_out(self, what: str) -> None:
-        sentence = f"{what} left out."
+    def _leave_out(self, sentence: str) -> None:
         if sentence not in self.result.warnings:
             self.result.warnings.append(sentence)
 
@@ -100,7 +100,9 @@ class _Preparing:
         if self._remarks:
             remarks = list(dict.fromkeys(self._remarks))
             listed = ", ".join(remarks[:MOST_LISTED]) + (" …" if len(remarks) > MOST_LISTED else "")
-            self._leave_out(f"Words over the music that are no chord symbols ({listed}) were")
+            self._leave_out(
+                say("Words over the music that are no chord symbols ({words}) were left out.", words=listed)
+            )
         self.result.voices = [voice for voice in self._voices.values() if _NOTE.search(voice.text) or voice.marks]
 
     def _read_head(self, letter: str, text: str) -> bool:
@@ -116,11 +118,11 @@ class _Preparing:
         elif letter == "V":
             self._name_voice(text)
         elif letter == "P":
-            self._leave_out("The order of parts (P:) was")
+            self._leave_out(say("The order of parts (P:) was left out."))
         elif letter == "K":
             self._key = read_key(text)
             if self._key is not None and self._key.has_extra_signs:
-                self._leave_out("The signs that the key adds to its signature were")
+                self._leave_out(say("The signs that the key adds to its signature were left out."))
         return letter != "K"
 
     def _name_voice(self, text: str) -> str:
@@ -175,13 +177,13 @@ class _Preparing:
                 tonic = Key.of_signature(key.fifths).tonic.plain
                 voice.pieces.append(f"\nK:{tonic}\nN:{voice.mark(key)}\n")
                 if key.has_extra_signs:
-                    self._leave_out("The signs that the key adds to its signature were")
+                    self._leave_out(say("The signs that the key adds to its signature were left out."))
         elif letter == "Q":
             tempo = read_tempo(text, voice.unit)
             if tempo is not None:
                 voice.pieces.append(f"\nN:{voice.mark(tempo)}\n")
         elif letter in "wW":
-            self._leave_out("The words of the tune were")
+            self._leave_out(say("The words of the tune were left out."))
 
     def _read_music(self, line: str) -> None:
         """Rewrite a line of music."""
@@ -201,7 +203,7 @@ class _Preparing:
             self._take_text(line[place + 1 : end].strip())
             return end + 1
         if sign == "&":
-            self._leave_out("Second voices laid over a bar (&) were")
+            self._leave_out(say("Second voices laid over a bar (&) were left out."))
             found = _BAR.search(line, place)
             return found.start() if found else len(line)
         if sign == "[":
@@ -227,7 +229,7 @@ class _Preparing:
             if found is not None:
                 return take(found, line)
         if sign in "()":
-            self._leave_out("Slurs were")
+            self._leave_out(say("Slurs were left out."))
         return place + 1
 
     def _read_bracket(self, line: str, place: int) -> int:
@@ -325,7 +327,7 @@ class _Preparing:
             voice = self._current()
             voice.pieces.append(f"\nN:{voice.mark(Jump(_JUMPS[name]))}\n")
         elif name:
-            self._leave_out("Signs of expression were")
+            self._leave_out(say("Signs of expression were left out."))
         return found.end()
 
     def _take_text(self, text: str) -> None:
@@ -335,7 +337,7 @@ class _Preparing:
         if name in _JUMPS:
             voice.pieces.append(f"\nN:{voice.mark(Jump(_JUMPS[name]))}\n")
         elif not text or text[0] in "^_<>@":
-            self._leave_out("Remarks written over the music were")
+            self._leave_out(say("Remarks written over the music were left out."))
         else:
             symbol = _chord_symbol(text)
             if symbol is None:

@@ -29,6 +29,7 @@ from core.song.metre import Metre
 from core.song.note import Hand
 from core.song.pitch import NoteName, Pitch
 from core.song.time import TICKS_PER_QUARTER
+from core.song.wording import say, say_counted
 
 if TYPE_CHECKING:
     from music21.abcFormat import ABCNote, ABCToken
@@ -72,13 +73,32 @@ def _chosen(name: str, tunes: tuple[BookTune, ...], number: int | None) -> BookT
     if number is None:
         if len(tunes) == 1:
             return tunes[0]
-        listed = [f"#{place} {tune.title or 'without a title'}" for place, tune in enumerate(tunes, start=1)]
-        more = f" … and {len(tunes) - MOST_LISTED} more" if len(tunes) > MOST_LISTED else ""
-        trouble = f"it is a book of {len(tunes)} tunes ({', '.join(listed[:MOST_LISTED])}{more})"
-        raise SeveralTunesError(name, "", trouble, f"name one of them, as in {name}#1")
+        listed = [f"#{place} {tune.title or say('without a title')}" for place, tune in enumerate(tunes, start=1)]
+        titles = ", ".join(listed[:MOST_LISTED])
+        if len(tunes) > MOST_LISTED:
+            trouble = say_counted(
+                "it is a book of {count} tune ({titles} … and {more} more)",
+                "it is a book of {count} tunes ({titles} … and {more} more)",
+                len(tunes),
+                titles=titles,
+                more=len(tunes) - MOST_LISTED,
+            )
+        else:
+            trouble = say_counted(
+                "it is a book of {count} tune ({titles})",
+                "it is a book of {count} tunes ({titles})",
+                len(tunes),
+                titles=titles,
+            )
+        raise SeveralTunesError(name, "", trouble, say("name one of them, as in {tune}", tune=f"{name}#1"))
     if not 1 <= number <= len(tunes):
-        count = f"{len(tunes)} tunes" if len(tunes) > 1 else "one tune"
-        raise FormatError(name, f"#{number}", f"there is no tune {number} in it, which holds {count}", "name another")
+        trouble = say_counted(
+            "there is no tune {number} in it, which holds one tune",
+            "there is no tune {number} in it, which holds {count} tunes",
+            len(tunes),
+            number=number,
+        )
+        raise FormatError(name, f"#{number}", trouble, say("name another"))
     return tunes[number - 1]
 
 
@@ -168,7 +188,7 @@ class _VoiceReading:
             try:
                 yield _pitch(name)
             except (DomainError, ValueError):
-                self.warnings.append(f"A note outside what MIDI can number ({name}) was left out.")
+                self.warnings.append(say("A note outside what MIDI can number ({name}) was left out.", name=name))
 
     def _close_bar(self) -> None:
         if self._now == self._bar_start:

@@ -10,6 +10,7 @@ from core.formats.reading import Reading
 from core.formats.song_building import NO_CHORDS
 from core.song.chord import Chord
 from core.song.part import Part
+from core.song.wording import say
 from core.theory.chords_heard import HeardChord
 from core.theory.harmonising import SuggestedChord
 
@@ -23,7 +24,8 @@ def with_computed_chords(reading: Reading, chords: Sequence[Computed], warning: 
         replace(part, chords=_inside(part, start, chords))
         for start, part in zip(song.part_onsets, song.parts, strict=True)
     )
-    warnings = tuple(warning if said == NO_CHORDS else said for said in reading.warnings)
+    none = say(NO_CHORDS)
+    warnings = tuple(warning if said == none else said for said in reading.warnings)
     return replace(reading, song=replace(song, parts=parts), warnings=warnings)
 
 

@@ -6,9 +6,10 @@ from typing import Final
 
 from core.formats.chords_told import with_computed_chords
 from core.formats.reading import Reading
+from core.song.wording import say, to_say
 from core.theory.chords_heard import chords_heard
 
-READ_FROM_NOTES: Final = "The source names no chords; they were read from the notes of both hands: check them."
+READ_FROM_NOTES: Final = to_say("The source names no chords; they were read from the notes of both hands: check them.")
 
 
 def with_heard_chords(reading: Reading) -> Reading:
@@ -18,4 +19,4 @@ def with_heard_chords(reading: Reading) -> Reading:
         return reading
     notes = [(onset, note.duration, note.pitch.midi) for onset, note in song.placed_notes()]
     heard = chords_heard(notes, song.bars, song.key)
-    return with_computed_chords(reading, heard, READ_FROM_NOTES) if heard else reading
+    return with_computed_chords(reading, heard, say(READ_FROM_NOTES)) if heard else reading

@@ -15,8 +15,9 @@ from typing import Final, TypeVar
 from core.song.errors import BrokenFileError, ChordSymbolError, DomainError
 from core.song.note import Extra
 from core.song.time import TICKS_PER_QUARTER, ticks
+from core.song.wording import say, say_in, to_say
 
-MEND: Final = "mend it in a text editor or open a copy kept elsewhere"
+MEND: Final = to_say("mend it in a text editor or open a copy kept elsewhere")
 LONGEST_TIME: Final = 10_000_000
 """Quarter notes; four months of music, so that a slip of the keyboard cannot make a song without end."""
 _FRACTION: Final = re.compile(r"\s*(-?\d{1,12})\s*(?:/\s*(\d{1,12})\s*)?")
@@ -53,18 +54,20 @@ class Fields:
         self.place = place
         self._unread: dict[str, object] = {}
         if not isinstance(found, Mapping):
-            raise self.broken("", f"a group of fields in braces is wanted, and there is {describe(found)}")
+            raise self.broken(
+                "", say("a group of fields in braces is wanted, and there is {found}", found=describe(found))
+            )
         self._unread.update(found)
 
     def broken(self, field: str, trouble: str) -> BrokenFileError:
         """The error for one of the fields, or for the object itself where `field` is empty."""
-        return BrokenFileError(self._name, f"{self.place}.{field}" if field else self.place, trouble, MEND)
+        return BrokenFileError(self._name, f"{self.place}.{field}" if field else self.place, trouble, say(MEND))
 
     def _take(self, field: str, default: object) -> object:
         if field in self._unread:
             return self._unread.pop(field)
         if default is None:
-            raise self.broken(field, "this field is missing")
+            raise self.broken(field, say("this field is missing"))
         return default
 
     def has(self, field: str) -> bool:
@@ -75,28 +78,28 @@ class Fields:
         """Take a field of text; BrokenFileError if it is missing without a default, or something else."""
         found = self._take(field, default)
         if not isinstance(found, str):
-            raise self.broken(field, f"text is wanted, and there is {describe(found)}")
+            raise self.broken(field, say("text is wanted, and there is {found}", found=describe(found)))
         return found
 
     def flag(self, field: str, default: bool) -> bool:
         """Take a field that is true or false."""
         found = self._take(field, default)
         if not isinstance(found, bool):
-            raise self.broken(field, f"true or false is wanted, and there is {describe(found)}")
+            raise self.broken(field, say("true or false is wanted, and there is {found}", found=describe(found)))
         return found
 
     def whole_number(self, field: str, default: int | None = None) -> int:
         """Take a whole number."""
         found = self._take(field, default)
         if isinstance(found, bool) or not isinstance(found, int):
-            raise self.broken(field, f"a whole number is wanted, and there is {describe(found)}")
+            raise self.broken(field, say("a whole number is wanted, and there is {found}", found=describe(found)))
         return found
 
     def number(self, field: str, default: float | None = None) -> float:
         """Take a number."""
         found = self._take(field, default)
         if isinstance(found, bool) or not isinstance(found, int | float):
-            raise self.broken(field, f"a number is wanted, and there is {describe(found)}")
+            raise self.broken(field, say("a number is wanted, and there is {found}", found=describe(found)))
         return float(found)
 
     def time(self, field: str, default: int | None = None) -> int:
@@ -112,17 +115,22 @@ class Fields:
         elif isinstance(found, int | float) and not isinstance(found, bool):
             amount = Fraction(found)
         if amount is None:
-            wanted = 'quarter notes are wanted, as a number or as text such as "1/3"'
-            raise self.broken(field, f"{wanted}, and there is {describe(found)}")
+            raise self.broken(
+                field,
+                say(
+                    'quarter notes are wanted, as a number or as text such as "1/3", and there is {found}',
+                    found=describe(found),
+                ),
+            )
         if abs(amount) > LONGEST_TIME:
-            raise self.broken(field, "this time is longer than any song")
+            raise self.broken(field, say("this time is longer than any song"))
         return ticks(amount)
 
     def items(self, field: str, default: tuple[object, ...] | None = None) -> Iterator[tuple[str, object]]:
         """Take a list; each item comes with its place."""
         found = self._take(field, default)
         if not isinstance(found, list | tuple):
-            raise self.broken(field, f"a list in brackets is wanted, and there is {describe(found)}")
+            raise self.broken(field, say("a list in brackets is wanted, and there is {found}", found=describe(found)))
         for index, item in enumerate(found):
             yield f"{self.place}.{field}[{index}]", item
 
@@ -150,11 +158,11 @@ class Fields:
 def describe(found: object) -> str:
     """What stands at a place, in words."""
     if found is None:
-        return "nothing (null)"
+        return say("nothing (null)")
     if isinstance(found, bool):
         return "true" if found else "false"
     if isinstance(found, str):
-        return "text" if len(found) > 40 else f"the text “{found}”"
+        return say_in("what stands in a file", "text") if len(found) > 40 else say("the text “{text}”", text=found)
     if isinstance(found, int | float):
-        return f"the number {found}"
-    return "a list" if isinstance(found, list) else "a group of fields"
+        return say("the number {number}", number=found)
+    return say("a list") if isinstance(found, list) else say("a group of fields")

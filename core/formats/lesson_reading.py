@@ -22,6 +22,7 @@ from core.song.pitch import Pitch
 from core.song.song import USUAL_STANDING, Song
 from core.song.standing import Standing
 from core.song.tempo import DEFAULT_TEMPO, TempoChange
+from core.song.wording import say
 from core.theory.chord_symbols import parse_chord
 
 FORMAT: Final = "phrasebench lesson"
@@ -59,24 +60,28 @@ def decoded(name: str, data: bytes) -> Document:
     """The JSON object of a lesson file whose `format` has been found right."""
     text = data.removeprefix(b"\xef\xbb\xbf")
     if not text.strip():
-        raise BrokenFileError(name, "line 1", "the file is empty", "open a copy kept elsewhere")
-    foreign = ForeignFileError(name, "", "this is not a Phrasebench lesson", "open it in the program that made it")
+        raise BrokenFileError(
+            name, say("line {line}", line=1), say("the file is empty"), say("open a copy kept elsewhere")
+        )
+    foreign = ForeignFileError(
+        name, "", say("this is not a Phrasebench lesson"), say("open it in the program that made it")
+    )
     if text.lstrip()[:1] != b"{":
         raise foreign
     try:
         document = msgspec.json.decode(text)
     except UnicodeDecodeError as error:
         # The position is counted inside one text of the file, so the line is looked for afresh.
-        raise BrokenFileError(name, _bad_character(text), "a character is not UTF-8", MEND) from error
+        raise BrokenFileError(name, _bad_character(text), say("a character is not UTF-8"), say(MEND)) from error
     except RecursionError as error:
-        raise BrokenFileError(name, "", "brackets are nested without end", MEND) from error
+        raise BrokenFileError(name, "", say("brackets are nested without end"), say(MEND)) from error
     except msgspec.DecodeError as error:
         found = _BYTE.search(str(error))
         if found is None:
-            place, trouble = _line_and_column(text, len(text)), "the file is cut short"
+            place, trouble = _line_and_column(text, len(text)), say("the file is cut short")
         else:
-            place, trouble = _line_and_column(text, int(found[1])), "the JSON text makes no sense here"
-        raise BrokenFileError(name, place, trouble, MEND) from error
+            place, trouble = _line_and_column(text, int(found[1])), say("the JSON text makes no sense here")
+        raise BrokenFileError(name, place, trouble, say(MEND)) from error
     if not isinstance(document, dict) or document.get("format") != FORMAT:
         raise foreign
     return document
@@ -86,13 +91,19 @@ def migrated(name: str, document: Document, migrators: tuple[Migrator, ...]) -> 
     """The document brought to the present version."""
     version = document.get("version")
     if isinstance(version, bool) or not isinstance(version, int):
-        raise BrokenFileError(name, "$.version", "the version of the lesson format is missing", MEND)
+        raise BrokenFileError(name, "$.version", say("the version of the lesson format is missing"), say(MEND))
     if version > VERSION:
-        trouble = f"it was written by a later Phrasebench (lesson format {version}, here {VERSION})"
-        raise NewerFileError(name, "$.version", trouble, "open it with that version, or update this one")
+        trouble = say(
+            "it was written by a later Phrasebench (lesson format {version}, here {known})",
+            version=version,
+            known=VERSION,
+        )
+        raise NewerFileError(name, "$.version", trouble, say("open it with that version, or update this one"))
     steps = VERSION - version
     if steps > len(migrators):
-        raise BrokenFileError(name, "$.version", f"there never was a lesson format {version}", MEND)
+        raise BrokenFileError(
+            name, "$.version", say("there never was a lesson format {version}", version=version), say(MEND)
+        )
     for migrate in migrators[len(migrators) - steps :]:
         document = migrate(document)
     return {**document, "version": VERSION}
@@ -102,7 +113,7 @@ def _line_and_column(text: bytes, offset: int) -> str:
     before = text[:offset]
     column = len(before[before.rfind(b"\n") + 1 :].decode("utf-8", "replace")) + 1
     line = before.count(b"\n") + 1
-    return f"line {line}, column {column}"
+    return say("line {line}, column {column}", line=line, column=column)
 
 
 def _bad_character(text: bytes) -> str:
@@ -215,7 +226,7 @@ def _part_numbers(fields: Fields) -> list[int]:
     numbers = []
     for place, number in fields.items("playing_order", ()):
         if isinstance(number, bool) or not isinstance(number, int):
-            raise fields.broken(place.removeprefix(f"{fields.place}."), "a part's number is wanted")
+            raise fields.broken(place.removeprefix(f"{fields.place}."), say("a part's number is wanted"))
         numbers.append(number)
     return numbers
 
@@ -248,7 +259,7 @@ def _part(fields: Fields) -> Part:
 def _aside(fields: Fields) -> Aside:
     onset, text, kind = fields.time("onset"), fields.text("text"), fields.text("kind", KINDS_OF_WORDS[0])
     if kind not in KINDS_OF_WORDS:
-        raise fields.broken("kind", "right_hand, left_hand or together is wanted")
+        raise fields.broken("kind", say("right_hand, left_hand or together is wanted"))
     return Aside(onset, text, kind, fields.unread())
 
 
@@ -257,14 +268,14 @@ def _voicing(fields: Fields) -> str | None:
         return None
     style = fields.text("voicing")
     if style not in VOICING_STYLES:
-        raise fields.broken("voicing", "root or nearest is wanted")
+        raise fields.broken("voicing", say("root or nearest is wanted"))
     return style
 
 
 def _own_words(fields: Fields) -> OwnWords:
     kind, text, review = fields.text("kind"), fields.text("text"), fields.flag("review", False)
     if kind not in KINDS_OF_WORDS:
-        raise fields.broken("kind", "right_hand, left_hand or together is wanted")
+        raise fields.broken("kind", say("right_hand, left_hand or together is wanted"))
     return OwnWords(kind, text, review)
 
 
@@ -279,13 +290,13 @@ def _note(fields: Fields) -> Note:
     onset, duration, text = fields.time("onset"), fields.time("duration"), fields.text("pitch")
     hand = fields.text("hand", Hand.RIGHT.value)
     if hand not in (Hand.RIGHT.value, Hand.LEFT.value):
-        raise fields.broken("hand", "right or left is wanted")
+        raise fields.broken("hand", say("right or left is wanted"))
     given, melody = fields.flag("hand_given", True), fields.flag("melody", hand == Hand.RIGHT.value)
     finger = fields.whole_number("finger") if fields.has("finger") else None
     pitch = fields.checked("pitch", lambda: Pitch.parse(text))
     ornament = fields.text("ornament", "")
     if ornament not in ORNAMENTS:
-        raise fields.broken("ornament", "grace_above, grace_below or turn is wanted")
+        raise fields.broken("ornament", say("grace_above, grace_below or turn is wanted"))
     return fields.checked(
         "", lambda: Note(onset, duration, pitch, Hand(hand), given, melody, finger, fields.unread(), ornament)
     )

@@ -13,6 +13,8 @@ from typing import Final
 
 from msgspec import Struct, field
 
+from core.song.wording import say, to_say
+
 HEADER: Final = b"MThd"
 TRACK: Final = b"MTrk"
 META: Final = 0xFF
@@ -30,7 +32,13 @@ LENGTHS: Final = {
     KEY_SIGNATURE: (2,),
 }
 """Lengths of meta events that have a fixed one."""
-NAMES: Final = {SET_TEMPO: "tempo", 0x54: "time offset", 0x58: "time signature", KEY_SIGNATURE: "key signature"}
+SENSELESS: Final = {
+    SET_TEMPO: to_say("A tempo that makes no sense was left out."),
+    0x54: to_say("A time offset that makes no sense was left out."),
+    0x58: to_say("A time signature that makes no sense was left out."),
+    KEY_SIGNATURE: to_say("A key signature that makes no sense was left out."),
+}
+SENSELESS_OTHER: Final = to_say("A meta event that makes no sense was left out.")
 DATA_BYTES: Final = {0x80: 2, 0x90: 2, 0xA0: 2, 0xB0: 2, 0xC0: 1, 0xD0: 1, 0xE0: 2}
 END: Final = bytes((0, META, END_OF_TRACK, 0))
 
@@ -81,7 +89,7 @@ class _Track(Struct):
             event = bytearray(self.data[start : self.place])
             self.ended = kind == END_OF_TRACK
             if not _makes_sense(kind, payload):
-                warnings.append(f"A {NAMES.get(kind, 'meta event')} that makes no sense was left out.")
+                warnings.append(say(SENSELESS.get(kind, SENSELESS_OTHER)))
                 event[kind_place - start] = TEXT
                 self.ended = False
             self.mended += event
@@ -120,7 +128,9 @@ def mended(data: bytes) -> tuple[bytes, tuple[str, ...]]:
         if name == TRACK:
             track = _Track(data[place + 8 : place + 8 + length])
             if len(track.data) < length:
-                warnings.append(f"Track {len(tracks) + 1} is cut short; what there is of it was read.")
+                warnings.append(
+                    say("Track {number} is cut short; what there is of it was read.", number=len(tracks) + 1)
+                )
             _mend_track(track, len(tracks) + 1, warnings)
             tracks.append(bytes(track.mended))
         place += 8 + length
@@ -134,7 +144,7 @@ def _mend_track(track: _Track, number: int, warnings: list[str]) -> None:
         try:
             track.mend_event(warnings)
         except _Broken:
-            warnings.append(f"Track {number} is damaged; what comes before the damage was read.")
+            warnings.append(say("Track {number} is damaged; what comes before the damage was read.", number=number))
             break
     if not track.ended:
         track.mended += END

@@ -28,6 +28,7 @@ from core.song.metre import Metre, MetreChange, bars_of
 from core.song.note import Hand
 from core.song.pitch import Pitch
 from core.song.time import TICKS_PER_QUARTER
+from core.song.wording import say, to_say
 from core.theory.chord_symbols import parse_chord
 from core.theory.key_finding import find_key
 from core.theory.spelling import spell
@@ -44,11 +45,11 @@ LONGEST_SONG: Final = 100_000
 """Quarter notes; longer than any piece of music, shorter than a damaged time."""
 
 LEFT_OUT: Final = {
-    "pitchwheel": "Pitch bends were left out.",
-    "polytouch": "The pressure on held keys was left out.",
-    "aftertouch": "The pressure on held keys was left out.",
-    "lyrics": "The words of the song were left out.",
-    "sysex": "Messages to particular instruments were left out.",
+    "pitchwheel": to_say("Pitch bends were left out."),
+    "polytouch": to_say("The pressure on held keys was left out."),
+    "aftertouch": to_say("The pressure on held keys was left out."),
+    "lyrics": to_say("The words of the song were left out."),
+    "sysex": to_say("Messages to particular instruments were left out."),
 }
 _NO_TITLE: Final = re.compile(
     r"((master|new|tempo|midi) )?track( ?\d+)?|(inst|instrument|staff|voice|part|channel)( ?\d+)?|untitled"
@@ -108,8 +109,8 @@ class MidiReader:
         """
         file, contents = _opened(name, data)
         if file.type == 2:
-            trouble = "it is a MIDI file of format 2, whose tracks do not run side by side"
-            raise FormatError(name, "", trouble, "save it as format 0 or 1 in the program that made it")
+            trouble = say("it is a MIDI file of format 2, whose tracks do not run side by side")
+            raise FormatError(name, "", trouble, say("save it as format 0 or 1 in the program that made it"))
         ticks_of = _clock(file.ticks_per_beat, contents)
         for number, track in enumerate(file.tracks):
             _read_track(number, track, contents)
@@ -121,8 +122,8 @@ def _opened(name: str, data: bytes) -> tuple[MidiFile, _Contents]:
 
     start = data.find(HEADER, 0, 512)
     if start < 0:
-        trouble = "this is not a MIDI file" if data else "the file is empty"
-        raise ForeignFileError(name, "", trouble, "open the file that it was exported from")
+        trouble = say("this is not a MIDI file") if data else say("the file is empty")
+        raise ForeignFileError(name, "", trouble, say("open the file that it was exported from"))
     contents = _Contents()
     data = data[start:]
     try:
@@ -133,9 +134,9 @@ def _opened(name: str, data: bytes) -> tuple[MidiFile, _Contents]:
     try:
         file = MidiFile(file=io.BytesIO(data))
     except (KeySignatureError, OSError, EOFError, ValueError, LookupError, TypeError) as error:
-        raise BrokenFileError(name, "", "the MIDI file is damaged", "export it once more") from error
+        raise BrokenFileError(name, "", say("the MIDI file is damaged"), say("export it once more")) from error
     if not file.tracks:
-        raise BrokenFileError(name, "", "the MIDI file ends before its first track", "export it once more")
+        raise BrokenFileError(name, "", say("the MIDI file ends before its first track"), say("export it once more"))
     return file, contents
 
 
@@ -154,12 +155,12 @@ def _clock(division: int, contents: _Contents) -> _Ticks:
     if division > 0:
         return _Ticks(Fraction(division))
     if division == 0:
-        contents.warn("The file does not say how long a quarter note is; 480 ticks were taken.")
+        contents.warn(say("The file does not say how long a quarter note is; 480 ticks were taken."))
         return _Ticks(Fraction(480))
     # SMPTE: the upper byte is minus the frames a second (29 meaning 30/1.001), the lower the ticks a frame.
     frames, ticks_a_frame = -(division >> 8), division & 0xFF
     rate = Fraction(30_000, 1001) if frames == 29 else Fraction(frames)
-    contents.warn("The file counts in seconds, not in beats; a quarter note was taken to last half a second.")
+    contents.warn(say("The file counts in seconds, not in beats; a quarter note was taken to last half a second."))
     return _Ticks(rate * max(1, ticks_a_frame) * SECONDS_A_QUARTER)
 
 
@@ -173,7 +174,7 @@ def _read_track(number: int, track: Sequence[BaseMessage], contents: _Contents) 
         kind = message.type
         if kind == "note_on" and message.velocity:
             if message.channel == PERCUSSION_CHANNEL:
-                contents.warn("Percussion was left out.")
+                contents.warn(say("Percussion was left out."))
                 continue
             note = _RawNote(now, -1, message.note, number)
             sounding[message.channel, message.note].append(note)
@@ -191,16 +192,16 @@ def _read_track(number: int, track: Sequence[BaseMessage], contents: _Contents) 
             is_grace = _read_own_text(_text(message.text), now, contents) or is_grace
         elif kind == "control_change":
             if message.control == PEDAL and message.value >= 64:
-                contents.warn("The pedal was left out.")
+                contents.warn(say("The pedal was left out."))
         elif kind in LEFT_OUT:
-            contents.warn(LEFT_OUT[kind])
+            contents.warn(say(LEFT_OUT[kind]))
         elif message.is_meta:
             _read_fact(message, now, contents)
     for waiting in sounding.values():
         for note in waiting:
             if note.end < 0:
                 note.end = now
-                contents.warn("A note without an end was ended with its track.")
+                contents.warn(say("A note without an end was ended with its track."))
     contents.names.append(name)
     if number == 0:
         contents.end_of_facts = now
@@ -213,7 +214,8 @@ def _read_fact(message: BaseMessage, now: int, contents: _Contents) -> None:
         try:
             contents.metres[now] = Metre(message.numerator, message.denominator)
         except DomainError:
-            contents.warn(f"A metre of {message.numerator}/{message.denominator} was left out.")
+            metre = f"{message.numerator}/{message.denominator}"
+            contents.warn(say("A metre of {metre} was left out.", metre=metre))
     elif message.type == "key_signature":
         is_minor = message.key.endswith("m")
         tonic = message.key.removesuffix("m")
@@ -240,7 +242,7 @@ def _read_own_text(text: str, now: int, contents: _Contents) -> bool:
         elif word == "playing":
             contents.playing_order = tuple(int(number) for number in rest.split()[1:])
     except (ChordSymbolError, DomainError, ValueError, ZeroDivisionError):
-        contents.warn(f"The text event “{text}” was left out; it has been changed by another program.")
+        contents.warn(say("The text event “{text}” was left out; it has been changed by another program.", text=text))
     return word == "grace"
 
 
@@ -261,7 +263,7 @@ def _source(contents: _Contents, ticks_of: _Ticks) -> Source:
     limit = LONGEST_SONG * TICKS_PER_QUARTER
     raw = [note for note in contents.notes if ticks_of(note.end) <= limit]
     if len(raw) < len(contents.notes):
-        contents.warn("Notes after a time that no music lasts were left out.")
+        contents.warn(say("Notes after a time that no music lasts were left out."))
     raw.sort(key=lambda note: (note.onset, note.midi))
     is_own = bool(contents.playing_order)
     bars = _bars(contents, raw, ticks_of, is_own)

@@ -74,14 +74,14 @@ def _facts(song: Song) -> list[Event]:
     def add(tick: int, message: MetaMessage) -> None:
         events.append((tick, 0, message))
 
-    def say(tick: int, text: str) -> None:
+    def write(tick: int, text: str) -> None:
         add(tick, MetaMessage("text", text=PREFIX + text))
 
     if song.rights:
         add(0, MetaMessage("copyright", text=song.rights))
     if song.pickup:
-        say(0, f"pick-up {quarters(song.pickup)}")
-    say(0, "playing order " + " ".join(str(number) for number in song.playing_order))
+        write(0, f"pick-up {quarters(song.pickup)}")
+    write(0, "playing order " + " ".join(str(number) for number in song.playing_order))
     for tempo in song.tempos:
         add(tempo.onset, MetaMessage("set_tempo", tempo=min(0xFFFFFF, round(MICROSECONDS_A_MINUTE / tempo.bpm))))
     for metre in song.metres:
@@ -92,10 +92,10 @@ def _facts(song: Song) -> list[Event]:
         add(song.pickup if short is not None else metre.onset, _time_signature(metre.metre))
     for key in song.keys:
         add(key.onset, MetaMessage("key_signature", key=_signature(key.key)))
-        say(key.onset, f"key {key.key.plain}")
+        write(key.onset, f"key {key.key.plain}")
     for onset, chord in song.placed_chords():
         if not chord.continued:
-            say(onset, f"chord {write_chord(chord.symbol)}")
+            write(onset, f"chord {write_chord(chord.symbol)}")
     for number, onset in enumerate(song.part_onsets, start=1):
         add(onset, MetaMessage("marker", text=f"{PART_MARKER}{number}"))
     return events

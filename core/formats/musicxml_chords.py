@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Final
 from core.song.chord import NO_CHORD, ChordSymbol, Degree, Quality
 from core.song.errors import ChordSymbolError, DomainError
 from core.song.pitch import NoteName
+from core.song.wording import say
 from core.theory.chord_symbols import parse_chord, write_chord
 from core.theory.chord_tones import chord_degrees, chord_tones, semitones
 from core.theory.musicxml_kinds import KINDS
@@ -44,7 +45,7 @@ def read_harmony(harmony: Element) -> ChordSymbol:
     """
     kind = harmony.find("kind")
     if kind is None:
-        raise ChordSymbolError("", 0, "a kind of chord is wanted")
+        raise ChordSymbolError("", 0, say("a kind of chord is wanted"))
     value = (kind.text or "").strip()
     text = kind.get("text")
     degrees = tuple(
@@ -79,11 +80,13 @@ def _symbol(
     if kind == "none":
         return NO_CHORD
     if root is None:
-        raise ChordSymbolError(text or kind, 0, "a root is wanted")
+        raise ChordSymbolError(text or kind, 0, say("a root is wanted"))
     named = _as_named(root, text, bass)
     if kind not in KINDS:
         if named is None:
-            raise ChordSymbolError(f"{root.plain} {kind}", len(root.plain) + 1, "a kind that names tones is wanted")
+            raise ChordSymbolError(
+                f"{root.plain} {kind}", len(root.plain) + 1, say("a kind that names tones is wanted")
+            )
         return named
     built = _built(root, kind, degrees, bass)
     if inversion and bass is None:
@@ -145,7 +148,7 @@ def _base(symbol: ChordSymbol) -> tuple[str, list[DegreeSign]]:
         if kind is not None:
             break
     else:
-        raise DomainError("a chord's quality", symbol.quality.value, "one that MusicXML has a kind for")
+        raise DomainError(say("a chord's quality"), symbol.quality.value, say("one that MusicXML has a kind for"))
     wanted = chord_degrees(ChordSymbol(symbol.root, symbol.quality, symbol.extension))
     present = set(chord_degrees(ChordSymbol(symbol.root, *KINDS[kind])))
     return kind, [(degree.number, degree.alteration, "add") for degree in wanted if degree not in present]

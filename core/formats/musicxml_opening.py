@@ -9,11 +9,12 @@ from typing import Final
 from xml.etree import ElementTree as ET
 
 from core.song.errors import BrokenFileError, ForeignFileError, FormatError
+from core.song.wording import say, to_say
 
 ZIP: Final = b"PK"
 LARGEST: Final = 200_000_000
 """Bytes that a compressed file may unfold to; a symphony in MusicXML takes about 20 million."""
-AGAIN: Final = "export it once more from the program that made it"
+AGAIN: Final = to_say("export it once more from the program that made it")
 _BYTE_ORDER_MARKS: Final = (b"\xef\xbb\xbf", b"\xff\xfe", b"\xfe\xff")
 
 
@@ -32,11 +33,15 @@ def opened(name: str, data: bytes) -> ET.Element:
         if isinstance(element.tag, str) and element.tag.startswith("{"):
             element.tag = element.tag.rpartition("}")[2]
     if root.tag == "opus":
-        raise FormatError(name, "", "it is a list of scores, not a score", "open one of the scores that it names")
+        raise FormatError(
+            name, "", say("it is a list of scores, not a score"), say("open one of the scores that it names")
+        )
     if root.tag == "score-timewise":
         return _partwise(root)
     if root.tag != "score-partwise":
-        raise ForeignFileError(name, "", f"it is an XML file, but no score (it begins with <{root.tag}>)", AGAIN)
+        raise ForeignFileError(
+            name, "", say("it is an XML file, but no score (it begins with {tag})", tag=f"<{root.tag}>"), say(AGAIN)
+        )
     return root
 
 
@@ -45,12 +50,12 @@ def _unpacked(name: str, data: bytes) -> bytes:
         with zipfile.ZipFile(io.BytesIO(data)) as package:
             score = _score_in(package)
             if score is None:
-                raise ForeignFileError(name, "", "there is no score in the package", AGAIN)
+                raise ForeignFileError(name, "", say("there is no score in the package"), say(AGAIN))
             if package.getinfo(score).file_size > LARGEST:
-                raise BrokenFileError(name, score, "the score unfolds to an enormous size", AGAIN)
+                raise BrokenFileError(name, score, say("the score unfolds to an enormous size"), say(AGAIN))
             return package.read(score)
     except (zipfile.BadZipFile, zlib.error, LookupError, OSError, EOFError, RuntimeError, ValueError) as error:
-        raise BrokenFileError(name, "", "the compressed file is damaged", AGAIN) from error
+        raise BrokenFileError(name, "", say("the compressed file is damaged"), say(AGAIN)) from error
 
 
 def _score_in(package: zipfile.ZipFile) -> str | None:
@@ -71,19 +76,25 @@ def _score_in(package: zipfile.ZipFile) -> str | None:
 def _parsed(name: str, data: bytes) -> ET.Element:
     start = data.lstrip()
     if not start:
-        raise BrokenFileError(name, "line 1", "the file is empty", AGAIN)
+        raise BrokenFileError(name, say("line {line}", line=1), say("the file is empty"), say(AGAIN))
     if not start.startswith((b"<", *_BYTE_ORDER_MARKS)):
-        raise ForeignFileError(name, "", "this is not a MusicXML file", "open the file that it was exported from")
+        raise ForeignFileError(
+            name, "", say("this is not a MusicXML file"), say("open the file that it was exported from")
+        )
     try:
         return ET.fromstring(start)
     except ET.ParseError as error:
         line, column = error.position
         line += data[: len(data) - len(start)].count(b"\n")
         lines = data.count(b"\n") + 1
-        trouble = "the file is cut short" if line >= lines else "the XML text makes no sense here"
-        raise BrokenFileError(name, f"line {line}, column {column + 1}", trouble, AGAIN) from error
+        trouble = say("the file is cut short") if line >= lines else say("the XML text makes no sense here")
+        raise BrokenFileError(
+            name, say("line {line}, column {column}", line=line, column=column + 1), trouble, say(AGAIN)
+        ) from error
     except (LookupError, ValueError) as error:
-        raise BrokenFileError(name, "line 1", "its text is in an encoding that is not known here", AGAIN) from error
+        raise BrokenFileError(
+            name, say("line {line}", line=1), say("its text is in an encoding that is not known here"), say(AGAIN)
+        ) from error
 
 
 def _partwise(timewise: ET.Element) -> ET.Element:

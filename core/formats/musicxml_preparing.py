@@ -22,6 +22,7 @@ from core.formats.musicxml_repeats import BarSigns, RepeatScan
 from core.formats.musicxml_signs import BEAT_UNITS, LEFT_OUT, counted_time, is_usual_key, metronome_tempo
 from core.song.chord import ChordSymbol
 from core.song.errors import BrokenFileError, ChordSymbolError, DomainError
+from core.song.wording import say, to_say
 
 NOTE_PARTS: Final = frozenset({"grace", "chord", "pitch", "rest", "unpitched", "duration", "tie", "staff"})
 
@@ -104,11 +105,15 @@ class _Preparing:
         prepared.bar_signs = self._repeats.bar_signs()
         prepared.warnings.extend(self._repeats.warnings)
         if self._left_out:
-            listed = ", ".join(f"{what} (bar {bar})" if bar else what for what, bar in self._left_out.items())
-            prepared.warnings.append(f"Left out, with the first bar of each: {listed}.")
+            listed = ", ".join(
+                say("{sign} (bar {bar})", sign=say(what), bar=bar) if bar else say(what)
+                for what, bar in self._left_out.items()
+            )
+            prepared.warnings.append(say("Left out, with the first bar of each: {signs}.", signs=listed))
         return prepared
 
     def _leave_out(self, what: str) -> None:
+        """Note what is left out, a text to be said, and the first bar that has it."""
         self._left_out.setdefault(what, self._bar)
 
     def _warn(self, sentence: str) -> None:
@@ -116,7 +121,9 @@ class _Preparing:
             self._prepared.warnings.append(sentence)
 
     def _broken(self, trouble: str) -> BrokenFileError:
-        return BrokenFileError(self._name, f"bar {self._bar}", trouble, "export it once more or mend that bar")
+        return BrokenFileError(
+            self._name, say("bar {bar}", bar=self._bar), trouble, say("export it once more or mend that bar")
+        )
 
     def prepare_parts(self) -> None:
         """Copy what is read of every part."""
@@ -182,9 +189,9 @@ class _Preparing:
         try:
             duration = float(element.findtext("duration", "0"))
         except ValueError:
-            raise self._broken("a duration is no number") from None
+            raise self._broken(say("a duration is no number")) from None
         if not 0 <= duration < 1e9:
-            raise self._broken("a duration is out of all bounds")
+            raise self._broken(say("a duration is out of all bounds"))
 
     def _prepared_note(self, note: ET.Element) -> ET.Element | None:
         self._check_duration(note)
@@ -204,14 +211,14 @@ class _Preparing:
                 self._part.has_words = True
                 self._leave_out(LEFT_OUT[tag])
         if note.find("cue") is not None:
-            return self._silenced(ready, is_grace, "cue notes, which are for reading only")
+            return self._silenced(ready, is_grace, to_say("cue notes, which are for reading only"))
         if ready.find("unpitched") is not None:
-            return self._silenced(ready, is_grace, "notes without a pitch (percussion)")
+            return self._silenced(ready, is_grace, to_say("notes without a pitch (percussion)"))
         pitch = ready.find("pitch")
         if pitch is not None:
             self._check_pitch(pitch)
         elif ready.find("rest") is None:
-            return self._silenced(ready, is_grace, "notes without a pitch (percussion)")
+            return self._silenced(ready, is_grace, to_say("notes without a pitch (percussion)"))
         elif is_grace:
             return None
         return ready
@@ -230,12 +237,12 @@ class _Preparing:
         try:
             octave, alter = int(pitch.findtext("octave", "")), float(pitch.findtext("alter") or "0")
         except ValueError:
-            raise self._broken("a pitch has no octave") from None
+            raise self._broken(say("a pitch has no octave")) from None
         if step not in set("ABCDEFG") or not -1 <= octave <= 9 or not -4 <= alter <= 4:
-            raise self._broken(f"“{step}” in octave {octave} is no pitch")
+            raise self._broken(say("“{step}” in octave {octave} is no pitch", step=step, octave=octave))
         sign = pitch.find("alter")
         if sign is not None and alter != int(alter):
-            self._leave_out("quarter tones (the nearest key was taken)")
+            self._leave_out(to_say("quarter tones (the nearest key was taken)"))
             sign.text = str(int(alter))
 
     def _take_notations(self, notations: ET.Element) -> ET.Element | None:
@@ -266,13 +273,13 @@ class _Preparing:
                 if is_usual_key(element):
                     ready.append(element)
                 else:
-                    self._leave_out("unusual key signatures")
+                    self._leave_out(to_say("unusual key signatures"))
             elif tag == "time":
                 time = counted_time(element)
                 if time is not None:
                     ready.append(time)
                 else:
-                    self._leave_out("metres that cannot be counted")
+                    self._leave_out(to_say("metres that cannot be counted"))
             elif tag == "transpose":
                 self._part.transposes = True
                 ready.append(element)
@@ -291,7 +298,7 @@ class _Preparing:
                 return
         except ValueError:
             pass
-        raise self._broken("the divisions of a quarter note are no number above 0")
+        raise self._broken(say("the divisions of a quarter note are no number above 0"))
 
     def _take_harmony(self, harmony: ET.Element, ready: ET.Element) -> None:
         if harmony.find("frame") is not None:
@@ -299,10 +306,11 @@ class _Preparing:
         try:
             symbol = read_harmony(harmony)
         except (ChordSymbolError, DomainError, ValueError) as error:
-            self._warn(f"The chord symbol in bar {self._bar} was left out: {str(error).rstrip('.')}.")
+            reason = str(error).rstrip(".")
+            self._warn(say("The chord symbol in bar {bar} was left out: {reason}.", bar=self._bar, reason=reason))
             return
         if len(harmony.findall("kind")) > 1:
-            self._warn(f"Of several chords in one symbol in bar {self._bar} the first was taken.")
+            self._warn(say("Of several chords in one symbol in bar {bar} the first was taken.", bar=self._bar))
         self._waiting.append(self._mark(symbol, harmony, ready))
 
     def _share_note(self, duration: float) -> None:
@@ -315,7 +323,7 @@ class _Preparing:
         self._waiting = []
         if len(waiting) < 2:
             return
-        self._warn("Chord symbols that stand together over one note share its length.")
+        self._warn(say("Chord symbols that stand together over one note share its length."))
         beats = Fraction(duration) / Fraction(self._divisions)
         for place, mark in enumerate(waiting):
             mark.offset = place * beats / len(waiting)
@@ -347,7 +355,7 @@ class _Preparing:
             if tag == "metronome":
                 tempo = metronome_tempo(sign)
                 if tempo is None:
-                    self._leave_out("tempos that name no number")
+                    self._leave_out(to_say("tempos that name no number"))
             elif tag == "rehearsal" and self._prepared.facts.is_own:
                 self._mark(None, direction, ready)
             elif tag in ("segno", "coda"):

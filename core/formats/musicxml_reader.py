@@ -32,6 +32,7 @@ from core.song.note import Hand
 from core.song.pitch import Pitch
 from core.song.song import C_MAJOR
 from core.song.time import TICKS_PER_QUARTER
+from core.song.wording import say
 from core.theory.spelling import spell
 
 if TYPE_CHECKING:
@@ -126,9 +127,9 @@ class _ScoreReading:
 
     def _warn_of_staves(self, staves: Sequence[_Stave]) -> None:
         if max(Counter(stave.part for stave in staves).values(), default=0) > 2:
-            self._warnings.append("One part has more than two staves; its hands were told from the notes.")
+            self._warnings.append(say("One part has more than two staves; its hands were told from the notes."))
         if any(part.has_tablature for part in self._ready.parts):
-            self._warnings.append("A staff of tablature was read like any other.")
+            self._warnings.append(say("A staff of tablature was read like any other."))
 
     def _read(self, line: int, stave: _Stave) -> list[tuple[SourceNote, str]]:
         """The notes of a staff with their ties; marks, bars and key signatures are taken in on the way."""
@@ -179,7 +180,7 @@ class _ScoreReading:
                     pitch = spell([round(sounding.ps)], C_MAJOR)[0]
                 except DomainError:
                     self._warnings.append(
-                        f"A note outside what MIDI can number ({sounding.nameWithOctave}) was left out."
+                        say("A note outside what MIDI can number ({note}) was left out.", note=sounding.nameWithOctave)
                     )
                     continue
             yield SourceNote(onset, duration, pitch, hand, finger, line), member.tie.type if member.tie else ""

@@ -9,6 +9,7 @@ from xml.etree import ElementTree as ET
 from core.song.errors import DomainError
 from core.song.key import Mode
 from core.song.metre import Metre
+from core.song.wording import to_say
 
 _NUMBER: Final = re.compile(r"\d+(?:\.\d+)?")
 _FIFTHS: Final = re.compile(r"[-+]?[0-7]")
@@ -19,38 +20,38 @@ BEAT_UNITS: Final = {
 """Note values in quarter notes (MusicXML 4.0, note-type-value)."""
 
 LEFT_OUT: Final = {
-    "lyric": "words under the notes",
-    "slur": "slurs",
-    "articulations": "articulations",
-    "ornaments": "ornaments and tremolos (their notes sound plain)",
-    "dynamics": "dynamics",
-    "wedge": "dynamics",
-    "fermata": "fermatas",
-    "arpeggiate": "arpeggio signs",
-    "non-arpeggiate": "arpeggio signs",
-    "glissando": "glissandos and slides",
-    "slide": "glissandos and slides",
-    "technical": "signs of playing technique",
-    "pedal": "pedal marks",
-    "words": "written directions",
-    "figured-bass": "figured bass",
-    "frame": "chord diagrams",
-    "measure-repeat": "signs that repeat a bar without writing it out",
-    "beat-repeat": "signs that repeat a beat without writing it out",
-    "slash": "slash notation",
-    "harp-pedals": "harp pedals",
-    "scordatura": "retuned strings",
-    "accordion-registration": "accordion registrations",
-    "percussion": "signs for percussion",
-    "string-mute": "mutes",
-    "damp": "damping signs",
-    "damp-all": "damping signs",
-    "eyeglasses": "reminders",
-    "other-direction": "other directions",
-    "other-notation": "other signs",
-    "staff-divide": "divided staves",
+    "lyric": to_say("words under the notes"),
+    "slur": to_say("slurs"),
+    "articulations": to_say("articulations"),
+    "ornaments": to_say("ornaments and tremolos (their notes sound plain)"),
+    "dynamics": to_say("dynamics"),
+    "wedge": to_say("dynamics"),
+    "fermata": to_say("fermatas"),
+    "arpeggiate": to_say("arpeggio signs"),
+    "non-arpeggiate": to_say("arpeggio signs"),
+    "glissando": to_say("glissandos and slides"),
+    "slide": to_say("glissandos and slides"),
+    "technical": to_say("signs of playing technique"),
+    "pedal": to_say("pedal marks"),
+    "words": to_say("written directions"),
+    "figured-bass": to_say("figured bass"),
+    "frame": to_say("chord diagrams"),
+    "measure-repeat": to_say("signs that repeat a bar without writing it out"),
+    "beat-repeat": to_say("signs that repeat a beat without writing it out"),
+    "slash": to_say("slash notation"),
+    "harp-pedals": to_say("harp pedals"),
+    "scordatura": to_say("retuned strings"),
+    "accordion-registration": to_say("accordion registrations"),
+    "percussion": to_say("signs for percussion"),
+    "string-mute": to_say("mutes"),
+    "damp": to_say("damping signs"),
+    "damp-all": to_say("damping signs"),
+    "eyeglasses": to_say("reminders"),
+    "other-direction": to_say("other directions"),
+    "other-notation": to_say("other signs"),
+    "staff-divide": to_say("divided staves"),
 }
-"""Elements that are not taken over, in a musician's words; what is layout alone is not named."""
+"""Elements that are not taken over, in a musician's words, to be said; what is layout alone is not named."""
 
 
 def is_usual_key(key: ET.Element) -> bool:

@@ -37,6 +37,7 @@ from core.song.metre import Metre, bars_of
 from core.song.note import Hand
 from core.song.song import Song
 from core.song.tempo import TempoChange
+from core.song.wording import say
 
 HEADER: Final = (
     b'<?xml version="1.0" encoding="UTF-8"?>\n'
@@ -62,8 +63,10 @@ class MusicXmlWriter:
         for onset, note in song.placed_notes():
             if note.pitch.octave < LOWEST_OCTAVE:
                 bar = next((bar.number for bar in song.bars if bar.onset <= onset < bar.end), 0)
-                trouble = f"MusicXML has no note as low as {note.pitch.plain}"
-                raise FormatError(name, f"bar {bar}", trouble, "move that note up or write a MIDI file")
+                trouble = say("MusicXML has no note as low as {pitch}", pitch=note.pitch.plain)
+                raise FormatError(
+                    name, say("bar {bar}", bar=bar), trouble, say("move that note up or write a MIDI file")
+                )
         root = _Score(song).element()
         ET.indent(root, " ")
         return HEADER + ET.tostring(root, encoding="unicode").encode("utf-8") + b"\n"

@@ -21,6 +21,7 @@ from core.formats.source import Source, SourceBar, SourceNote
 from core.song.errors import BrokenFileError, ForeignFileError, FormatError, SeveralTunesError
 from core.song.metre import Metre, MetreChange, bars_of
 from core.song.tempo import FASTEST_TEMPO, SLOWEST_TEMPO
+from core.song.wording import say, say_counted, to_say
 from core.theory.key_finding import find_key
 from core.theory.spelling import spell
 
@@ -35,10 +36,12 @@ PEDAL: Final = (0xB0, 64)
 HELD_TO_THE_END: Final = 0.5
 """Seconds for a key of which nobody knows when it came up."""
 
-BARS_GUESSED: Final = "Bar lines are not heard in playing: the first beat was taken as the first of a bar of 4/4."
-TEMPO_TOLD: Final = "The tempo and the note values were told from the playing."
-PEDAL_LEFT_OUT: Final = "The pedal was left out."
-CUT_SHORT: Final = "The last line is cut short and was left out."
+BARS_GUESSED: Final = to_say(
+    "Bar lines are not heard in playing: the first beat was taken as the first of a bar of 4/4."
+)
+TEMPO_TOLD: Final = to_say("The tempo and the note values were told from the playing.")
+PEDAL_LEFT_OUT: Final = to_say("The pedal was left out.")
+CUT_SHORT: Final = to_say("The last line is cut short and was left out.")
 
 
 class PlayedReader:
@@ -50,7 +53,11 @@ class PlayedReader:
         """A title for each take: the file's name, with its number where there are several; raises FormatError."""
         takes = _opened(name, data).takes
         title = name.rpartition(".")[0] or name
-        return tuple(f"{title}, take {number}" for number in range(1, len(takes) + 1)) if len(takes) > 1 else (title,)
+        return (
+            tuple(say("{title}, take {number}", title=title, number=number) for number in range(1, len(takes) + 1))
+            if len(takes) > 1
+            else (title,)
+        )
 
     def read(self, name: str, data: bytes, tune: int | None = None) -> Reading:
         """The song of a take.
@@ -68,7 +75,7 @@ class PlayedReader:
         if not found.takes:
             return build_song(Source(bars=_bars(0), warnings=tuple(warnings)), title)
         take = written_take(found.takes[number - 1], found.tempo)
-        warnings += [BARS_GUESSED] if found.tempo else [TEMPO_TOLD, BARS_GUESSED]
+        warnings += [say(BARS_GUESSED)] if found.tempo else [say(TEMPO_TOLD), say(BARS_GUESSED)]
         return build_song(_source(take, tuple(warnings)), title)
 
 
@@ -85,24 +92,26 @@ def _opened(name: str, data: bytes) -> _Opened:
     lines = data.split(b"\n")
     head = _json(lines[0])
     if not isinstance(head, dict) or "begun" not in head:
-        trouble = "nothing that was played in is kept in it" if data else "the file is empty"
-        raise ForeignFileError(name, "", trouble, "open a file that the recorder has written")
+        trouble = say("nothing that was played in is kept in it") if data else say("the file is empty")
+        raise ForeignFileError(name, "", trouble, say("open a file that the recorder has written"))
     warnings: list[str] = []
     tempo = head.get("tempo")
     if not isinstance(tempo, int | float) or not SLOWEST_TEMPO <= tempo <= FASTEST_TEMPO:
         tempo = None
     keys: list[Played] = []
     down: dict[tuple[int, int], tuple[float, int]] = {}
-    now = 0.0
+    now, has_pedal = 0.0, False
     for number, line in enumerate(lines[1:], 2):
         if not line.strip():
             continue
         message = _message(line)
         if message is None:
             if number == len(lines):
-                warnings.append(CUT_SHORT)
+                warnings.append(say(CUT_SHORT))
                 break
-            raise BrokenFileError(name, f"line {number}", "it is no message of a keyboard", "take the line out")
+            raise BrokenFileError(
+                name, say("line {line}", line=number), say("it is no message of a keyboard"), say("take the line out")
+            )
         now, status, data_1, data_2 = message
         kind, key = status & 0xF0, (status & 0x0F, data_1)
         if kind in (NOTE_ON, NOTE_OFF):
@@ -111,8 +120,9 @@ def _opened(name: str, data: bytes) -> _Opened:
                 keys.append(Played(since, now, data_1, velocity))
             if kind == NOTE_ON and data_2:
                 down[key] = (now, data_2)
-        elif (kind, data_1) == PEDAL and PEDAL_LEFT_OUT not in warnings:
-            warnings.append(PEDAL_LEFT_OUT)
+        elif (kind, data_1) == PEDAL and not has_pedal:
+            has_pedal = True
+            warnings.append(say(PEDAL_LEFT_OUT))
     keys += [
         Played(since, max(now, since + HELD_TO_THE_END), midi, velocity)
         for (_, midi), (since, velocity) in down.items()
@@ -144,12 +154,17 @@ def _message(line: bytes) -> tuple[float, int, int, int] | None:
 def _chosen(name: str, takes: int, tune: int | None) -> int:
     if tune is None:
         if takes > 1:
-            trouble = f"it holds {takes} takes with silence between them"
-            raise SeveralTunesError(name, "", trouble, f"choose one: {name}#1 to {name}#{takes}")
+            trouble = say_counted(
+                "it holds {count} take with silence around it",
+                "it holds {count} takes with silence between them",
+                takes,
+            )
+            remedy = say("choose one: {first} to {last}", first=f"{name}#1", last=f"{name}#{takes}")
+            raise SeveralTunesError(name, "", trouble, remedy)
         return 1
     if tune > max(1, takes):
-        has = f"it holds {takes} takes" if takes > 1 else "it holds one take only"
-        raise FormatError(name, f"#{tune}", has, "choose one of these")
+        has = say_counted("it holds one take only", "it holds {count} takes", max(1, takes))
+        raise FormatError(name, f"#{tune}", has, say("choose one of these"))
     return tune
 
 

@@ -11,6 +11,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager, redirect_stderr, redirect_stdout
 
 from core.song.errors import BrokenFileError, PhrasebenchError
+from core.song.wording import say
 
 
 @contextmanager
@@ -28,5 +29,7 @@ def quiet_music21(name: str) -> Iterator[None]:
             raise
         except Exception as error:
             reason = " ".join(str(error).split())[:120].rstrip(".") or type(error).__name__
-            trouble = f"the notes cannot be read (music21 says: {reason})"
-            raise BrokenFileError(name, "", trouble, "export it once more from the program that made it") from error
+            trouble = say("the notes cannot be read (music21 says: {reason})", reason=reason)
+            raise BrokenFileError(
+                name, "", trouble, say("export it once more from the program that made it")
+            ) from error

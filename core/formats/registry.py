@@ -18,6 +18,7 @@ from core.formats.reading import Reader, Reading, Writer
 from core.formats.suggested_chords import with_suggested_chords
 from core.song.errors import ForeignFileError, FormatError
 from core.song.song import Song
+from core.song.wording import say
 from core.teaching.splitting import propose_cuts
 
 READERS: Final[tuple[Reader, ...]] = (LessonFile(), MusicXmlReader(), MidiReader(), AbcReader(), PlayedReader())
@@ -43,7 +44,7 @@ def read_song(name: str, data: bytes) -> Reading:
     file_name, tune = named_tune(name)
     reader = _reader_of(file_name)
     if tune is not None and tune > 1 and len(reader.titles(file_name, data)) == 1:
-        raise FormatError(file_name, f"#{tune}", "it holds one song only", "leave the number away")
+        raise FormatError(file_name, f"#{tune}", say("it holds one song only"), say("leave the number away"))
     reading = reader.read(file_name, data, tune)
     if not isinstance(reader, LessonFile):
         reading = with_suggested_chords(with_heard_chords(reading))
@@ -65,8 +66,8 @@ def write_song(name: str, song: Song) -> bytes:
     for writer in WRITERS:
         if ending in writer.endings:
             return writer.write(name, song)
-    trouble = f"no song can be written with the ending “{ending}”"
-    raise ForeignFileError(name, "", trouble, f"end the name in {_listed(writable_endings)}")
+    trouble = say("no song can be written with the ending “{ending}”", ending=ending)
+    raise ForeignFileError(name, "", trouble, say("end the name in {endings}", endings=_listed(writable_endings)))
 
 
 def named_tune(name: str) -> tuple[str, int | None]:
@@ -82,8 +83,13 @@ def _reader_of(name: str) -> Reader:
     for reader in READERS:
         if ending in reader.endings:
             return reader
-    trouble = f"songs are not read from files with the ending “{ending}”" if ending else "the name has no ending"
-    raise ForeignFileError(name, "", trouble, f"open a file that ends in {_listed(readable_endings)}")
+    if ending:
+        trouble = say("songs are not read from files with the ending “{ending}”", ending=ending)
+    else:
+        trouble = say("the name has no ending")
+    raise ForeignFileError(
+        name, "", trouble, say("open a file that ends in {endings}", endings=_listed(readable_endings))
+    )
 
 
 def _ending(name: str) -> str:
@@ -92,4 +98,4 @@ def _ending(name: str) -> str:
 
 
 def _listed(endings: tuple[str, ...]) -> str:
-    return ", ".join(endings[:-1]) + " or " + endings[-1]
+    return say("{endings} or {last}", endings=", ".join(endings[:-1]), last=endings[-1])

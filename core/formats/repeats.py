@@ -17,6 +17,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from core.formats.source import SourceBar
+from core.song.wording import say
 
 LONGEST_PLAYING: Final = 50
 """How many times its written bars a song may play before its signs are taken to go round in a circle."""
@@ -48,14 +49,19 @@ def sections_of(bars: Sequence[SourceBar]) -> Sections:
     numbers = {start: number for number, start in enumerate(starts, start=1)}
     played = _Playing(bars).played()
     if played is None:
-        warning = "The repeat signs go round in a circle; the sections are played once each, in written order."
+        warning = say("The repeat signs go round in a circle; the sections are played once each, in written order.")
         return Sections(tuple(starts), tuple(numbers.values()), (warning,))
     order = tuple(numbers[index] for index in played if index in numbers)
     warnings = []
     missing = sorted(set(numbers.values()) - set(order))
     if missing:
         first = ", ".join(str(starts[number - 1] + 1) for number in missing)
-        warnings.append(f"By its repeat signs and endings the song never plays the section that begins in bar {first}.")
+        warnings.append(
+            say(
+                "By its repeat signs and endings the song never plays the section that begins in bar {bars}.",
+                bars=first,
+            )
+        )
     return Sections(tuple(starts), order, tuple(warnings))
 
 

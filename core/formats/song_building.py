@@ -21,11 +21,14 @@ from core.song.note import Hand, Note
 from core.song.part import Part, in_order
 from core.song.song import Song
 from core.song.tempo import DEFAULT_TEMPO, FASTEST_TEMPO, SLOWEST_TEMPO, TempoChange
+from core.song.wording import say, to_say
 from core.teaching.hands import assign_hands, is_one_line
 from core.theory.key_finding import find_key
 
-NO_NOTES: Final = "There is not a single sounding note."
-NO_CHORDS: Final = "There are no chord symbols, so there is nothing to teach the left hand from; none were invented."
+NO_NOTES: Final = to_say("There is not a single sounding note.")
+NO_CHORDS: Final = to_say(
+    "There are no chord symbols, so there is nothing to teach the left hand from; none were invented."
+)
 
 
 def build_song(source: Source, fallback_title: str) -> Reading:
@@ -50,9 +53,9 @@ def build_song(source: Source, fallback_title: str) -> Reading:
     sections = sections_of(bars)
     warnings.extend(sections.warnings)
     if not notes:
-        warnings.append(NO_NOTES)
+        warnings.append(say(NO_NOTES))
     if notes and not chords:
-        warnings.append(NO_CHORDS)
+        warnings.append(say(NO_CHORDS))
     cuts = tuple(sorted({cut - origin for cut in source.cuts if 0 < cut - origin < length} | {0}))
     onsets = [bars[index].onset for index in sections.starts]
     order: tuple[int, ...] = sections.order
@@ -170,7 +173,9 @@ def _keys(
         else:
             stretch = [note for note in sounding if note[0] >= onset and (until is None or note[0] < until)]
             changes[onset] = KeyChange(onset, _key_under(here.fifths, stretch or sounding), given=False)
-            warnings.append("The source gives a key signature without a mode; major or minor was told from the notes.")
+            warnings.append(
+                say("The source gives a key signature without a mode; major or minor was told from the notes.")
+            )
     if 0 not in changes:
         first = [note for note in sounding if note[0] < min(changes)]
         changes[0] = KeyChange(0, find_key(first).key, given=False)
@@ -199,7 +204,7 @@ def _tempos(tempos: Sequence[tuple[int, float]], origin: int, warnings: list[str
     changes: dict[int, TempoChange] = {}
     for onset, bpm in tempos:
         if not SLOWEST_TEMPO <= bpm <= FASTEST_TEMPO:
-            warnings.append(f"A tempo of {bpm:g} quarter notes a minute was left out.")
+            warnings.append(say("A tempo of {tempo} quarter notes a minute was left out.", tempo=f"{bpm:g}"))
             continue
         onset = max(0, onset - origin)
         changes[onset] = TempoChange(onset, bpm)
@@ -252,9 +257,9 @@ def _chords(
     moments: dict[int, ChordSymbol] = {}
     for onset, symbol in chords:
         if onset >= end:
-            warnings.append("A chord symbol behind the last bar was left out.")
+            warnings.append(say("A chord symbol behind the last bar was left out."))
         elif onset in moments:
-            warnings.append("Where two chord symbols stand at one moment, the first was taken.")
+            warnings.append(say("Where two chord symbols stand at one moment, the first was taken."))
         else:
             moments[onset] = symbol
     before = [onset for onset in moments if onset < origin]
@@ -262,7 +267,7 @@ def _chords(
         held = moments[before[-1]]
         if origin not in moments:
             moments[origin] = held
-        warnings.append("The bars before the first note were left out, and their chord symbols with them.")
+        warnings.append(say("The bars before the first note were left out, and their chord symbols with them."))
     onsets = sorted(onset for onset in moments if onset >= origin)
     return [(onset - origin, following - origin, moments[onset]) for onset, following in pairwise([*onsets, end])]
 

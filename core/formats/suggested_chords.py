@@ -6,9 +6,10 @@ from typing import Final
 
 from core.formats.chords_told import with_computed_chords
 from core.formats.reading import Reading
+from core.song.wording import say, to_say
 from core.theory.harmonising import suggest_chords
 
-SUGGESTED: Final = "Chords were suggested from the melody; check them."
+SUGGESTED: Final = to_say("Chords were suggested from the melody; check them.")
 
 
 def with_suggested_chords(reading: Reading) -> Reading:
@@ -18,4 +19,4 @@ def with_suggested_chords(reading: Reading) -> Reading:
     if not alone or any(part.chords for part in song.parts):
         return reading
     chords = suggest_chords(song)
-    return with_computed_chords(reading, chords, SUGGESTED) if chords else reading
+    return with_computed_chords(reading, chords, say(SUGGESTED)) if chords else reading

@@ -43,6 +43,19 @@ NOT_READ: dict[str, str] = {
 
 FOR_PROGRAMS = frozenset(
     {
+        ("formats/abc_preparing.py", "dal segno"),
+        ("formats/abc_preparing.py", "no chord"),
+        ("formats/abc_preparing.py", "to coda"),
+        ("formats/abc_reader.py", "to coda"),
+        ("formats/lesson_reading.py", "phrasebench lesson"),
+        ("formats/midi_conventions.py", "Left hand"),
+        ("formats/midi_conventions.py", "Right hand"),
+        ("formats/midi_writer.py", "chord {}"),
+        ("formats/midi_writer.py", "key {}"),
+        ("formats/midi_writer.py", "pick-up {}"),
+        ("formats/midi_writer.py", "playing order "),
+        ("formats/musicxml_facts.py", "phrasebench playing order"),
+        ("formats/musicxml_writer.py", "D.C. al Fine"),
         ("song/phrase.py", "start note"),
         ("song/phrase.py", "first chord"),
         ("teaching/care.py", "wide stretches"),
