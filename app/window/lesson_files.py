@@ -232,7 +232,11 @@ class LessonFiles(QObject):
         path = self._document.path
         if path is not None:
             self.remember(path)
-            self._bar.note(self.tr("Saved as %1.").replace("%1", path.name))
+            said = self.tr("Saved as %1.")
+            if not self._settings.settings.folder:
+                self._settings.change(folder=str(path.absolute().parent))
+                said = self.tr("Saved as %1. Songs lists the lessons of its folder from now on.")
+            self._bar.note(said.replace("%1", path.name))
         if then is not None:
             then()
 

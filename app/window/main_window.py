@@ -316,8 +316,6 @@ class MainWindow(QMainWindow):
 
     def _folder_chosen(self, folder: str) -> None:
         self.settings.change(folder=folder)
-        if self._songs is not None:
-            self._songs.show_folder(folder)
 
     def choose_tune(self, path: str, titles: Sequence[str]) -> None:
         """Show the tunes of a book, one of which is to be opened."""
@@ -438,6 +436,8 @@ class MainWindow(QMainWindow):
             self._scale_text()
         elif before.zoom != after.zoom:
             self.page.sheet.set_zoom(after.sheet_percent)
+        if self._songs is not None and after.folder != self._songs.folder:
+            self._songs.show_folder(after.folder)
         if before.lesson() != after.lesson():
             self.page.sheet.set_lesson_settings(self.lesson_settings())
             self.header.refresh()

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from PySide6.QtCore import QDeadlineTimer
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QApplication, QWidget
 
 from app.window.main_window import MainWindow
 
@@ -16,11 +16,11 @@ PASSES = 5
 FEWEST_COLOURS = 8
 
 
-def picture(window: MainWindow, folder: Path, name: str) -> Path:
+def picture(window: QWidget, folder: Path, name: str) -> Path:
     """Keep what a window shows once it has come to rest; a picture of a colour or two would be no window."""
     patience = QDeadlineTimer(PATIENCE)
     QApplication.processEvents()
-    while window.header.is_waiting and not patience.hasExpired():
+    while isinstance(window, MainWindow) and window.header.is_waiting and not patience.hasExpired():
         QApplication.processEvents()
     for _ in range(PASSES):
         QApplication.processEvents()

@@ -48,6 +48,23 @@ def test_saving_a_lesson_without_a_file_asks_where(opened: OpenWindow, tmp_path:
     assert opened.settings.settings.recent == (str(tmp_path / "mine.lesson"),)
 
 
+def test_the_folder_of_the_first_lesson_saved_is_listed_unless_one_was_chosen(
+    opened: OpenWindow, tmp_path: Path
+) -> None:
+    mine, other = tmp_path / "mine", tmp_path / "other"
+    mine.mkdir()
+    other.mkdir()
+    songs = opened.window.songs
+    assert songs.folder == ""
+    opened.window.files.save_to(mine / "ferry.lesson")
+    assert opened.settings.settings.folder == songs.folder == str(mine)
+    assert "Songs lists the lessons of its folder" in opened.window.bar.text
+    opened.window.files.save_to(other / "ferry.lesson")
+    assert songs.folder == str(mine)
+    assert opened.window.bar.text == "Saved as ferry.lesson."
+    opened.slow_work.close()
+
+
 def test_saving_closing_and_opening_gives_the_same_lesson(opened: OpenWindow, tmp_path: Path) -> None:
     change(opened)
     opened.window.files.save_to(tmp_path / "mine.lesson")
