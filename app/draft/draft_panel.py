@@ -38,7 +38,7 @@ class DraftPanel(QWidget):
         self._naming = Naming.LETTERS
         self._number = 1
         self._title = label("", self, look="heading")
-        self.words = WordsPanel(document, self)
+        self.words = WordsPanel(document, themes, self)
         self.asides = AsidesPanel(document, selection, self)
         self.effort = EffortPanel(themes, self)
         self.look_at = ThingsToLookAt(self)
@@ -68,7 +68,7 @@ class DraftPanel(QWidget):
         self._number = number
         analysis = analyse_part(self._document.song, number, self._naming)
         self._title.setText(self.tr("Part %1: what to say").replace("%1", str(number)))
-        self.words.show_part(number, dict(analysis.words))
+        self.words.show_part(number, dict(analysis.words), self._naming)
         self.asides.show_part(number)
         self.effort.show_effort(analysis.effort)
         self.look_at.show_remarks((*analysis.remarks, *self._doubtful.remarks(number)))

@@ -2,18 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Final
 
-from PySide6.QtCore import QCoreApplication, Signal
+from PySide6.QtCore import QCoreApplication, Qt, Signal
+from PySide6.QtGui import QTextCharFormat
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from app.document.document import LessonDocument
+from app.draft.line_mark import LineMark
+from app.draft.own_sentences import Stretch, changed_sentences, sentences
 from app.widgets.button import Button
 from app.widgets.labels import label
-from app.widgets.text_editors import TextField
+from app.widgets.text_editors import TextField, Underlined
+from app.widgets.themes import Themes
 from core.edits.set_words import set_words
+from core.session.script_check import Finding, check_own_words
 from core.song.part import OwnWords
+from core.teaching.naming import Naming
 
 LOOKS: Final = {"right_hand": "right", "left_hand": "left", "together": "both"}
 
@@ -38,49 +44,111 @@ class WordsOfOneKind(QWidget):
     accepted = Signal()
     """The words were looked at after the part changed, and still hold."""
 
-    def __init__(self, kind: str, parent: QWidget | None = None) -> None:
+    def __init__(self, kind: str, themes: Themes, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         title = kind_title(kind)
+        self._kind = kind
+        self._themes = themes
         self._expected = ""
+        self._marked: list[Underlined] = []
+        self._own_mark: LineMark | None = None
+        self._changed_mark: LineMark | None = None
         self._title = label(title, self, look=LOOKS[kind])
         self._back = Button(self.tr("Computed words"), self, look="link", does=self.given_back.emit)
         self._back.setAccessibleName(self.tr("%s: go back to the computed words") % title)
         self._back.setToolTip(self.tr("Go back to the computed words"))
         self._accept = Button(self.tr("Still right"), self, look="link", does=self.accepted.emit)
         self._accept.setAccessibleName(self.tr("%s: the words are still right") % title)
-        self._changed = label(self.tr("The part has changed since."), self, look="warning", size="small")
         self.field = TextField(self)
         self.field.setProperty("look", LOOKS[kind])
         self.field.setAccessibleName(self.tr("%s: what to say") % title)
         self.field.textChanged.connect(self._report)
         self._title.setBuddy(self.field)
-        head = QHBoxLayout()
-        head.setContentsMargins(0, 0, 0, 0)
-        head.addWidget(self._title)
-        head.addStretch()
-        head.addWidget(self._back)
-        review = QHBoxLayout()
-        review.setContentsMargins(0, 0, 0, 0)
-        review.addWidget(self._changed)
-        review.addStretch()
-        review.addWidget(self._accept)
+        self._head = QHBoxLayout()
+        self._head.setContentsMargins(0, 0, 0, 0)
+        self._head.setSpacing(8)
+        self._head.addWidget(self._title)
+        self._head.addStretch()
+        self._head.addWidget(self._back)
+        self._review = QHBoxLayout()
+        self._review.setContentsMargins(0, 0, 0, 0)
+        self._review.setSpacing(8)
+        self._review.addStretch()
+        self._review.addWidget(self._accept, 0, Qt.AlignmentFlag.AlignTop)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
         layout.setSpacing(2)
-        layout.addLayout(head)
-        layout.addLayout(review)
+        layout.addLayout(self._head)
+        layout.addLayout(self._review)
         layout.addWidget(self.field)
         self.show_words("", None)
 
-    def show_words(self, computed: str, own: OwnWords | None, *, while_typing: bool = False) -> None:
-        """Show the words; while they are being typed, the field is left as it is."""
+    def show_words(
+        self, computed: str, own: OwnWords | None, findings: Sequence[Finding] = (), *, while_typing: bool = False
+    ) -> None:
+        """Show the words; while they are being typed, the field is left as it is.
+
+        Args:
+            computed: what would be said without own words.
+            own: the teacher's own words, or None.
+            findings: what in the own words the part does not bear out.
+            while_typing: whether they are being typed just now.
+        """
         self._expected = own.text if own else computed
         self._back.setVisible(own is not None)
         review = own is not None and own.review
-        self._changed.setVisible(review)
         self._accept.setVisible(review)
         if not while_typing:
             self.field.show_text(self._expected)
+        text = self.field.toPlainText()
+        changed = changed_sentences(text, computed) if own else ()
+        some = () if len(changed) == len(sentences(text)) else changed
+        told = [
+            *self._mark_own(own is not None, len(some), len(sentences(text))),
+            *self._mark_changed(review, findings),
+        ]
+        self.field.setAccessibleDescription(" ".join(told))
+        self._underline(some, findings if text.rstrip() == self._expected else ())
+
+    def _mark_own(self, own: bool, some: int, of: int) -> tuple[str, ...]:
+        """Mark own words beside the way back from them; what the mark says at length."""
+        if own and self._own_mark is None:
+            self._own_mark = LineMark("own", self._themes, self)
+            self._head.insertWidget(2, self._own_mark)
+        if self._own_mark is None:
+            return ()
+        self._own_mark.setVisible(own)
+        if not own:
+            return ()
+        whole = self.tr("%1: your own words.")
+        if some:
+            whole = self.tr("%1: your own words. %2 of %3 sentences are not the computed ones; dots underline them.")
+        whole = whole.replace("%1", kind_title(self._kind)).replace("%2", str(some)).replace("%3", str(of))
+        self._own_mark.say(self.tr("own words"), whole)
+        return (whole,)
+
+    def _mark_changed(self, review: bool, findings: Sequence[Finding]) -> tuple[str, ...]:
+        """Mark own words that are older than the part, with what in them the part does not bear out."""
+        if review and self._changed_mark is None:
+            self._changed_mark = LineMark("changed", self._themes, self)
+            self._review.insertWidget(0, self._changed_mark, 1)
+        if self._changed_mark is None:
+            return ()
+        self._changed_mark.setVisible(review)
+        if not review:
+            return ()
+        whole = " ".join((self.tr("The part has changed since."), *(finding.sentence for finding in findings)))
+        self._changed_mark.say(whole, whole)
+        return (whole,)
+
+    def _underline(self, changed: Sequence[Stretch], findings: Sequence[Finding]) -> None:
+        """Dots under the sentences of one's own, waves under what the part does not bear out."""
+        dots, waves = QTextCharFormat.UnderlineStyle.DotLine, QTextCharFormat.UnderlineStyle.WaveUnderline
+        marked = [(*stretch, dots) for stretch in changed]
+        marked += [(finding.start, finding.end, waves) for finding in findings]
+        if marked != self._marked:
+            self._marked = marked
+            self.field.underline(marked)
 
     def show_expected(self) -> None:
         """Show the words again as the lesson has them."""
@@ -96,13 +164,13 @@ class WordsOfOneKind(QWidget):
 class WordsPanel(QWidget):
     """Right hand, left hand, together: what to say in a part."""
 
-    def __init__(self, document: LessonDocument, parent: QWidget | None = None) -> None:
+    def __init__(self, document: LessonDocument, themes: Themes, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._document = document
         self._number = 1
         self._computed: Mapping[str, str] = {}
         self._typing_kind = ""
-        self.kinds = {kind: WordsOfOneKind(kind, self) for kind in LOOKS}
+        self.kinds = {kind: WordsOfOneKind(kind, themes, self) for kind in LOOKS}
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
         layout.setSpacing(10)
@@ -113,12 +181,15 @@ class WordsPanel(QWidget):
             words.field.left.connect(lambda kind=kind: self._leave(kind))
             layout.addWidget(words)
 
-    def show_part(self, number: int, computed: Mapping[str, str]) -> None:
-        """Show a part's words; `computed` has those of every kind."""
+    def show_part(self, number: int, computed: Mapping[str, str], naming: Naming = Naming.LETTERS) -> None:
+        """Show a part's words; `computed` has those of every kind, `naming` is what notes are called in own ones."""
         self._number, self._computed = number, computed
-        teaching = self._document.song.parts[number - 1].teaching
+        song = self._document.song
+        teaching = song.parts[number - 1].teaching
+        found = check_own_words(song, number, naming) if teaching.words else ()
         for kind, words in self.kinds.items():
-            words.show_words(computed[kind], teaching.words_for(kind), while_typing=kind == self._typing_kind)
+            findings = [one.finding for one in found if one.kind == kind]
+            words.show_words(computed[kind], teaching.words_for(kind), findings, while_typing=kind == self._typing_kind)
 
     def _type(self, kind: str, text: str) -> None:
         same = text.strip() == self._computed.get(kind, "").strip()

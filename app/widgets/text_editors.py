@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Final
 
 from PySide6.QtCore import QEvent, QSignalBlocker, QSize, Qt, Signal
-from PySide6.QtGui import QFocusEvent, QKeyEvent, QKeySequence, QTextLayout, QTextOption
-from PySide6.QtWidgets import QLineEdit, QPlainTextEdit, QSizePolicy, QWidget
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QKeySequence, QTextCharFormat, QTextCursor, QTextLayout, QTextOption
+from PySide6.QtWidgets import QLineEdit, QPlainTextEdit, QSizePolicy, QTextEdit, QWidget
 
 LESSON_KEYS = (QKeySequence.StandardKey.Undo, QKeySequence.StandardKey.Redo)
 
@@ -27,6 +28,10 @@ FIELD_KEYS = (Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Escape)
 FRAME_WIDTH: Final = 18
 FRAME_HEIGHT: Final = 10
 """Pixels that the style sheet's edges and padding take of a text field."""
+
+
+Underlined = tuple[int, int, QTextCharFormat.UnderlineStyle]
+"""The place of the first underlined character in a text, the place behind the last, and the kind of line."""
 
 
 class LineField(QLineEdit):
@@ -99,6 +104,21 @@ class TextField(QPlainTextEdit):
             with QSignalBlocker(self):
                 self.setPlainText(text)
             self.updateGeometry()
+
+    def underline(self, stretches: Sequence[Underlined]) -> None:
+        """Underline stretches of the text and nothing else."""
+        selections = []
+        for start, end, style in stretches:
+            selection = QTextEdit.ExtraSelection()
+            cursor = QTextCursor(self.document())
+            cursor.setPosition(start)
+            cursor.setPosition(end, QTextCursor.MoveMode.KeepAnchor)
+            under = QTextCharFormat()
+            under.setUnderlineStyle(style)
+            selection.cursor = cursor
+            selection.format = under
+            selections.append(selection)
+        self.setExtraSelections(selections)
 
     def hasHeightForWidth(self) -> bool:  # noqa: N802 - Qt's name
         """Its height follows from its width."""
