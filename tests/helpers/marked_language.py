@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 
-from core.song.wording import speak
+from core.song.wording import Catalogue, speak
 
 OPEN, CLOSE = "⟦", "⟧"
 
@@ -26,11 +27,29 @@ class MarkedLanguage:
 @contextmanager
 def marked_language() -> Iterator[None]:
     """Core speaks the marked language within; English again afterwards."""
-    speak(MarkedLanguage())
+    with speaking(MarkedLanguage()):
+        yield
+
+
+@contextmanager
+def speaking(catalogue: Catalogue) -> Iterator[None]:
+    """Core speaks a language within; English again afterwards, and what was kept of names said is forgotten."""
+    _forget_names()
+    speak(catalogue)
     try:
         yield
     finally:
         speak(None)
+        _forget_names()
+
+
+def _forget_names() -> None:
+    """Empty the caches of the script check: a program speaks one language as long as it runs, and they count on it."""
+    for name, module in tuple(sys.modules.items()):
+        if name.startswith("core.session."):
+            for kept in vars(module).values():
+                if callable(forget := getattr(kept, "cache_clear", None)):
+                    forget()
 
 
 def unsaid(text: str) -> str:

@@ -6,8 +6,7 @@ import re
 from collections.abc import Iterator
 from contextlib import contextmanager
 
-from core.song.wording import speak
-from tests.helpers.marked_language import CLOSE, OPEN, MarkedLanguage, unsaid
+from tests.helpers.marked_language import CLOSE, OPEN, MarkedLanguage, speaking, unsaid
 
 _PLACE = re.compile(r"\{\w+[^{}]*\}")
 _WORD = re.compile(r"[A-Za-z]*[a-z]{2,}")
@@ -23,11 +22,8 @@ class OpenPlaces(MarkedLanguage):
 @contextmanager
 def open_places() -> Iterator[None]:
     """Core speaks this language within; English again afterwards."""
-    speak(OpenPlaces())
-    try:
+    with speaking(OpenPlaces()):
         yield
-    finally:
-        speak(None)
 
 
 def words_unsaid(text: str) -> list[str]:

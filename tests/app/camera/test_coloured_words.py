@@ -8,9 +8,8 @@ from app.camera.coloured_words import coloured
 from core.drawing.shapes import Role
 from core.session.lesson_settings import LessonSettings
 from core.session.running_order import running_order
-from core.song.wording import speak
 from core.teaching.naming import Naming
-from tests.helpers.marked_language import MarkedLanguage
+from tests.helpers.marked_language import MarkedLanguage, speaking
 from tests.helpers.songs import lamplighters_waltz
 
 
@@ -49,11 +48,8 @@ class OtherNames(MarkedLanguage):
 
 
 def test_names_are_coloured_as_the_language_chosen_says_them() -> None:
-    speak(OtherNames())
-    try:
+    with speaking(OtherNames()):
         found = in_colour(Naming.LETTERS, "E bemolle settima, then the A bemolle and the G; Ga and A flat.")
-    finally:
-        speak(None)
     assert found == [
         ("E bemolle settima", Role.LEFT),
         ("A bemolle", Role.RIGHT),
