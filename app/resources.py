@@ -6,6 +6,8 @@ from functools import cache
 from pathlib import Path
 from typing import Final
 
+from core.song.wording import say
+
 HOME: Final = Path(__file__).resolve().parents[1]
 """The folder that holds app, core, assets and demo_songs."""
 
@@ -20,7 +22,7 @@ def asset_path(name: str) -> Path:
     """
     path = HOME.joinpath("assets", *name.split("/"))
     if not path.exists():
-        raise FileNotFoundError(2, "the program's own file is missing; install it again", str(path))
+        raise FileNotFoundError(2, say("the program's own file is missing; install it again"), str(path))
     return path
 
 

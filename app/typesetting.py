@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from app.resources import asset_path
 from core.handover.typesetting import TypesetDocument
 from core.song.errors import PlanError
+from core.song.wording import say
 
 if TYPE_CHECKING:
     import typst
@@ -40,7 +41,9 @@ def typeset(document: TypesetDocument) -> bytes:
         )
     except RuntimeError as error:
         reason = " ".join(str(error).split())
-        raise PlanError(f"The plan could not be set for printing ({reason}); please report this.") from error
+        raise PlanError(
+            say("The plan could not be set for printing ({reason}); please report this.", reason=reason)
+        ) from error
     if not isinstance(pdf, bytes):
-        raise PlanError("The plan could not be set for printing as one file; please report this.")
+        raise PlanError(say("The plan could not be set for printing as one file; please report this."))
     return pdf

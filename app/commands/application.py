@@ -15,6 +15,7 @@ from cyclopts import App, CoercionError, CycloptsError, Group, Parameter, Token,
 
 from app import __version__
 from app.commands.speech import WrongUse
+from core.song.wording import say
 
 HELP = (
     "Turns a song into a lesson: parts to teach one after another, the words for each, and a plan to film by.\n\n"
@@ -79,13 +80,28 @@ def _what_is_wrong(error: CycloptsError, words: Sequence[str], name: str) -> str
     if isinstance(error, UnusedCliTokensError) and error.unused_tokens:
         unused = error.unused_tokens[0]
         if command:
-            return f"{command}: “{unused}” is one word too many; see {help_with}."
+            return say(
+                "{command}: “{word}” is one word too many; see {help}.", command=command, word=unused, help=help_with
+            )
         near = difflib.get_close_matches(unused, COMMANDS, n=1)
-        hint = f"did you mean “{near[0]}”? See" if near else f"to open a file, say “{name} open FILE”; see"
-        return f"There is no command “{unused}”; {hint} {help_with}."
+        if near:
+            return say(
+                "There is no command “{word}”; did you mean “{near}”? See {help}.",
+                word=unused,
+                near=near[0],
+                help=help_with,
+            )
+        return say(
+            "There is no command “{word}”; to open a file, say “{open}”; see {help}.",
+            word=unused,
+            open=f"{name} open FILE",
+            help=help_with,
+        )
     error.verbose = False
     what = str(error).strip().rstrip(".").removeprefix(f'Command "{command}" ')
-    return f"{command or name}: {what}{'' if what.endswith('?') else ';'} see {help_with}."
+    if what.endswith("?"):
+        return say("{command}: {question} see {help}.", command=command or name, question=what, help=help_with)
+    return say("{command}: {trouble}; see {help}.", command=command or name, trouble=what, help=help_with)
 
 
 def _whole_number(_: object, tokens: Sequence[Token]) -> int:
@@ -93,7 +109,7 @@ def _whole_number(_: object, tokens: Sequence[Token]) -> int:
     try:
         return int(tokens[0].value)
     except ValueError as error:
-        raise CoercionError(msg=f"“{tokens[0].value}” is not a whole number", token=tokens[0]) from error
+        raise CoercionError(msg=say("“{word}” is not a whole number", word=tokens[0].value), token=tokens[0]) from error
 
 
 def _percent(_: object, tokens: Sequence[Token]) -> float:
@@ -101,12 +117,14 @@ def _percent(_: object, tokens: Sequence[Token]) -> float:
     try:
         return float(tokens[0].value.removesuffix("%"))
     except ValueError as error:
-        raise CoercionError(msg=f"“{tokens[0].value}” is not a number of percent", token=tokens[0]) from error
+        raise CoercionError(
+            msg=say("“{word}” is not a number of percent", word=tokens[0].value), token=tokens[0]
+        ) from error
 
 
 def _not_empty(_: object, text: str | None) -> None:
     if text == "":
-        raise ValueError("A name is wanted")
+        raise ValueError(say("A name is wanted"))
 
 
 def _window(*, json: Json = False) -> int:
@@ -133,7 +151,7 @@ def _inspect(
     from app.commands.inspect_songs import fields_named, inspect_songs
 
     if not files:
-        raise WrongUse("inspect: name one or more songs, as in “inspect night_ferry.lesson”.")
+        raise WrongUse(say("inspect: name one or more songs, as in “{example}”.", example="inspect night_ferry.lesson"))
     return inspect_songs(files, fields_named(only), naming)
 
 

@@ -11,8 +11,9 @@ from app.settings.settings_place import kept_settings, settings_path
 from app.settings.settings_text import SettingsError
 from core.performance.output import HandChannel, Output
 from core.song.errors import DomainError
+from core.song.wording import say
 
-HOW = "say for example “Stage piano; right 2/20; left 3; latency 40”: a channel, a program after a stroke, milliseconds"
+EXAMPLE = "Stage piano; right 2/20; left 3; latency 40"
 
 
 def chosen_outputs(texts: Sequence[str]) -> tuple[Output, ...]:
@@ -34,7 +35,7 @@ def chosen_outputs(texts: Sequence[str]) -> tuple[Output, ...]:
     names = [output.name for output in outputs]
     twice = next((name for name in names if names.count(name) > 1), None)
     if twice is not None:
-        raise WrongUse(f"play: the output “{twice}” is named twice; name it once.")
+        raise WrongUse(say("play: the output “{output}” is named twice; name it once.", output=twice))
     return outputs
 
 
@@ -46,7 +47,14 @@ def output_named(text: str) -> str:
 def _output(text: str, settings: Settings) -> Output:
     name, *changes = (word.strip() for word in text.split(";"))
     if not name:
-        raise WrongUse(f"play: “{text}” names no output; {HOW}.")
+        raise WrongUse(
+            say(
+                "play: “{text}” names no output; say for example “{example}”: a channel, a program after a stroke, "
+                "milliseconds.",
+                text=text,
+                example=EXAMPLE,
+            )
+        )
     kept = settings.way(name)
     fields: dict[str, Any] = {"right": kept.right, "left": kept.left, "latency": kept.latency}
     try:
@@ -54,9 +62,16 @@ def _output(text: str, settings: Settings) -> Output:
             fields |= _change(change)
         return Output(name, **fields)
     except DomainError as error:
-        raise WrongUse(f"play: {error}") from error
+        raise WrongUse(say("play: {error}", error=error)) from error
     except ValueError as error:
-        raise WrongUse(f"play: “{text}” cannot be understood; {HOW}.") from error
+        raise WrongUse(
+            say(
+                "play: “{text}” cannot be understood; say for example “{example}”: a channel, a program after a "
+                "stroke, milliseconds.",
+                text=text,
+                example=EXAMPLE,
+            )
+        ) from error
 
 
 def _change(change: str) -> dict[str, Any]:

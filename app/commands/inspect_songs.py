@@ -15,6 +15,7 @@ from core.session.inspection import FIELDS, inspect_song
 from core.session.lesson_settings import LessonSettings
 from core.session.running_order import USUAL_SETTINGS
 from core.song.errors import PhrasebenchError, SeveralTunesError
+from core.song.wording import say
 from core.teaching.naming import Naming
 
 ALWAYS = ("file", "error")
@@ -55,8 +56,11 @@ def fields_named(text: str | None) -> frozenset[str] | None:
     for name in sorted(names):
         if name not in known:
             near = difflib.get_close_matches(name, known, n=1)
-            hint = f"did you mean “{near[0]}”?" if near else f"there are {', '.join(known)}."
-            raise WrongUse(f"inspect has no field “{name}”: {hint}")
+            if near:
+                raise WrongUse(say("inspect has no field “{field}”: did you mean “{near}”?", field=name, near=near[0]))
+            raise WrongUse(
+                say("inspect has no field “{field}”: there are {known}.", field=name, known=", ".join(known))
+            )
     return names
 
 
@@ -73,7 +77,7 @@ def _inspect_file(name: str, only: frozenset[str] | None, settings: LessonSettin
 
 def _inspect(name: str, only: frozenset[str] | None, settings: LessonSettings) -> bool:
     try:
-        with working(f"reading {name}"), foreseen(name):
+        with working(say("reading {file}", file=name)), foreseen(name):
             reading = song_named(name)
             with quiet():
                 inspection = inspect_song(reading.song, only, reading.warnings, settings)

@@ -8,6 +8,7 @@ from pathlib import Path
 
 from app.commands.speech import WrongUse, print_report
 from core.song.errors import ForeignFileError
+from core.song.wording import say
 
 LESSON_ENDING = ".lesson"
 
@@ -22,7 +23,7 @@ def open_window(name: str | None, *, as_json: bool) -> int:
     if name is not None:
         _check(name)
     if not has_screen():
-        raise WrongUse("There is no screen here to open a window on; start it on a desktop, or use plan and play.")
+        raise WrongUse(say("There is no screen here to open a window on; start it on a desktop, or use plan and play."))
     from app.window import run
 
     status = run(None if name is None else Path(name))
@@ -50,8 +51,9 @@ def _check(name: str) -> None:
     song_bytes(name)
     file_name, _ = named_tune(name)
     if not file_name.lower().endswith(readable_endings):
-        trouble = "songs are not read from files with this ending"
-        raise ForeignFileError(file_name, "", trouble, f"open a file that ends in {', '.join(readable_endings)}")
+        trouble = say("songs are not read from files with this ending")
+        remedy = say("open a file that ends in {endings}", endings=", ".join(readable_endings))
+        raise ForeignFileError(file_name, "", trouble, remedy)
 
 
 def _can_be_read(path: Path) -> bool:

@@ -18,6 +18,7 @@ from core.session.lesson_settings import LessonSettings
 from core.session.running_order import USUAL_SETTINGS, running_order, total_seconds
 from core.session.script_check import script_warnings
 from core.song.errors import PlanError
+from core.song.wording import say
 
 
 def plan_lesson(
@@ -49,14 +50,14 @@ def plan_lesson(
     settings = USUAL_SETTINGS if preset is None else _lesson_by(preset)
     if naming is not None:
         settings = replace(settings, naming=naming)
-    with working(f"planning {name}"):
+    with working(say("planning {file}", file=name)):
         song, remarks = song_in_parts(song_named(name), parts)
         try:
             with quiet():
                 contents = write_plan(song, settings, plan_assets())
                 segments = running_order(song, settings)
         except PlanError as error:
-            raise PlanError(f"{name}: {error}") from error
+            raise PlanError(say("{file}: {error}", file=name, error=error)) from error
     warnings = [*remarks, *script_warnings(song, settings.way_of_naming)]
     written = [str(path) for path in write_folder(Path(out), contents, force=force)]
     report = {
@@ -71,7 +72,7 @@ def plan_lesson(
         report["preset"] = preset
     if not as_json:
         for warning in warnings:
-            note(f"{name}: {warning}")
+            note(say("{file}: {warning}", file=name, warning=warning))
     print_report(report, written, as_json=as_json)
     return 0
 
@@ -83,8 +84,21 @@ def _lesson_by(preset: str) -> LessonSettings:
     if preset in names:
         return settings.lesson_as(preset)
     if not names:
-        raise WrongUse(f"plan: there is no preset “{preset}”, nor any other yet; Settings in the window keeps them.")
+        raise WrongUse(
+            say(
+                "plan: there is no preset “{preset}”, nor any other yet; Settings in the window keeps them.",
+                preset=preset,
+            )
+        )
     near = difflib.get_close_matches(preset, names, n=1)
-    hint = f"did you mean “{near[0]}”? " if near else ""
-    listed = ", ".join(f"“{name}”" for name in names)
-    raise WrongUse(f"plan: there is no preset “{preset}”; {hint}{'There' if hint else 'there'} are {listed}.")
+    listed = ", ".join(say("“{name}”", name=name) for name in names)
+    if near:
+        raise WrongUse(
+            say(
+                "plan: there is no preset “{preset}”; did you mean “{near}”? There are {presets}.",
+                preset=preset,
+                near=near[0],
+                presets=listed,
+            )
+        )
+    raise WrongUse(say("plan: there is no preset “{preset}”; there are {presets}.", preset=preset, presets=listed))

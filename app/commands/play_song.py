@@ -30,6 +30,7 @@ from core.performance.selection import (
 from core.song.errors import DeviceError, DomainError, PlanError
 from core.song.note import Hand
 from core.song.song import Song
+from core.song.wording import say, say_counted
 
 WAV = ".wav"
 SOUND_ENDINGS = (WAV, ".flac")
@@ -90,10 +91,12 @@ def play_song(name: str, wish: Wish, *, force: bool, as_json: bool) -> int:
     reading = song_named(name)
     parts, schedule = _schedule(name, reading.song, wish)
     if not any(event.kind == "on" for event in schedule.events):
-        raise PlanError(f"{name}: there is nothing to hear in what was asked for; choose another part or hand.")
+        raise PlanError(
+            say("{file}: there is nothing to hear in what was asked for; choose another part or hand.", file=name)
+        )
     if not as_json:
         for warning in reading.warnings:
-            note(f"{name}: {warning}")
+            note(say("{file}: {warning}", file=name, warning=warning))
     report: dict[str, object] = {
         "file": name,
         "title": reading.song.title,
@@ -123,13 +126,21 @@ def _check(wish: Wish, *, force: bool) -> None:
         if value is not None
     ]
     if len(asked) > 1:
-        raise WrongUse(f"play: {' and '.join(asked)} each say what is played; ask for one of them.")
+        options = asked[0]
+        for option in asked[1:]:
+            options = say("{options} and {option}", options=options, option=option)
+        raise WrongUse(say("play: {options} each say what is played; ask for one of them.", options=options))
     if wish.segment is not None and _changed(wish):
-        raise WrongUse("play: --segment plays as it is recorded; leave the options for hands, times and clicks away.")
+        raise WrongUse(
+            say("play: --segment plays as it is recorded; leave the options for hands, times and clicks away.")
+        )
     if wish.to is not None and (wish.port is not None or wish.also):
         asked_for = "--port" if wish.port is not None else "--also"
         raise WrongUse(
-            f"play: --to writes the built-in piano's sound and {asked_for} plays on a port; ask for one of the two."
+            say(
+                "play: --to writes the built-in piano's sound and {option} plays on a port; ask for one of the two.",
+                option=asked_for,
+            )
         )
     if (
         wish.sound_font is not None
@@ -138,15 +149,24 @@ def _check(wish: Wish, *, force: bool) -> None:
         and PIANO not in map(output_named, wish.also)
     ):
         raise WrongUse(
-            "play: --soundfont sounds in place of the built-in piano; leave --port away, or add --also piano."
+            say("play: --soundfont sounds in place of the built-in piano; leave --port away, or add --also piano.")
         )
     slowest, fastest = SLOWEST_SPEED * 100, FASTEST_SPEED * 100
     if not math.isfinite(wish.percent) or not slowest <= wish.percent <= fastest:
-        raise WrongUse(f"play: --speed is {wish.percent:g}; it must be from {slowest:g} to {fastest:g} percent.")
+        raise WrongUse(
+            say(
+                "play: --speed is {speed}; it must be from {slowest} to {fastest} percent.",
+                speed=f"{wish.percent:g}",
+                slowest=f"{slowest:g}",
+                fastest=f"{fastest:g}",
+            )
+        )
     if wish.to is not None:
         if wish.to.suffix.lower() not in SOUND_ENDINGS:
-            endings = " or ".join(SOUND_ENDINGS)
-            raise WrongUse(f"{wish.to}: sound is written as {endings}; end the name so.")
+            wav, flac = SOUND_ENDINGS
+            raise WrongUse(
+                say("{file}: sound is written as {wav} or {flac}; end the name so.", file=wish.to, wav=wav, flac=flac)
+            )
         refuse_to_overwrite([wish.to], force=force)
 
 
@@ -183,12 +203,20 @@ def _selection(name: str, song: Song, wish: Wish) -> Selection:
             chosen = whole_song(song)
     except DomainError as error:
         if wish.bars is not None:
-            raise WrongUse(f"{name}: {error}") from error
+            raise WrongUse(say("{file}: {error}", file=name, error=error)) from error
         if wish.row is not None and not isinstance(error.value, int):
-            raise WrongUse(f"play: --parts is “{wish.row}”; say for example “3, then 1-3” or “2 x 4”.") from error
-        count = len(song.parts)
-        has = f"parts 1 to {count}" if count > 1 else "one part, number 1"
-        raise WrongUse(f"{name}: there is no part {error.value}; the song has {has}.") from error
+            raise WrongUse(
+                say("play: --parts is “{parts}”; say for example “3, then 1-3” or “2 x 4”.", parts=wish.row)
+            ) from error
+        raise WrongUse(
+            say_counted(
+                "{file}: there is no part {number}; the song has one part, number 1.",
+                "{file}: there is no part {number}; the song has parts 1 to {count}.",
+                len(song.parts),
+                file=name,
+                number=error.value,
+            )
+        ) from error
     hands = BOTH_HANDS if wish.hand is None else frozenset({Hand(wish.hand)})
     try:
         return replace(
@@ -204,7 +232,7 @@ def _selection(name: str, song: Song, wish: Wish) -> Selection:
             click_level=wish.click / 100,
         )
     except DomainError as error:
-        raise WrongUse(f"play: {error}") from error
+        raise WrongUse(say("play: {error}", error=error)) from error
 
 
 def _render(schedule: Schedule, wish: Wish, path: Path, *, force: bool) -> None:
@@ -227,7 +255,7 @@ def _render(schedule: Schedule, wish: Wish, path: Path, *, force: bool) -> None:
         file.seek(0)
         file.write(stream.head())
 
-    with working(f"rendering {schedule.length:.0f} seconds"):
+    with working(say("rendering {seconds} seconds", seconds=f"{schedule.length:.0f}")):
         bank = piano_samples()
         piano = Piano(bank)
         write_streamed(path, fill, force=force)
@@ -240,9 +268,18 @@ def _play(schedule: Schedule, wish: Wish) -> str:
     outputs = chosen_outputs((wish.port or PIANO, *wish.also)) if wish.port or wish.also else (Output(PIANO),)
     sound_font = "" if wish.sound_font is None else str(wish.sound_font.absolute())
     try:
-        with working(f"playing {schedule.length:.0f} seconds; Control-C stops it"):
+        with working(say("playing {seconds} seconds; Control-C stops it", seconds=f"{schedule.length:.0f}")):
             return play_schedule(
-                schedule, outputs, sound_font=sound_font, say=lambda sentence: note(f"play: {sentence}")
+                schedule,
+                outputs,
+                sound_font=sound_font,
+                tell=lambda sentence: note(say("play: {sentence}", sentence=sentence)),
             )
     except DeviceError as error:
-        raise DeviceError(f"{error} To hear it on another machine, add --to and the name of a {WAV} file.") from error
+        raise DeviceError(
+            say(
+                "{error} To hear it on another machine, add --to and the name of a {ending} file.",
+                error=error,
+                ending=WAV,
+            )
+        ) from error

@@ -11,15 +11,16 @@ from core.formats.reading import Reading
 from core.formats.registry import named_tune, read_song, tunes_in
 from core.song.errors import FormatError
 from core.song.song import Song
+from core.song.wording import say, to_say
 from core.teaching.splitting import propose_cuts
 
 REMEDIES = {
-    errno.ENOENT: ("there is no such file", "check its name and folder"),
-    errno.ENOTDIR: ("there is no such file", "check its name and folder"),
-    errno.EISDIR: ("this is a folder", "name a file in it"),
-    errno.EACCES: ("this file may not be read", "ask its owner for the right to read it"),
-    errno.EPERM: ("this file may not be read", "ask its owner for the right to read it"),
-    errno.ENAMETOOLONG: ("no file can have so long a name", "check its name"),
+    errno.ENOENT: (to_say("there is no such file"), to_say("check its name and folder")),
+    errno.ENOTDIR: (to_say("there is no such file"), to_say("check its name and folder")),
+    errno.EISDIR: (to_say("this is a folder"), to_say("name a file in it")),
+    errno.EACCES: (to_say("this file may not be read"), to_say("ask its owner for the right to read it")),
+    errno.EPERM: (to_say("this file may not be read"), to_say("ask its owner for the right to read it")),
+    errno.ENAMETOOLONG: (to_say("no file can have so long a name"), to_say("check its name")),
 }
 
 
@@ -35,22 +36,24 @@ def song_bytes(name: str) -> bytes:
     file_name, _ = named_tune(name)
     path = Path(file_name)
     if not file_name:
-        raise FormatError("The name of the song", "", "it is empty", "name a file")
+        raise FormatError(say("The name of the song"), "", say("it is empty"), say("name a file"))
     try:
         if path.exists() and not path.is_file() and not path.is_dir():
-            raise FormatError(file_name, "", "this is a device, not a file", "name a file")
+            raise FormatError(file_name, "", say("this is a device, not a file"), say("name a file"))
         return path.read_bytes()
     except OSError as error:
         book, sign, number = file_name.rpartition("#")
         if error.errno == errno.ENOENT and sign and Path(book).is_file():
-            trouble = f"tunes are counted from 1, so none is “{number}”"
-            raise FormatError(book, f"#{number}", trouble, f"name one, as in {book}#1") from error
-        trouble, remedy = REMEDIES.get(
-            error.errno or 0, ((error.strerror or "it cannot be read").lower(), "check the disk that it is on")
-        )
+            trouble = say("tunes are counted from 1, so none is “{number}”", number=number)
+            raise FormatError(book, f"#{number}", trouble, say("name one, as in {tune}", tune=f"{book}#1")) from error
+        if error.errno in REMEDIES:
+            trouble, remedy = map(say, REMEDIES[error.errno])
+        else:
+            trouble = (error.strerror or say("it cannot be read")).lower()
+            remedy = say("check the disk that it is on")
         raise FormatError(file_name, "", trouble, remedy) from error
     except ValueError as error:  # a null character in a name
-        raise FormatError(file_name, "", "no file can have this name", "check its name") from error
+        raise FormatError(file_name, "", say("no file can have this name"), say("check its name")) from error
 
 
 def song_named(name: str) -> Reading:
@@ -75,7 +78,11 @@ def song_in_parts(reading: Reading, count: int | None) -> tuple[Song, tuple[str,
     song = recut(reading.song, propose_cuts(reading.song, count, slurs=reading.slurs))
     if len(song.parts) == count:
         return song, reading.warnings
-    nearest = f"The song cannot be cut into {count} parts; it has {len(song.parts)}, the nearest number."
+    nearest = say(
+        "The song cannot be cut into {wanted} parts; it has {count}, the nearest number.",
+        wanted=count,
+        count=len(song.parts),
+    )
     return song, (*reading.warnings, nearest)
 
 

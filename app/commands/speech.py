@@ -8,6 +8,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager, suppress
 
 from core.song.errors import PhrasebenchError
+from core.song.wording import say
 
 
 class WrongUse(PhrasebenchError):
@@ -28,7 +29,7 @@ def complain(text: str) -> None:
 
 def note(text: str) -> None:
     """Says what should be known about a result although nothing failed: one line on standard error."""
-    complain(f"note: {text}")
+    complain(say("note: {text}", text=text))
 
 
 def print_json(report: Mapping[str, object]) -> None:

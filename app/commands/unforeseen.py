@@ -8,6 +8,7 @@ from pathlib import Path
 
 from app import __version__
 from core.song.errors import PhrasebenchError
+from core.song.wording import say
 
 
 class Unforeseen(PhrasebenchError):
@@ -34,10 +35,22 @@ def unforeseen(error: BaseException, what: str) -> Unforeseen:
         ) as report:
             report.write(head + words)
     except OSError:
-        where = "no report of it could be written"
-    else:
-        where = f"please send the report in {Path(report.name)} to the makers of the program"
-    return Unforeseen(f"{what}: something went wrong that should not have ({kind}); {where}.")
+        return Unforeseen(
+            say(
+                "{what}: something went wrong that should not have ({kind}); no report of it could be written.",
+                what=what,
+                kind=kind,
+            )
+        )
+    return Unforeseen(
+        say(
+            "{what}: something went wrong that should not have ({kind}); please send the report in {report} to the "
+            "makers of the program.",
+            what=what,
+            kind=kind,
+            report=Path(report.name),
+        )
+    )
 
 
 @contextmanager

@@ -10,8 +10,9 @@ from pathlib import Path
 from typing import BinaryIO
 
 from core.song.errors import FormatError
+from core.song.wording import say, to_say
 
-ANOTHER_PLACE = "choose a place where there is room and you may write"
+ANOTHER_PLACE = to_say("choose a place where there is room and you may write")
 
 
 def refuse_to_overwrite(paths: Mapping[Path, str] | list[Path], *, force: bool) -> None:
@@ -20,11 +21,15 @@ def refuse_to_overwrite(paths: Mapping[Path, str] | list[Path], *, force: bool) 
         try:
             is_folder = path.is_dir()
         except OSError as error:
-            raise FormatError(str(path), "", f"it cannot be written ({_reason(error)})", ANOTHER_PLACE) from error
+            raise FormatError(
+                str(path), "", say("it cannot be written ({reason})", reason=_reason(error)), say(ANOTHER_PLACE)
+            ) from error
         if is_folder:
-            raise FormatError(str(path), "", "this is a folder", "name a file")
+            raise FormatError(str(path), "", say("this is a folder"), say("name a file"))
         if not force and os.path.lexists(path):
-            raise FormatError(str(path), "", "this file is there already", "choose another name or add --force")
+            raise FormatError(
+                str(path), "", say("this file is there already"), say("choose another name or add --force")
+            )
 
 
 def write_whole(contents: Mapping[Path, bytes], *, force: bool) -> None:
@@ -48,7 +53,9 @@ def write_whole(contents: Mapping[Path, bytes], *, force: bool) -> None:
         for path, written in beside.items():
             written.replace(_place_of(path))
     except OSError as error:
-        raise FormatError(str(path), "", f"it cannot be written ({_reason(error)})", ANOTHER_PLACE) from error
+        raise FormatError(
+            str(path), "", say("it cannot be written ({reason})", reason=_reason(error)), say(ANOTHER_PLACE)
+        ) from error
     finally:
         for written in beside.values():
             written.unlink(missing_ok=True)
@@ -66,7 +73,9 @@ def write_streamed(path: Path, fill: Callable[[BinaryIO], None], *, force: bool)
         written = _filled_beside(_place_of(path), fill)
         written.replace(_place_of(path))
     except OSError as error:
-        raise FormatError(str(path), "", f"it cannot be written ({_reason(error)})", ANOTHER_PLACE) from error
+        raise FormatError(
+            str(path), "", say("it cannot be written ({reason})", reason=_reason(error)), say(ANOTHER_PLACE)
+        ) from error
     finally:
         if written is not None:
             written.unlink(missing_ok=True)
@@ -101,12 +110,12 @@ def _made_folders(folder: Path) -> list[Path]:
                 place.mkdir()
                 made.append(place)
         if not folder.is_dir():
-            raise NotADirectoryError(20, "not a folder")
+            raise NotADirectoryError(20, say("not a folder"))
     except OSError as error:
         for new in reversed(made):
             new.rmdir()
-        trouble = f"this folder cannot be made ({_reason(error)})"
-        raise FormatError(str(folder), "", trouble, "choose a place where you may write") from error
+        trouble = say("this folder cannot be made ({reason})", reason=_reason(error))
+        raise FormatError(str(folder), "", trouble, say("choose a place where you may write")) from error
     return made
 
 

@@ -13,6 +13,7 @@ from pathlib import Path
 from PySide6.QtCore import QLockFile
 
 from core.song.errors import FileOpenElsewhereError
+from core.song.wording import say
 
 
 class LessonLock:
@@ -54,6 +55,6 @@ class LessonLock:
         if lock.tryLock(0):
             return lock
         if lock.error() is QLockFile.LockError.LockFailedError:
-            trouble = "this lesson is open in another window"
-            raise FileOpenElsewhereError(path.name, "", trouble, "go on there, or close it there first")
+            trouble = say("this lesson is open in another window")
+            raise FileOpenElsewhereError(path.name, "", trouble, say("go on there, or close it there first"))
         return None

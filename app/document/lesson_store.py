@@ -16,6 +16,7 @@ from app.commands.whole_files import write_whole
 from core.formats.lesson_file import LessonFile
 from core.song.errors import FileChangedError, FormatError
 from core.song.song import Song
+from core.song.wording import say
 
 LESSON_ENDING: Final = ".lesson"
 
@@ -71,8 +72,8 @@ def _see_that_nothing_is_lost(path: Path, known: StoredLesson | None) -> None:
     data = _bytes_of(path)
     if known is not None and known.path == path:
         if _digest(data) != known.digest:
-            trouble = "it has changed on disk since it was opened"
-            raise FileChangedError(path.name, "", trouble, "save under another name, or open it again")
+            trouble = say("it has changed on disk since it was opened")
+            raise FileChangedError(path.name, "", trouble, say("save under another name, or open it again"))
         return
     LessonFile().read(path.name, data)
 
@@ -81,8 +82,10 @@ def _bytes_of(path: Path) -> bytes:
     try:
         return path.read_bytes()
     except OSError as error:
-        trouble = (error.strerror or "it cannot be read").lower()
-        raise FormatError(path.name, "", trouble, "check its name, its folder and your right to read it") from error
+        trouble = (error.strerror or say("it cannot be read")).lower()
+        raise FormatError(
+            path.name, "", trouble, say("check its name, its folder and your right to read it")
+        ) from error
 
 
 def _digest(data: bytes) -> bytes:

@@ -20,6 +20,7 @@ from app.commands.whole_files import write_whole
 from core.formats.lesson_file import LessonFile
 from core.song.errors import FormatError, PhrasebenchError
 from core.song.song import Song
+from core.song.wording import say
 
 COPY_ENDING: Final = ".unsaved"
 LESSON_ENDING: Final = ".lesson"
@@ -72,8 +73,8 @@ class UnsavedCopies:
         try:
             self._folder.mkdir(parents=True, exist_ok=True)
         except OSError as error:
-            trouble = "the folder for unsaved work cannot be made"
-            raise FormatError(str(self._folder), "", trouble, "save the lesson yourself") from error
+            trouble = say("the folder for unsaved work cannot be made")
+            raise FormatError(str(self._folder), "", trouble, say("save the lesson yourself")) from error
         self._hold_session()
         write_whole({own: data}, force=True)
         return own

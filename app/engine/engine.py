@@ -56,6 +56,7 @@ from app.engine.whereabouts import POSITION_SECONDS, Whereabouts
 from core.performance.output import Output
 from core.performance.scheduler import Scheduler
 from core.song.errors import DeviceError, DomainError
+from core.song.wording import say, to_say
 from core.sound.bank import HIGHEST_KEY, LOWEST_KEY, SampleBank
 
 FADE_SECONDS: Final = 0.2
@@ -63,7 +64,7 @@ FADE_SECONDS: Final = 0.2
 KEYS_AHEAD_SECONDS: Final = 2.0
 """Playing begins when the piano's keys for so long are ready; the others are made meanwhile."""
 
-SLEPT: Final = "The machine slept while something played, so playing has stopped; play it again."
+SLEPT: Final = to_say("The machine slept while something played, so playing has stopped; play it again.")
 
 Clock = Callable[[], float]
 
@@ -150,7 +151,7 @@ class Engine:
                 self._advance(self._clock())
             self._outputs.send_until(self._clock())
             if self._cards.has_gone():
-                self._say("The sound card does not answer any more; playing goes on unheard until it does.")
+                self._say(say("The sound card does not answer any more; playing goes on unheard until it does."))
         self._cards.try_again()
         with self._lock:
             return self._seconds_to_wait()
@@ -203,7 +204,7 @@ class Engine:
                     self._scheduler.due(self._now())
                     self._outputs.silence()
                     self._report_position()
-                    self._say(f"Playing stopped because of a fault in the program: {error}.")
+                    self._say(say("Playing stopped because of a fault in the program: {error}.", error=error))
                     self._report(Ended(self._generation))
                 if self._outputs.next_at is not None:  # the thread that keeps time sends it
                     self._wake_up()
@@ -351,7 +352,7 @@ class Engine:
         if was_playing and not self._scheduler.playing:
             if not self._scheduler.ended:
                 self._outputs.silence()
-                self._say(SLEPT)
+                self._say(say(SLEPT))
             self._report(Ended(self._generation))
             self._report_position()
 

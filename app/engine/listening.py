@@ -9,6 +9,7 @@ from typing import Final
 
 from app.engine.midi_system import MidiIn, MidiSystem, is_there
 from app.engine.recorder import Recorder
+from core.song.wording import say
 
 MESSAGE_BYTES: Final = 3
 """Of the messages that are listened to: keys and controllers."""
@@ -55,10 +56,10 @@ class Listening:
             return
         if self._port is not None and not is_there(self._name, names):
             self._let_go()
-            self._say(f"The keyboard “{self._name}” has gone; plug it in again to go on.")
+            self._say(say("The keyboard “{name}” has gone; plug it in again to go on.", name=self._name))
         elif self._port is None and is_there(self._name, names):
             self._open()
-            self._say(f"The keyboard “{self._name}” is back.")
+            self._say(say("The keyboard “{name}” is back.", name=self._name))
 
     def close(self) -> None:
         """Listen no more."""

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Callable, Sequence
-from typing import Final, Protocol
+from typing import Final, Literal, Protocol
 
 from core.song.errors import DeviceError
+from core.song.wording import say
 
 NOTE_OFF: Final = 0x80
 NOTE_ON: Final = 0x90
@@ -18,6 +19,8 @@ ALL_NOTES_OFF: Final = 123
 """Status bytes and controller numbers of MIDI 1.0."""
 CHANNELS: Final = 16
 
+Direction = Literal["output", "input"]
+"""Whether a port is played to or listened to."""
 Heard = Callable[[Sequence[int]], None]
 """Called with the bytes of each message that comes in, in a thread of the library's own."""
 
@@ -110,7 +113,11 @@ def midi_of_this_machine() -> MidiSystem:
         return PygameMidi()
     except ImportError:
         version = f"{sys.version_info.major}.{sys.version_info.minor}"
-        return NoMidi(f"No MIDI ports: neither python-rtmidi nor pygame-ce is installed for Python {version}.")
+        return NoMidi(
+            say(
+                "No MIDI ports: neither python-rtmidi nor pygame-ce is installed for Python {version}.", version=version
+            )
+        )
     except DeviceError as error:
         return NoMidi(str(error))
 
@@ -127,24 +134,44 @@ def named_apart(names: Sequence[str]) -> tuple[str, ...]:
     return tuple(apart)
 
 
-def place_of(name: str, names: Sequence[str], what: str) -> int:
+def place_of(name: str, names: Sequence[str], what: Direction) -> int:
     """Where a port is among those there are; raises DeviceError where it is not.
 
     A part of the name is enough where only one port has it: systems change the numbers at a name's end.
     """
-    if name in names:
-        return names.index(name)
-    near = [place for place, known in enumerate(names) if name and name.casefold() in known.casefold()]
-    if len(near) == 1:
-        return near[0]
-    there = f"there are: {', '.join(names)}" if names else "there is none at all"
-    raise DeviceError(f"The MIDI {what} “{name}” is not there; {there}.")
+    place = _place(name, names)
+    if place is None:
+        raise DeviceError(_not_there(name, names, what))
+    return place
 
 
 def is_there(name: str, names: Sequence[str]) -> bool:
     """Whether a port that was chosen by that name, or a part of it, is among those there are."""
-    try:
-        place_of(name, names, "port")
-    except DeviceError:
-        return False
-    return True
+    return _place(name, names) is not None
+
+
+def cannot_be_opened(name: str, what: Direction) -> DeviceError:
+    """The error for a port that is there and busy."""
+    if what == "output":
+        return DeviceError(
+            say("The MIDI output “{name}” cannot be opened; another program may be using it.", name=name)
+        )
+    return DeviceError(say("The MIDI input “{name}” cannot be opened; another program may be using it.", name=name))
+
+
+def _place(name: str, names: Sequence[str]) -> int | None:
+    if name in names:
+        return names.index(name)
+    near = [place for place, known in enumerate(names) if name and name.casefold() in known.casefold()]
+    return near[0] if len(near) == 1 else None
+
+
+def _not_there(name: str, names: Sequence[str], what: Direction) -> str:
+    known = ", ".join(names)
+    if what == "output":
+        if names:
+            return say("The MIDI output “{name}” is not there; there are: {known}.", name=name, known=known)
+        return say("The MIDI output “{name}” is not there; there is none at all.", name=name)
+    if names:
+        return say("The MIDI input “{name}” is not there; there are: {known}.", name=name, known=known)
+    return say("The MIDI input “{name}” is not there; there is none at all.", name=name)

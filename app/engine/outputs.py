@@ -10,6 +10,7 @@ from app.engine.midi_system import MidiSystem, is_there
 from core.performance.output import NOTHING, PIANO, Output, delay_seconds, lead_seconds
 from core.performance.scheduler import Due
 from core.song.errors import DeviceError
+from core.song.wording import say
 
 
 class Outputs:
@@ -92,7 +93,18 @@ class Outputs:
         One that is busy is tried again each time, and said to be once.
         """
         for name in [name for name in self._open if not is_there(name, names)]:
-            self._lose(name, f"The MIDI output “{name}” has gone;", unplugged=True)
+            self._lose(name)
+            if self.heard_through:
+                self._say(
+                    say(
+                        "The MIDI output “{name}” has gone; playing goes on through the others until it is back.",
+                        name=name,
+                    )
+                )
+            else:
+                self._say(
+                    say("The MIDI output “{name}” has gone; playing goes on unheard until it is back.", name=name)
+                )
         for output in self._wanted:
             if output.name not in self._missing:
                 continue
@@ -172,25 +184,24 @@ class Outputs:
         if self.with_piano and all(one.name != PIANO for one in self._wanted):
             self._piano.silence()
             self.with_piano = False
-        self._say(f"The MIDI output “{output.name}” is back.")
+        self._say(say("The MIDI output “{name}” is back.", name=output.name))
 
     def _each(self, do: Callable[[PortHearing], None]) -> None:
         for name, port in list(self._open.items()):
             try:
                 do(port)
             except DeviceError as error:
-                self._lose(name, str(error), unplugged=False)
+                self._lose(name)
+                self._refused.add(name)
+                if self.heard_through:
+                    self._say(say("{trouble} Playing goes on through the others.", trouble=error))
+                else:
+                    self._say(say("{trouble} Playing goes on unheard.", trouble=error))
 
-    def _lose(self, name: str, what: str, *, unplugged: bool) -> None:
+    def _lose(self, name: str) -> None:
         """A port has gone: playing goes on where it can."""
         self._close(name)
         self._missing.add(name)
-        where = "through the others" if self.heard_through else "unheard"
-        if unplugged:
-            self._say(f"{what} playing goes on {where} until it is back.")
-        else:
-            self._refused.add(name)
-            self._say(f"{what} Playing goes on {where}.")
 
     def _close(self, name: str) -> None:
         port = self._open.pop(name, None)

@@ -16,6 +16,7 @@ from app.engine.sound_card import Fill, SoundCard
 from app.engine.sound_font import SoundFont
 from core.performance.output import PIANO
 from core.song.errors import DeviceError
+from core.song.wording import say
 from core.sound.bank import SampleBank
 from core.sound.instrument import Instrument
 from core.sound.piano import Piano
@@ -89,7 +90,7 @@ class OwnSound:
             try:
                 instrument = SoundFont(Path(path), self._built_in)
             except DeviceError as error:
-                self._say(f"{error} The built-in piano is heard until then.")
+                self._say(say("{error} The built-in piano is heard until then.", error=error))
         with self._lock:
             self.piano.silence()
             self.piano.piano = instrument

@@ -9,6 +9,7 @@ import numpy as np
 
 from app.resources import asset_path
 from core.song.errors import DeviceError
+from core.song.wording import say
 from core.sound.bank import Pcm, SampleBank
 from core.sound.piano_model import RATE
 
@@ -23,7 +24,7 @@ def piano_samples() -> SampleBank:
     try:
         listing = asset_path(f"{FOLDER}/piano.json").read_bytes()
     except OSError as error:
-        raise DeviceError("The built-in piano's samples are missing; install Phrasebench again.") from error
+        raise DeviceError(say("The built-in piano's samples are missing; install Phrasebench again.")) from error
     return SampleBank(listing, _decoded)
 
 
@@ -32,5 +33,7 @@ def _decoded(name: str) -> Pcm:
         encoded = asset_path(f"{FOLDER}/{name}").read_bytes()
         sound = miniaudio.decode(encoded, miniaudio.SampleFormat.SIGNED16, nchannels=2, sample_rate=RATE)
     except (OSError, miniaudio.MiniaudioError) as error:
-        raise DeviceError(f"The piano's sample {name} is missing or damaged; install Phrasebench again.") from error
+        raise DeviceError(
+            say("The piano's sample {name} is missing or damaged; install Phrasebench again.", name=name)
+        ) from error
     return np.frombuffer(sound.samples, dtype=np.int16).reshape(-1, 2)

@@ -11,6 +11,7 @@ from app.engine.protocol import Ended, Position, Ready, Report, Trouble
 from core.performance.output import PIANO, Output
 from core.performance.schedule import Schedule
 from core.song.errors import DeviceError
+from core.song.wording import say
 
 START_SECONDS: Final = 30.0
 """How long an engine may take to start, on a machine that is very busy."""
@@ -23,7 +24,7 @@ def play_schedule(
     outputs: Sequence[Output] = (Output(PIANO),),
     *,
     sound_font: str = "",
-    say: Callable[[str], None] | None = None,
+    tell: Callable[[str], None] | None = None,
 ) -> str:
     """Play to the end; the names of what it was heard through.
 
@@ -33,7 +34,7 @@ def play_schedule(
         schedule: what is played.
         outputs: what it is heard through, all at once.
         sound_font: the path of a SoundFont that sounds in place of the piano.
-        say: called with a sentence where one of several outputs goes and playing goes on through the others.
+        tell: called with a sentence where one of several outputs goes and playing goes on through the others.
 
     Raises:
         DeviceError: no sound card answers, a port is not there, or the only one goes away while it plays.
@@ -53,7 +54,7 @@ def play_schedule(
             pass
         engine.play()
         while True:
-            report = _next(reports, None, say if len(outputs) > 1 else None)
+            report = _next(reports, None, tell if len(outputs) > 1 else None)
             if isinstance(report, Ended) and report.generation == generation:
                 break
         if with_piano or len(outputs) > 1:
@@ -66,18 +67,18 @@ def _is_loaded(report: Report, generation: int) -> bool:
 
 
 def _next(
-    reports: queue.SimpleQueue[Report | None], timeout: float | None, say: Callable[[str], None] | None = None
+    reports: queue.SimpleQueue[Report | None], timeout: float | None, tell: Callable[[str], None] | None = None
 ) -> Report:
     """The next report; a trouble is raised, or said where that is enough."""
     try:
         report = reports.get(timeout=timeout)
     except queue.Empty:
-        raise DeviceError("The player did not start in time; try again.") from None
+        raise DeviceError(say("The player did not start in time; try again.")) from None
     if report is None:
-        raise DeviceError("The player ended unexpectedly; try again.")
+        raise DeviceError(say("The player ended unexpectedly; try again."))
     if isinstance(report, Trouble):
-        if say is not None:
-            say(report.message)
+        if tell is not None:
+            tell(report.message)
             return report
         raise DeviceError(report.message)
     return report

@@ -8,8 +8,9 @@ from collections.abc import Sequence
 from contextlib import suppress
 from typing import Final
 
-from app.engine.midi_system import Heard, MidiIn, MidiOut, named_apart, place_of
+from app.engine.midi_system import Heard, MidiIn, MidiOut, cannot_be_opened, named_apart, place_of
 from core.song.errors import DeviceError
+from core.song.wording import say
 
 os.environ.setdefault("PYGAME_HIDE_SUPPORT_PROMPT", "1")
 
@@ -31,7 +32,7 @@ class PygameMidi:
             midi.init()
         except (midi.MidiException, RuntimeError, OSError) as error:
             raise DeviceError(
-                "This machine has no MIDI system running, so MIDI keyboards and ports are not heard."
+                say("This machine has no MIDI system running, so MIDI keyboards and ports are not heard.")
             ) from error
 
     def outputs(self) -> tuple[str, ...]:
@@ -49,7 +50,7 @@ class PygameMidi:
         try:
             return _Out(midi.Output(number), name)
         except (midi.MidiException, RuntimeError) as error:
-            raise _busy("output", name) from error
+            raise cannot_be_opened(name, "output") from error
 
     def open_input(self, name: str, heard: Heard) -> MidiIn:
         """Listen to a port by name; raises DeviceError where it is not there or busy."""
@@ -58,7 +59,7 @@ class PygameMidi:
         try:
             return _In(midi.Input(number), heard)
         except (midi.MidiException, RuntimeError) as error:
-            raise _busy("input", name) from error
+            raise cannot_be_opened(name, "input") from error
 
     def close(self) -> None:
         """Take leave of the MIDI system, all ports being closed."""
@@ -76,7 +77,7 @@ class _Out:
             self._device.write_short(status, first, second)
         except (midi.MidiException, RuntimeError) as error:
             raise DeviceError(
-                f"The MIDI output “{self._name}” has gone; choose another or plug it in again."
+                say("The MIDI output “{name}” has gone; choose another or plug it in again.", name=self._name)
             ) from error
 
     def close(self) -> None:
@@ -116,7 +117,3 @@ def _devices(direction: int) -> list[tuple[str, int]]:
             found.append((facts[1].decode("utf-8", "replace"), number))
     names = named_apart([name for name, _ in found])
     return list(zip(names, (number for _, number in found), strict=True))
-
-
-def _busy(what: str, name: str) -> DeviceError:
-    return DeviceError(f"The MIDI {what} “{name}” cannot be opened; another program may be using it.")

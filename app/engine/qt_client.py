@@ -32,6 +32,7 @@ from app.engine.protocol import (
 )
 from app.engine.remote import RemoteEngine, engine_environment, engine_program
 from core.performance.output import NOTHING, PIANO
+from core.song.wording import say
 
 ENDING_MILLISECONDS: Final = 2_000
 """How long the engine may take to end before it is killed."""
@@ -174,7 +175,7 @@ class QtEngine(QObject, RemoteEngine):
     def _failed(self, error: QProcess.ProcessError) -> None:
         if error is QProcess.ProcessError.FailedToStart:
             self._forget_process()
-            self.trouble.emit("The player cannot be started, so nothing is heard; start the program again.")
+            self.trouble.emit(say("The player cannot be started, so nothing is heard; start the program again."))
 
     def _died(self) -> None:
         """Start another engine in the place of one that ended by itself, unless that happens too often."""
@@ -184,7 +185,7 @@ class QtEngine(QObject, RemoteEngine):
         self._starts = [start for start in self._starts if now - start < STARTS_WITHIN]
         if len(self._starts) >= MOST_STARTS:
             self._starts.clear()
-            self.trouble.emit("The player ends again and again, so nothing is heard; start the program again.")
+            self.trouble.emit(say("The player ends again and again, so nothing is heard; start the program again."))
         else:
             self._start_process()
             self._write(Silence(tuple(self._ports)))
@@ -192,7 +193,7 @@ class QtEngine(QObject, RemoteEngine):
             for command in (*choices, self._load, self._speed):
                 if command is not None:
                     self._write(command)
-            self.trouble.emit("The player had stopped by itself and was started again.")
+            self.trouble.emit(say("The player had stopped by itself and was started again."))
         if self._load is not None:
             self.ended.emit(self._load.generation)
 

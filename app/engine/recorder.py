@@ -18,6 +18,8 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import Final
 
+from core.song.wording import say
+
 ENDING: Final = ".played"
 FLUSH_SECONDS: Final = 0.3
 KEPT: Final = frozenset({0x80, 0x90, 0xB0})
@@ -65,7 +67,13 @@ class Recorder:
                 os.write(file, line)
         except OSError as error:
             reason = (error.strerror or str(error)).lower()
-            self._failed(f"What is played in cannot be written to {self._folder}: {reason}; it is heard all the same.")
+            self._failed(
+                say(
+                    "What is played in cannot be written to {folder}: {reason}; it is heard all the same.",
+                    folder=self._folder,
+                    reason=reason,
+                )
+            )
         finally:
             if file is not None:
                 with suppress(OSError):

@@ -9,8 +9,9 @@ from typing import Final, TypeVar
 import rtmidi
 
 from app.engine.jack_watch import OWN_CLIENT, JackWatch, jack_library
-from app.engine.midi_system import Heard, MidiIn, MidiOut, named_apart, place_of
+from app.engine.midi_system import Direction, Heard, MidiIn, MidiOut, cannot_be_opened, named_apart, place_of
 from core.song.errors import DeviceError
+from core.song.wording import say
 
 _ADDRESS: Final = re.compile(r" \d+:\d+$")
 """ALSA ends its names in numbers that differ from day to day."""
@@ -74,7 +75,9 @@ class RtMidi:
 
     def _see_that_it_answers(self, name: str) -> None:
         if self.stands_still():
-            raise DeviceError(f"The MIDI system does not answer any more, so “{name}” cannot be reached.")
+            raise DeviceError(
+                say("The MIDI system does not answer any more, so “{name}” cannot be reached.", name=name)
+            )
         left, self._left_open = self._left_open, []
         for device in left:
             self.let_go(device)
@@ -88,12 +91,12 @@ class _Out:
 
     def send(self, message: Sequence[int]) -> None:
         if self._system.stands_still():
-            raise DeviceError(f"The MIDI output “{self._name}” does not answer any more.")
+            raise DeviceError(say("The MIDI output “{name}” does not answer any more.", name=self._name))
         try:
             self._device.send_message(message)
         except (rtmidi.RtMidiError, OSError) as error:
             raise DeviceError(
-                f"The MIDI output “{self._name}” has gone; choose another or plug it in again."
+                say("The MIDI output “{name}” has gone; choose another or plug it in again.", name=self._name)
             ) from error
 
     def close(self) -> None:
@@ -119,14 +122,16 @@ def _answering_api() -> int:
         except (rtmidi.RtMidiError, OSError):
             continue
         return api
-    raise DeviceError("This machine has no MIDI system running, so MIDI keyboards and ports are not heard.")
+    raise DeviceError(say("This machine has no MIDI system running, so MIDI keyboards and ports are not heard."))
 
 
 def _made(kind: Callable[..., _Device], api: int) -> _Device:
     try:
         device = kind(api, OWN_CLIENT)
     except (rtmidi.RtMidiError, OSError) as error:
-        raise DeviceError("The machine's MIDI system does not answer any more; start the program again.") from error
+        raise DeviceError(
+            say("The machine's MIDI system does not answer any more; start the program again.")
+        ) from error
     device.set_error_callback(_say_nothing)
     return device
 
@@ -146,18 +151,18 @@ def _shown(names: Sequence[str]) -> tuple[str, ...]:
     return named_apart([_ADDRESS.sub("", name) for name in names if not name.startswith(OWN_PORTS)])
 
 
-def _place(name: str, names: Sequence[str], what: str) -> int:
+def _place(name: str, names: Sequence[str], what: Direction) -> int:
     """The number of a port that was chosen by the name shown; raises DeviceError where it is not there."""
     there = [place for place, known in enumerate(names) if not known.startswith(OWN_PORTS)]
     return there[place_of(name, _shown(names), what)]
 
 
-def _open(device: rtmidi.MidiIn | rtmidi.MidiOut, name: str, what: str) -> None:
+def _open(device: rtmidi.MidiIn | rtmidi.MidiOut, name: str, what: Direction) -> None:
     try:
         device.open_port(_place(name, device.get_ports(), what), what)
     except (rtmidi.RtMidiError, OSError) as error:
         device.delete()
-        raise DeviceError(f"The MIDI {what} “{name}” cannot be opened; another program may be using it.") from error
+        raise cannot_be_opened(name, what) from error
     except DeviceError:
         device.delete()
         raise

@@ -12,6 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from core.song.errors import DeviceError
+from core.song.wording import say
 from core.sound.piano_model import RATE
 
 PERIOD_MILLISECONDS: Final = 10
@@ -81,7 +82,7 @@ class _Playing:
             self._device.start(sound)
         except miniaudio.MiniaudioError as error:
             raise DeviceError(
-                "No sound card answers, so the built-in piano is not heard; everything else works."
+                say("No sound card answers, so the built-in piano is not heard; everything else works.")
             ) from error
 
     @property

@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from core.song.errors import DeviceError
+from core.song.wording import say
 from core.sound.piano import Piano, bent
 from core.sound.planned_keys import PlannedKeys
 
@@ -40,7 +41,7 @@ class SoundFont(PlannedKeys):
             from tinysoundfont import Synth
         except ImportError as error:
             raise DeviceError(
-                'SoundFonts need a library that is not installed: pip install "phrasebench[soundfont]" brings it.'
+                say('SoundFonts need a library that is not installed: pip install "phrasebench[soundfont]" brings it.')
             ) from error
         super().__init__()
         self._piano = piano
@@ -48,9 +49,9 @@ class SoundFont(PlannedKeys):
         try:
             font = self._synth.sfload(path.read_bytes())
         except OSError as error:
-            raise DeviceError(f"The SoundFont {path} cannot be read; choose it again.") from error
+            raise DeviceError(say("The SoundFont {path} cannot be read; choose it again.", path=path)) from error
         except RuntimeError as error:
-            raise DeviceError(f"{path} is no SoundFont, or it is damaged; choose another.") from error
+            raise DeviceError(say("{path} is no SoundFont, or it is damaged; choose another.", path=path)) from error
         self._synth.program_select(CHANNEL, font, *self._first_preset(path, font))
         self._held: set[int] = set()
         self._sustained: set[int] = set()
@@ -100,7 +101,7 @@ class SoundFont(PlannedKeys):
             for preset in range(PRESETS):
                 if self._synth.sfpreset_name(font, bank, preset) is not None:
                     return bank, preset
-        raise DeviceError(f"The SoundFont {path} holds no sounds; choose another.")
+        raise DeviceError(say("The SoundFont {path} holds no sounds; choose another.", path=path))
 
     def _strike(self, midi: int, velocity: int) -> None:
         if midi in self._held or midi in self._sustained:

@@ -11,6 +11,7 @@ from core.performance.output import NOTHING, PIANO, Output
 from core.session.lesson_settings import LessonSettings, Preset
 from core.song.errors import DomainError
 from core.song.pattern_grid import OwnPattern
+from core.song.wording import say
 
 VERSION: Final = 1
 """Version of the settings file that this program writes."""
@@ -118,44 +119,64 @@ class Settings(LessonSettings, frozen=True):
     def __post_init__(self) -> None:
         super().__post_init__()
         if self.theme not in THEMES:
-            raise DomainError("the theme", self.theme, "one of " + ", ".join(THEMES))
+            raise DomainError(say("the theme"), self.theme, say("one of {names}", names=", ".join(THEMES)))
         for what, chosen, choices in (
-            ("what is heard", self.hands, HANDS_HEARD),
-            ("the hand that is heard softer", self.softer, HANDS_SOFTER),
-            ("what is played along", self.own_hands, HANDS_PLAYED),
+            (say("what is heard"), self.hands, HANDS_HEARD),
+            (say("the hand that is heard softer"), self.softer, HANDS_SOFTER),
+            (say("what is played along"), self.own_hands, HANDS_PLAYED),
         ):
             if chosen not in choices:
-                raise DomainError(what, chosen, "one of " + ", ".join(choices))
+                raise DomainError(what, chosen, say("one of {names}", names=", ".join(choices)))
         if not 1 <= self.clicks <= MOST_CLICKS:
-            raise DomainError("the clicks to a beat", self.clicks, f"from 1 to {MOST_CLICKS}")
+            raise DomainError(say("the clicks to a beat"), self.clicks, say("from 1 to {most}", most=MOST_CLICKS))
         if not SOFTEST_CLICK <= self.click_percent <= LOUDEST_CLICK:
-            raise DomainError("the clicks' loudness", self.click_percent, f"from {SOFTEST_CLICK} to {LOUDEST_CLICK}")
+            raise DomainError(
+                say("the clicks' loudness"),
+                self.click_percent,
+                say("from {least} to {most}", least=SOFTEST_CLICK, most=LOUDEST_CLICK),
+            )
         if not 0 <= self.faster <= MOST_FASTER:
-            raise DomainError("how much faster each time is", self.faster, f"from 0 to {MOST_FASTER} percent")
+            raise DomainError(
+                say("how much faster each time is"), self.faster, say("from 0 to {most} percent", most=MOST_FASTER)
+            )
         if not SMALLEST_ZOOM <= self.zoom <= LARGEST_ZOOM:
-            raise DomainError("the zoom", self.zoom, f"from {SMALLEST_ZOOM} to {LARGEST_ZOOM} percent")
+            raise DomainError(
+                say("the zoom"),
+                self.zoom,
+                say("from {least} to {most} percent", least=SMALLEST_ZOOM, most=LARGEST_ZOOM),
+            )
         if not SLOWEST_PERCENT <= self.speed <= FASTEST_PERCENT:
-            raise DomainError("the speed", self.speed, f"from {SLOWEST_PERCENT} to {FASTEST_PERCENT} percent")
+            raise DomainError(
+                say("the speed"),
+                self.speed,
+                say("from {least} to {most} percent", least=SLOWEST_PERCENT, most=FASTEST_PERCENT),
+            )
         if not SMALLEST_TEXT <= self.text_scale <= LARGEST_TEXT:
-            raise DomainError("the size of text", self.text_scale, f"from {SMALLEST_TEXT} to {LARGEST_TEXT} percent")
+            raise DomainError(
+                say("the size of text"),
+                self.text_scale,
+                say("from {least} to {most} percent", least=SMALLEST_TEXT, most=LARGEST_TEXT),
+            )
         if self.motion not in MOTIONS:
-            raise DomainError("the motion", self.motion, "one of " + ", ".join(MOTIONS))
+            raise DomainError(say("the motion"), self.motion, say("one of {names}", names=", ".join(MOTIONS)))
         if not 0 <= self.hints_done <= FIRST_HINTS:
-            raise DomainError("the number of hints", self.hints_done, f"from 0 to {FIRST_HINTS}")
+            raise DomainError(say("the number of hints"), self.hints_done, say("from 0 to {most}", most=FIRST_HINTS))
         for phrase in self.phrases:
             if not phrase.strip() or len(phrase) > LONGEST_PHRASE:
-                raise DomainError("a phrase", phrase[:40], f"from 1 to {LONGEST_PHRASE} letters")
+                raise DomainError(say("a phrase"), phrase[:40], say("from 1 to {most} letters", most=LONGEST_PHRASE))
         if self.keys_shown and self.keys_shown not in SIZES:
-            raise DomainError("the keys shown", self.keys_shown, f"0 or one of {', '.join(map(str, SIZES))}")
+            raise DomainError(
+                say("the keys shown"), self.keys_shown, say("0 or one of {sizes}", sizes=", ".join(map(str, SIZES)))
+            )
         names = [preset.name for preset in self.presets]
         if len(set(names)) < len(names):
-            raise DomainError("the names of presets", ", ".join(names), "each its own")
+            raise DomainError(say("the names of presets"), ", ".join(names), say("each its own"))
         drawn = [own.name for own in self.own_patterns]
         if len(set(drawn)) < len(drawn):
-            raise DomainError("the names of your patterns", ", ".join(drawn), "each its own")
+            raise DomainError(say("the names of your patterns"), ", ".join(drawn), say("each its own"))
         ways = [way.name for way in self.ways]
         if len(set(ways)) < len(ways):
-            raise DomainError("the ways to play through an output", ", ".join(ways), "one for each output")
+            raise DomainError(say("the ways to play through an output"), ", ".join(ways), say("one for each output"))
 
     @property
     def outputs(self) -> tuple[Output, ...]:
@@ -183,7 +204,9 @@ class Settings(LessonSettings, frozen=True):
                 return preset.settings
         names = ", ".join(preset.name for preset in self.presets)
         raise DomainError(
-            "the preset", name, f"one of {names}" if names else "saved in Settings first; there is none yet"
+            say("the preset"),
+            name,
+            say("one of {names}", names=names) if names else say("saved in Settings first; there is none yet"),
         )
 
     @property

@@ -10,6 +10,7 @@ from typing import Final
 
 from app.settings.settings import Settings
 from app.settings.settings_text import SettingsError, read_settings
+from core.song.wording import say
 
 FOLDER: Final = "phrasebench"
 FILE: Final = "settings.json"
@@ -53,8 +54,10 @@ def kept_settings(path: Path) -> Settings:
     except FileNotFoundError:
         return Settings()
     except (OSError, UnicodeDecodeError) as error:
-        raise SettingsError(f"The settings file {path} cannot be read.") from error
+        raise SettingsError(say("The settings file {path} cannot be read.", path=path)) from error
     try:
         return read_settings(text).settings
     except SettingsError as error:
-        raise SettingsError(f"The settings file {path} is damaged; mend it, or move it away to begin anew.") from error
+        raise SettingsError(
+            say("The settings file {path} is damaged; mend it, or move it away to begin anew.", path=path)
+        ) from error

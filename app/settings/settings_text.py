@@ -20,6 +20,7 @@ from core.session.lesson_settings import LessonSettings, Preset
 from core.song.errors import PhrasebenchError
 from core.song.pattern_grid import Grid, OwnPattern
 from core.song.phrase import Phrase
+from core.song.wording import say
 
 Fields = dict[str, object]
 
@@ -81,10 +82,10 @@ def read_settings(text: str) -> ReadSettings:
         found = json.loads(text)
     except json.JSONDecodeError as error:
         raise SettingsError(
-            f"The settings file is damaged at line {error.lineno}; the usual settings are used."
+            say("The settings file is damaged at line {line}; the usual settings are used.", line=error.lineno)
         ) from None
     if not isinstance(found, dict):
-        raise SettingsError("The settings file holds no settings; the usual ones are used.")
+        raise SettingsError(say("The settings file holds no settings; the usual ones are used."))
     version = found.pop("version", 0)
     if not isinstance(version, int) or isinstance(version, bool) or version < 0:
         version = 0
@@ -97,7 +98,9 @@ def read_settings(text: str) -> ReadSettings:
         try:
             settings = _with(settings, name, value)
         except (PhrasebenchError, TypeError):
-            warnings.append(f"The setting “{name}” has a value that does not fit; its usual value is used.")
+            warnings.append(
+                say("The setting “{name}” has a value that does not fit; its usual value is used.", name=name)
+            )
     extra = tuple((name, json.dumps(value, ensure_ascii=False)) for name, value in found.items() if name not in KNOWN)
     return ReadSettings(replace(settings, extra=extra), tuple(warnings), migrated=version != VERSION)
 

@@ -13,6 +13,7 @@ from typing import Final
 from msgspec import Struct
 
 from core.song.errors import PhrasebenchError, PlanError
+from core.song.wording import say
 
 LESSON_ENDING: Final = ".lesson"
 CHORDS_NAMED: Final = 8
@@ -76,6 +77,10 @@ def song_of_title(title: str) -> str:
     return " ".join(words[1:] if len(words) > 1 and words[0] in ("the", "a", "an") else words)
 
 
+def _unread(file: Path, error: OSError) -> str:
+    return say("{file}: {reason}.", file=file.name, reason=(error.strerror or say("cannot be read")).lower())
+
+
 def describe_lesson(path: str) -> SongEntry:
     """Read a lesson and say what the list shows; never raises for a file that cannot be read."""
     from core.formats.lesson_file import LessonFile
@@ -90,7 +95,7 @@ def describe_lesson(path: str) -> SongEntry:
     except PhrasebenchError as error:
         return SongEntry(path, file.stem, changed=changed, trouble=str(error))
     except OSError as error:
-        return SongEntry(path, file.stem, trouble=f"{file.name}: {(error.strerror or 'cannot be read').lower()}.")
+        return SongEntry(path, file.stem, trouble=_unread(file, error))
     symbols = dict.fromkeys(chord.symbol for _, chord in song.placed_chords() if not chord.symbol.is_silent)
     try:
         seconds = total_seconds(running_order(song))

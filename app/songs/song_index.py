@@ -8,6 +8,7 @@ The helper process writes it, the window reads it.
 from __future__ import annotations
 
 import sqlite3
+import zlib
 from collections.abc import Iterable
 from contextlib import suppress
 from pathlib import Path
@@ -16,6 +17,7 @@ from typing import Final
 import msgspec
 
 from app.songs.song_entry import SongEntry, song_of_title
+from core.song.wording import language_code, say
 
 VERSION: Final = 1
 """Raised whenever a row means something else, so that older files are made anew."""
@@ -57,7 +59,7 @@ class SongIndex:
             try:
                 self._base = self._opened()
             except sqlite3.DatabaseError as error:
-                raise OSError(5, "the index of songs cannot be made", str(path)) from error
+                raise OSError(5, say("the index of songs cannot be made"), str(path)) from error
 
     def close(self) -> None:
         """Close the file."""
@@ -113,7 +115,7 @@ class SongIndex:
             base.execute("PRAGMA synchronous = NORMAL")
             (version,) = base.execute("PRAGMA user_version").fetchone()
             if version == 0:
-                base.executescript(f"BEGIN; {TABLES} PRAGMA user_version = {VERSION}; COMMIT;")
+                base.executescript(f"BEGIN; {TABLES} PRAGMA user_version = {_version()}; COMMIT;")
             else:
                 _see_version(version)
             base.execute("SELECT path FROM found LIMIT 1").fetchone()
@@ -123,8 +125,14 @@ class SongIndex:
         return base
 
 
+def _version() -> int:
+    """The number of these tables; entries are kept as they were said, so that each language has one of its own."""
+    code = language_code()
+    return VERSION if code == "en" else VERSION + ((zlib.crc32(code.encode()) & 0x7FFF) << 8)
+
+
 def _see_version(version: int) -> None:
-    if version != VERSION:
+    if version != _version():
         trouble = f"index version {version}"
         raise sqlite3.DatabaseError(trouble)
 

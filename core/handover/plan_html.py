@@ -16,9 +16,9 @@ from core.drawing.shapes import Picture
 from core.drawing.svg import FONT_FAMILIES, clean, write_svg
 from core.drawing.svg import number as number_text
 from core.handover.assets import FontFile, PlanAssets
-from core.handover.plan_words import CARE, language_code
+from core.handover.plan_words import CARE
 from core.handover.session_plan import PlanRow, SessionPlan, keyboard_picture, sheet_pictures
-from core.song.wording import say, say_in, to_say, to_say_in
+from core.song.wording import language_code, say, say_in, to_say, to_say_in
 
 KEYBOARD_WIDTH: Final = 900.0
 KEYBOARD_HEIGHT: Final = 112.0

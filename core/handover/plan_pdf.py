@@ -14,10 +14,10 @@ from core.drawing.colours import LIGHT
 from core.drawing.shapes import Role
 from core.drawing.svg import write_svg
 from core.handover.assets import PlanAssets
-from core.handover.plan_words import CARE, language_code
+from core.handover.plan_words import CARE
 from core.handover.session_plan import PlanRow, SessionPlan, keyboard_picture, sheet_pictures
 from core.handover.typesetting import TypesetDocument
-from core.song.wording import say, say_in, to_say_in
+from core.song.wording import language_code, say, say_in, to_say_in
 
 KEYBOARD_WIDTH: Final = 700.0
 KEYBOARD_HEIGHT: Final = 84.0

@@ -200,11 +200,6 @@ def review_of(song: Song, segment: Segment) -> str:
     return ""
 
 
-def language_code() -> str:
-    """The code of the language that a plan is written in (BCP 47), for readers that speak and divide words."""
-    return say_in("code of the language of these texts", "en")
-
-
 def joined(sentences: Iterable[str]) -> str:
     """What is said, as one text."""
     return " ".join(sentences)

@@ -77,6 +77,14 @@ def to_say_in(_context: str, text: str) -> str:
     return text
 
 
+def language_code() -> str:
+    """The code of the language chosen (BCP 47), ``en`` or ``de``; every translation gives its own."""
+    code = say_in("code of the language of these texts", "en")
+    language = code.partition("-")[0]
+    # What is no code would keep a plan from being set for printing.
+    return code if language.isascii() and language.isalpha() and len(language) in (2, 3) else "en"
+
+
 def _filled(said: str, text: str, values: dict[str, object]) -> str:
     """The places filled; the English text where a translation names a place that there is not."""
     try:

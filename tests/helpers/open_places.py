@@ -28,4 +28,4 @@ def open_places() -> Iterator[None]:
 
 def words_unsaid(text: str) -> list[str]:
     """The words in a text that were never said, its places included; a sign or a letter alone is no word."""
-    return _WORD.findall(unsaid(text))
+    return _WORD.findall(unsaid(text.replace(OPEN, f" {OPEN}")))

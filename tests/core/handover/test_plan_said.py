@@ -16,7 +16,9 @@ from core.handover.session_plan import PlanRow, SessionPlan, session_plan
 from core.session.timing import LessonSettings
 from core.song.part import Aside, OwnWords
 from core.song.song import Song
+from core.song.wording import speak
 from tests.helpers.drawn_songs import drawn_song, ferry, part
+from tests.helpers.marked_language import MarkedLanguage
 from tests.helpers.open_places import open_places, words_unsaid
 from tests.helpers.plan_materials import plan_assets
 from tests.helpers.songs import lamplighters_waltz, night_ferry
@@ -67,7 +69,6 @@ def test_the_page_is_said_from_its_head_to_the_names_of_its_boxes(song: Song) ->
     texts = [unescape(text) for text in re.split(r"<[^>]*>", page) if text.strip()]
     assert len(names) > 3
     assert [word for text in (*names, *texts) for word in of_the_plan(song, text)] == []
-    assert '<html lang="⟦en⟧">' in page
 
 
 def test_the_paper_is_said_but_for_what_the_song_says() -> None:
@@ -75,13 +76,31 @@ def test_the_paper_is_said_but_for_what_the_song_says() -> None:
     with open_places():
         document = plan_document(plain(session_plan(song, SETTINGS)), plan_assets())
     data = json.loads(document.inputs["plan"])
-    assert data["language"] == "⟦en⟧"
     assert [word for head in data["heads"] for word in words_unsaid(head)] == []
     for field in ("facts", "credit", "hands", "care", "sheets-heading"):
         assert of_the_plan(song, data[field]) == []
     assert [word for text in data["descriptions"] for word in of_the_plan(song, text)] == []
     assert (data["page"].count("{page}"), data["page"].count("{pages}")) == (1, 1)
     assert re.findall(r"\[[a-z]", document.source) == []
+
+
+class Deutsch(MarkedLanguage):
+    """A language that gives its code."""
+
+    def pgettext(self, context: str, message: str, /) -> str:
+        return "de-AT" if "language" in context else message
+
+
+def test_a_plan_names_the_language_it_is_written_in() -> None:
+    for catalogue, code, language in ((None, "en", "en"), (MarkedLanguage(), "en", "en"), (Deutsch(), "de-AT", "de")):
+        speak(catalogue)
+        try:
+            plan = session_plan(night_ferry(), SETTINGS)
+            page, document = write_plan_html(plan, plan_assets()).decode(), plan_document(plan, plan_assets())
+        finally:
+            speak(None)
+        assert f'<html lang="{code}">' in page
+        assert json.loads(document.inputs["plan"])["language"] == language
 
 
 def test_names_that_programs_read_are_the_same_in_every_language() -> None:
