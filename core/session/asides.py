@@ -11,6 +11,7 @@ from core.session.timing import spoken_seconds
 from core.song.metre import bar_at
 from core.song.part import Aside, Part
 from core.song.song import Song
+from core.song.wording import say
 
 
 class PlacedAside(Struct, frozen=True):
@@ -47,12 +48,12 @@ def moment_words(song: Song, tick: int) -> str:
     """A moment: ``bar 3, beat 2``."""
     bar = bar_at(song.bars, tick)
     beat = (tick - bar.onset) // bar.metre.beat_ticks + 1
-    return f"bar {bar.number}, beat {beat}" if bar.number else "the pick-up"
+    return say("bar {bar}, beat {beat}", bar=bar.number, beat=beat) if bar.number else say("the pick-up")
 
 
 def aside_line(song: Song, aside: PlacedAside) -> str:
     """An aside as it stands in a plan: ``If you like, at bar 3, beat 2: the thumb goes under here.``."""
-    return f"If you like, at {moment_words(song, aside.onset)}: {aside.text}"
+    return say("If you like, at {moment}: {text}", moment=moment_words(song, aside.onset), text=aside.text)
 
 
 def asides_seconds(asides: Iterable[PlacedAside], settings: LessonSettings) -> float:

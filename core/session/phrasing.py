@@ -13,20 +13,19 @@ from collections.abc import Iterator, Mapping, Sequence
 from core.session.lesson_settings import LessonSettings
 from core.session.timing import Play
 from core.song.metre import bar_at
-from core.song.phrase import filled, phrase_for
+from core.song.phrase import FIELDS, filled, phrase_for
 from core.song.song import Song
+from core.song.wording import say
 from core.teaching.keyboard_places import placed_name
 from core.teaching.naming import Names
-
-NO_NOTE = "no note"
-NO_CHORD = "no chord"
+from core.teaching.number_words import listed
 
 
 def phrased(
     song: Song,
     kind: str,
     parts: Sequence[int],
-    say: tuple[str, ...],
+    computed: tuple[str, ...],
     play: Sequence[Play],
     settings: LessonSettings,
 ) -> tuple[str, ...]:
@@ -36,14 +35,14 @@ def phrased(
         song: the song.
         kind: the kind of segment.
         parts: the numbers of the parts that it is about, at least one.
-        say: the computed words, in paragraphs.
+        computed: the words that are computed, in paragraphs.
         play: what is played, in order.
         settings: how the teacher gives lessons.
     """
     phrase = phrase_for(song.phrases, kind) or phrase_for(settings.segment_phrases, kind)
     if phrase is None:
-        return say
-    return with_fields(phrase.text, field_values(song, parts, say, play, settings))
+        return computed
+    return with_fields(phrase.text, field_values(song, parts, computed, play, settings))
 
 
 def with_fields(text: str, values: Mapping[str, str]) -> tuple[str, ...]:
@@ -53,7 +52,7 @@ def with_fields(text: str, values: Mapping[str, str]) -> tuple[str, ...]:
 
 
 def field_values(
-    song: Song, parts: Sequence[int], say: Sequence[str], play: Sequence[Play], settings: LessonSettings
+    song: Song, parts: Sequence[int], computed: Sequence[str], play: Sequence[Play], settings: LessonSettings
 ) -> dict[str, str]:
     """What each field is filled with in a segment."""
     first, last = parts[0], parts[-1]
@@ -63,30 +62,32 @@ def field_values(
     pitches = (note.pitch for number in parts for note in song.part(number).melody if not note.is_grace)
     chords = (chord for number in parts for chord in song.part(number).chords if not chord.symbol.is_silent)
     pitch, chord = next(pitches, None), next(chords, None)
-    return {
-        "title": song.title,
-        "part": str(first),
-        "parts": _listed(parts),
-        "bars": _bars(song, start, end),
-        "key": names.key_said(names.key),
-        "tempo": str(round(tempo)),
-        "start note": NO_NOTE if pitch is None else placed_name(pitch, names),
-        "first chord": NO_CHORD if chord is None else names.chord_said(chord.symbol),
-        "words": " ".join(say),
-    }
+    values = (
+        song.title,
+        str(first),
+        _listed(parts),
+        _bars(song, start, end),
+        names.key_said(names.key),
+        str(round(tempo)),
+        say("no note") if pitch is None else placed_name(pitch, names),
+        say("no chord") if chord is None else names.chord_said(chord.symbol),
+        " ".join(computed),
+    )
+    return dict(zip(FIELDS, values, strict=True))
 
 
 def _listed(numbers: Sequence[int]) -> str:
     """Numbers as they are said: '2', '1 and 2', '1 to 4', '1, 3 and 4'."""
-    texts = list(map(str, numbers))
     if len(numbers) > 2 and list(numbers) == list(range(numbers[0], numbers[-1] + 1)):
-        return f"{texts[0]} to {texts[-1]}"
-    return " and ".join(filter(None, (", ".join(texts[:-1]), texts[-1])))
+        return say("{first} to {last}", first=numbers[0], last=numbers[-1])
+    return listed(map(str, numbers))
 
 
 def _bars(song: Song, start: int, end: int) -> str:
     numbers = sorted(set(_counted(song, start, end)))
-    return str(numbers[0]) if len(numbers) == 1 else f"{numbers[0]} to {numbers[-1]}"
+    if len(numbers) == 1:
+        return str(numbers[0])
+    return say("{first} to {last}", first=numbers[0], last=numbers[-1])
 
 
 def _counted(song: Song, start: int, end: int) -> Iterator[int]:

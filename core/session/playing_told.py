@@ -13,19 +13,27 @@ from core.performance.following import Verdict
 from core.song.note import Hand
 from core.song.pitch import NoteName
 from core.song.song import Song
+from core.song.wording import say, say_counted, to_say
 from core.teaching.naming import LETTER_NAMES, Names
 from core.teaching.number_words import listed
 from core.theory.spelling import name_in_key
 
 MOST_BARS: Final = 4
 """So many bars are told one by one; of more there is only a count."""
-TOLD: Final[dict[Verdict, str]] = {
-    "early": "%1 came early",
-    "late": "%1 came late",
-    "missed": "%1 was missed",
-    "wrong": "%1 was a wrong key",
-    "apart": "the hands were apart",
+TOLD: Final[dict[tuple[Verdict, Hand | None], str]] = {
+    ("early", None): to_say("the {note} came early"),
+    ("late", None): to_say("the {note} came late"),
+    ("missed", None): to_say("the {note} was missed"),
+    ("wrong", None): to_say("{note} was a wrong key"),
+    ("apart", None): to_say("the hands were apart"),
+    ("early", Hand.RIGHT): to_say("the right hand's {note} came early"),
+    ("late", Hand.RIGHT): to_say("the right hand's {note} came late"),
+    ("missed", Hand.RIGHT): to_say("the right hand's {note} was missed"),
+    ("early", Hand.LEFT): to_say("the left hand's {note} came early"),
+    ("late", Hand.LEFT): to_say("the left hand's {note} came late"),
+    ("missed", Hand.LEFT): to_say("the left hand's {note} was missed"),
 }
+"""What went otherwise, with the hand where it has to be told."""
 
 
 class PlayedNote(Struct, frozen=True):
@@ -67,18 +75,26 @@ def playing_told(song: Song, played: Sequence[PlayedNote], called: Names = LETTE
     if not hit and not counts["wrong"]:
         return ""
     meant = hit + counts["missed"]
-    told = f"You played {hit} of {meant} {'note' if meant == 1 else 'notes'}" if meant else "You played no note yet"
     faults = _faults(song, played)
     if not faults:
-        return f"{told}, all in time."
+        return say_counted(
+            "You played {hit} of {count} note, all in time.",
+            "You played {hit} of {count} notes, all in time.",
+            meant,
+            hit=hit,
+        )
     both = len({one.hand for one in played if one.hand is not None}) > 1
-    sentences = []
+    sentences = [
+        say_counted("You played {hit} of {count} note.", "You played {hit} of {count} notes.", meant, hit=hit)
+        if meant
+        else say("You played no note yet.")
+    ]
     for bar, those in faults[:MOST_BARS]:
-        sentences.append(f"{_where(song, bar)}: {listed(_counted(_things(song, those, called, both=both)))}.")
+        sentences.append(_in_bar(song, bar, listed(_counted(_things(song, those, called, both=both)))))
     left = len(faults) - MOST_BARS
     if left > 0:
-        sentences.append(f"And something in {left} more {'bar' if left == 1 else 'bars'}.")
-    return " ".join([f"{told}.", *sentences])
+        sentences.append(say_counted("And something in {count} more bar.", "And something in {count} more bars.", left))
+    return " ".join(sentences)
 
 
 def _faults(song: Song, played: Sequence[PlayedNote]) -> list[tuple[int, list[PlayedNote]]]:
@@ -87,32 +103,32 @@ def _faults(song: Song, played: Sequence[PlayedNote]) -> list[tuple[int, list[Pl
     starts = song.part_onsets
     by_bar: dict[int, list[PlayedNote]] = {}
     for one in played:
-        if one.verdict in TOLD:
+        if one.verdict != "right":
             by_bar.setdefault(bisect_right(bars, starts[one.part - 1] + one.tick) - 1, []).append(one)
     return sorted(by_bar.items())
 
 
-def _where(song: Song, bar: int) -> str:
+def _in_bar(song: Song, bar: int, things: str) -> str:
     number = song.bars[bar].number
-    return f"Bar {number}" if number else "Pick-up"
+    return (
+        say("Bar {bar}: {things}.", bar=number, things=things) if number else say("Pick-up: {things}.", things=things)
+    )
 
 
 def _things(song: Song, played: Sequence[PlayedNote], called: Names, *, both: bool) -> list[str]:
     """What went otherwise in a bar, in the order in which it was to be played; whose it was where both hands play."""
     starts = song.part_onsets
 
-    def which(one: PlayedNote) -> str:
-        name = called.said(name_of_key(song, one.part, one.tick, one.midi))
-        if one.verdict == "wrong":
-            return name
-        return f"the {one.hand.value} hand's {name}" if both and one.hand is not None else f"the {name}"
+    def thing(one: PlayedNote) -> str:
+        text = (both and TOLD.get((one.verdict, one.hand))) or TOLD[one.verdict, None]
+        return say(text, note=called.said(name_of_key(song, one.part, one.tick, one.midi)))
 
-    return [
-        TOLD[one.verdict].replace("%1", which(one))
-        for one in sorted(played, key=lambda one: (starts[one.part - 1] + one.tick, one.midi))
-    ]
+    return [thing(one) for one in sorted(played, key=lambda one: (starts[one.part - 1] + one.tick, one.midi))]
 
 
 def _counted(things: Iterable[str]) -> list[str]:
     """Equal things once, with how often where that is more than once."""
-    return [thing if count == 1 else f"{thing} ({count} times)" for thing, count in Counter(things).items()]
+    return [
+        thing if count == 1 else say_counted("{thing} ({count} time)", "{thing} ({count} times)", count, thing=thing)
+        for thing, count in Counter(things).items()
+    ]

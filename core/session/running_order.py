@@ -32,12 +32,27 @@ from core.song.note import Hand
 from core.song.part import Part
 from core.song.phrase import fields_in, filled
 from core.song.song import Song
+from core.song.wording import say, to_say
 from core.teaching.difference_words import difference_words
 from core.teaching.naming import Names
 from core.teaching.resemblance import Resemblance
+from core.teaching.sentences import capital
 
 RIGHT_HAND, LEFT_HAND, TOGETHER = "right_hand", "left_hand", "together"
-TITLES: Final = {RIGHT_HAND: "right hand", LEFT_HAND: "left hand", TOGETHER: "together"}
+TITLES: Final = {
+    RIGHT_HAND: to_say("Part {number}, right hand"),
+    LEFT_HAND: to_say("Part {number}, left hand"),
+    TOGETHER: to_say("Part {number}, together"),
+}
+_ON_SCREEN: Final = {
+    RIGHT_HAND: to_say("Part {number} · right hand"),
+    LEFT_HAND: to_say("Part {number} · left hand"),
+    TOGETHER: to_say("Part {number} · together"),
+}
+_EMBELLISHES: Final = {
+    Hand.RIGHT: to_say("Embellish: {embellishment} in the right hand"),
+    Hand.LEFT: to_say("Embellish: {embellishment} in the left hand"),
+}
 WORTH_SAYING: Final = 0.85
 """From this strength on a resemblance opens the words of a part that is taught as a whole (a third higher), and
 spares it a play."""
@@ -88,7 +103,9 @@ def running_order(song: Song, settings: LessonSettings = USUAL_SETTINGS) -> tupl
         PlanError: for a song with no notes to teach.
     """
     if not any(part.melody for part in song.parts):
-        raise PlanError(f"{song.title} has no right-hand notes yet, so there is nothing to plan; add notes first.")
+        raise PlanError(
+            say("{song} has no right-hand notes yet, so there is nothing to plan; add notes first.", song=song.title)
+        )
     placed: list[Segment] = []
     start = 0.0
     for number, computed in enumerate(_segments(song, settings), 1):
@@ -100,8 +117,8 @@ def running_order(song: Song, settings: LessonSettings = USUAL_SETTINGS) -> tupl
 
 
 def _phrased(song: Song, segment: Segment, settings: LessonSettings) -> Segment:
-    say = phrased(song, segment.kind, segment.parts, segment.say, segment.play, settings)
-    return segment if say is segment.say else replace(segment, say=say)
+    spoken = phrased(song, segment.kind, segment.parts, segment.say, segment.play, settings)
+    return segment if spoken is segment.say else replace(segment, say=spoken)
 
 
 def total_seconds(segments: Sequence[Segment]) -> float:
@@ -149,19 +166,19 @@ def _segments(song: Song, settings: LessonSettings) -> Iterator[Segment]:
     if "embellishment" in settings.segments:
         yield from _as_chosen(song, taught, tempos, settings)
     if "closing" in settings.segments:
-        yield _segment("closing", tuple(taught), "Closing", closing_words(song), song.title)
+        yield _segment("closing", tuple(taught), say("Closing"), closing_words(song), song.title)
 
 
 def _segment(
     kind: str,
     parts: tuple[int, ...],
     title: str,
-    say: tuple[str, ...],
+    spoken: tuple[str, ...],
     on_screen: str,
     play: tuple[Play, ...] = (),
     pattern: str = "",
 ) -> Segment:
-    return Segment(0, kind, parts, title, say, on_screen, play, 0.0, 0.0, pattern)
+    return Segment(0, kind, parts, title, spoken, on_screen, play, 0.0, 0.0, pattern)
 
 
 def _count_in(song: Song, tick: int, settings: LessonSettings) -> int:
@@ -191,7 +208,7 @@ def _opening(song: Song, taught: Sequence[int], settings: LessonSettings, has_ch
     )
     names = Names(settings.way_of_naming, song.key)
     shown = f"{song.title} · {names.key_shown(song.key)} · {song.metre}"
-    return _segment("opening", tuple(taught), "Opening", opening_words(song, taught, names), shown, plays)
+    return _segment("opening", tuple(taught), say("Opening"), opening_words(song, taught, names), shown, plays)
 
 
 _segments_of_parts: IdentityCache[tuple[Segment, ...]] = IdentityCache()
@@ -249,18 +266,17 @@ def _made_part_segments(
     for kind, (played, times, counted, there) in hands.items():
         if not there or kind not in settings.segments:
             continue
-        say, is_short = _said(song, number, kind, found, names)
-        name = TITLES[kind]
+        spoken, is_short = _said(song, number, kind, found, names)
         play = Play(start, end, played, tempo, max(1, times - 1) if is_short else times, counted, plain=True)
         plays = plays_at(play, settings)
         own = part.teaching.words_for(kind)
         if own is None:
-            say = phrased(song, kind, (number,), say, plays, settings)
+            spoken = phrased(song, kind, (number,), spoken, plays, settings)
         elif fields_in(own.text):
             words = analyse_part(song, number, names.naming).words_of(kind)
-            say = (filled(own.text, field_values(song, (number,), (words,), plays, settings)),)
-        on_screen = " · ".join(filter(None, (f"Part {number}", name, shown[kind])))
-        yield _segment(kind, (number,), f"Part {number}, {name}", say, on_screen, plays)
+            spoken = (filled(own.text, field_values(song, (number,), (words,), plays, settings)),)
+        on_screen = " · ".join(filter(None, (say(_ON_SCREEN[kind], number=number), shown[kind])))
+        yield _segment(kind, (number,), say(TITLES[kind], number=number), spoken, on_screen, plays)
 
 
 def _said(song: Song, number: int, kind: str, found: Resemblance | None, names: Names) -> tuple[tuple[str, ...], bool]:
@@ -296,8 +312,9 @@ def _repeated(song: Song, number: int, settings: LessonSettings, found: Resembla
     kind = next((kind for kind in kinds if kind in settings.segments), RIGHT_HAND)
     hands = {TOGETHER: "both", RIGHT_HAND: "right", LEFT_HAND: "left"}[kind]
     play = Play(start, end, hands, teaching_tempo(song, number), 1, _count_in(song, start, settings), plain=True)
-    title = f"Part {number}, {TITLES[kind]}"
-    return _segment(kind, (number,), title, (found.sentence,), f"Part {number} · as part {found.part}", (play,))
+    title = say(TITLES[kind], number=number)
+    shown = say("Part {number} · as part {part}", number=number, part=found.part)
+    return _segment(kind, (number,), title, (found.sentence,), shown, (play,))
 
 
 def _run_through(
@@ -316,10 +333,9 @@ def _run_through(
     )
     plays = plays_at(play, settings)
     last = place == len(taught) - 1
-    name = f"{numbers[0]}–{numbers[-1]}"
-    return _segment(
-        "run_through", numbers, f"Run-through {name}", run_through_words(song, numbers, last), f"Parts {name}", plays
-    )
+    ends = f"{numbers[0]}–{numbers[-1]}"
+    title, shown = say("Run-through {parts}", parts=ends), say("Parts {parts}", parts=ends)
+    return _segment("run_through", numbers, title, run_through_words(song, numbers, last), shown, plays)
 
 
 def _embellishment(
@@ -342,9 +358,9 @@ def _embellishment(
     return _segment(
         "embellishment",
         shown,
-        f"Embellish: {embellishment.title} in the {embellishment.hand.value} hand",
+        say(_EMBELLISHES[embellishment.hand], embellishment=embellishment.title),
         embellishment_words(embellishment.words_in(song.metre_at(start)), place == 0),
-        embellishment.title.capitalize(),
+        capital(embellishment.title),
         plays_at(play, settings),
         name if left else "",
     )
@@ -386,6 +402,6 @@ def _as_chosen(
     hands = "both" if any(part.chords for part in song.parts) else "right"
     play = Play(start, end, hands, tempo, settings.embellishment_times, _count_in(song, start, settings))
     shown = tuple(range(chosen[0], chosen[-1] + 1))
-    title, on_screen = "Embellish: as it is performed", "As it is performed"
-    say = ("And this is how I perform it.", *words)
-    yield _segment("embellishment", shown, title, say, on_screen, plays_at(play, settings))
+    title, on_screen = say("Embellish: as it is performed"), say("As it is performed")
+    spoken = (say("And this is how I perform it."), *words)
+    yield _segment("embellishment", shown, title, spoken, on_screen, plays_at(play, settings))

@@ -15,6 +15,7 @@ from core.session.timing import LessonSettings, Play
 from core.song.errors import PlanError
 from core.song.note import Hand
 from core.song.song import Song
+from core.song.wording import say, say_counted
 
 USUAL_PAUSE: Final = LessonSettings().pause
 
@@ -25,14 +26,23 @@ def segment_schedule(song: Song, segment: Segment, pause: float = USUAL_PAUSE) -
     Raises PlanError for a segment in which nothing is played.
     """
     if not segment.play:
-        raise PlanError(f"In “{segment.title}” nothing is played, only said; choose another segment.")
+        raise PlanError(
+            say("In “{segment}” nothing is played, only said; choose another segment.", segment=segment.title)
+        )
     return in_a_row((schedule for play in segment.play for schedule in _times(song, play)), pause)
 
 
 def segment_numbered(segments: Sequence[Segment], number: int) -> Segment:
     """A segment by its number; raises PlanError where there is none."""
     if not 1 <= number <= len(segments):
-        raise PlanError(f"There is no segment {number}; the lesson has segments 1 to {len(segments)}.")
+        raise PlanError(
+            say_counted(
+                "There is no segment {number}; the lesson has segments 1 to {count}.",
+                "There is no segment {number}; the lesson has segments 1 to {count}.",
+                len(segments),
+                number=number,
+            )
+        )
     return segments[number - 1]
 
 
