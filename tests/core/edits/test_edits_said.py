@@ -19,6 +19,7 @@ from core.edits.move_cut import move_cut
 from core.edits.own_patterns import remove_pattern
 from core.edits.part_contents import the_chord, the_note, the_part
 from core.edits.recut import recut
+from core.edits.remove_note import remove_note
 from core.edits.resize_note import resize_note
 from core.edits.set_aside import add_aside, move_aside, set_aside
 from core.edits.set_facts import set_tempo, set_title
@@ -35,7 +36,9 @@ from core.song.errors import EditError, NoteTextError
 from core.song.note import TURN, Hand
 from core.song.pitch import Pitch
 from core.song.song import Song
+from core.song.wording import speak
 from core.theory.chord_symbols import parse_chord
+from tests.helpers.marked_language import MarkedLanguage
 from tests.helpers.open_places import open_places, words_unsaid
 from tests.helpers.songs import night_ferry
 
@@ -111,3 +114,33 @@ def test_only_the_names_that_files_go_by_are_left_as_they_are(
         with pytest.raises(EditError) as refused:
             choose(song, 1, "7")
         assert words_unsaid(str(refused.value)) == words_unsaid(", ".join(one.name for one in known))
+
+
+class German(MarkedLanguage):
+    """Has the words by which parts are named."""
+
+    def pgettext(self, _context: str, message: str, /) -> str:
+        return {"part": "Teil", "parts": "Teile", "to": "bis", "and": "und"}.get(message, message)
+
+
+@pytest.mark.parametrize(
+    ("text", "marked"),
+    [
+        ("Wie in Teil 1.", True),
+        ("Teile 1 bis 3.", True),
+        ("Teile 3 und 1.", True),
+        ("As in part 1.", True),
+        ("1.", False),
+    ],
+)
+def test_own_words_in_the_language_chosen_are_marked_where_the_part_they_speak_of_changes(
+    text: str, marked: bool
+) -> None:
+    song = set_words(night_ferry(), 2, "together", text)
+    speak(German())
+    try:
+        after = remove_note(song, 1, 0)
+    finally:
+        speak(None)
+    assert [own.review for own in after.part(2).teaching.words] == [marked]
+    assert [own.review for own in remove_note(song, 1, 0).part(2).teaching.words] == [text == "In part 1."]
