@@ -7,11 +7,11 @@ from typing import Final
 
 from msgspec.structs import replace
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QAccessible, QAction, QKeySequence
-from PySide6.QtWidgets import QHBoxLayout, QListWidget, QListWidgetItem, QVBoxLayout, QWidget
+from PySide6.QtGui import QAccessible, QAction, QKeySequence, QResizeEvent
+from PySide6.QtWidgets import QHBoxLayout, QListWidgetItem, QVBoxLayout, QWidget
 
 from app.camera.coloured_words import Stretch, coloured
-from app.camera.segment_line import TIME_ROLE, SegmentLine
+from app.camera.segment_line import TIME_ROLE, SegmentList
 from app.camera.words_view import WordsView
 from app.document.document import LessonDocument
 from app.widgets.labels import label
@@ -40,6 +40,8 @@ HANDS: Final = {
 ROW_WIDTHS: Final = (700.0, 1000.0, 1400.0, None)
 """Pixels at which a row may be wrapped, the one that fits its room best being shown."""
 SIDE_WIDTH: Final = 330
+LARGEST_SIDE: Final = 0.36
+"""Share of the width that the running order takes at most, where the text is large."""
 KEYBOARD_WIDTH, KEYBOARD_HEIGHT = 900, 130
 
 
@@ -53,6 +55,7 @@ class CameraView(QWidget):
     def __init__(self, document: LessonDocument, themes: Themes, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._document = document
+        self._themes = themes
         self._settings = LessonSettings()
         self._segments: tuple[Segment, ...] = ()
         self._at = 0
@@ -66,18 +69,18 @@ class CameraView(QWidget):
         self.after = label("", self, look="quiet", size="title")
         self.clock = label("", self, size="number", bold=True)
         self.total = label("", self, look="quiet")
-        self.list = QListWidget(self)
-        self.list.setItemDelegate(SegmentLine(self.list))
+        self.list = SegmentList(self)
         self.list.setAccessibleName(self.tr("Running order"))
-        self.list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.list.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         self.list.currentRowChanged.connect(self._go_to)
         self._hint = label(self.tr("Space: next. Backspace: back."), self, look="quiet")
-        self._hint.setWordWrap(True)
+        for text in (self.title, self.after, self.total, self._hint):
+            text.setWordWrap(True)
         self._lay_out()
         self._turn(self.next, Qt.Key.Key_Space, Qt.Key.Key_Right, Qt.Key.Key_PageDown)
         self._turn(self.back, Qt.Key.Key_Backspace, Qt.Key.Key_Left, Qt.Key.Key_PageUp)
         document.song_changed.connect(self._song_changed)
+        themes.changed.connect(self._share_out)
 
     def _turn(self, does: Callable[[], None], *keys: Qt.Key) -> None:
         """Let keys turn the page, whatever here has the keyboard's attention."""
@@ -99,7 +102,7 @@ class CameraView(QWidget):
         side = QWidget(self)
         side.setObjectName("side")
         side.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
-        side.setFixedWidth(SIDE_WIDTH)
+        self._side = side
         right = QVBoxLayout(side)
         right.setContentsMargins(20, 20, 16, 16)
         right.setSpacing(4)
@@ -114,6 +117,15 @@ class CameraView(QWidget):
         whole.setSpacing(0)
         whole.addLayout(left, 1)
         whole.addWidget(side)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:  # noqa: N802 - Qt's name
+        """The running order takes its share of the width."""
+        super().resizeEvent(event)
+        self._share_out()
+
+    def _share_out(self) -> None:
+        wanted = SIDE_WIDTH * self._themes.text_percent // 100
+        self._side.setFixedWidth(max(SIDE_WIDTH, min(wanted, round(self.width() * LARGEST_SIDE))))
 
     @property
     def segment(self) -> Segment | None:

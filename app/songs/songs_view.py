@@ -5,37 +5,17 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Final
 
-from PySide6.QtCore import QItemSelectionModel, QModelIndex, Qt, QTimer, Signal
-from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import (
-    QAbstractItemView,
-    QComboBox,
-    QFileDialog,
-    QHBoxLayout,
-    QHeaderView,
-    QTableView,
-    QVBoxLayout,
-    QWidget,
-)
+from PySide6.QtCore import QEvent, QItemSelectionModel, QModelIndex, Qt, QTimer, Signal
+from PySide6.QtGui import QResizeEvent
+from PySide6.QtWidgets import QBoxLayout, QComboBox, QFileDialog, QHBoxLayout, QVBoxLayout, QWidget
 
 from app.background.slow_work import SlowWork
 from app.resources import demo_songs
 from app.songs.song_entry import SongEntry
 from app.songs.song_index import INDEX_NAME, SongIndex
+from app.songs.song_list import SongList
 from app.songs.song_reading import FolderNews
-from app.songs.song_table import (
-    CHANGED,
-    CHORDS,
-    EFFORT,
-    KEY,
-    PARTS,
-    STATE,
-    TIME,
-    TITLE,
-    Narrowing,
-    SongTable,
-    state_name,
-)
+from app.songs.song_table import Narrowing, SongTable, state_name
 from app.widgets.button import Button
 from app.widgets.labels import label
 from app.widgets.text_editors import LineField
@@ -47,37 +27,8 @@ READING: Final = "app.songs.song_reading"
 READ_AT_ONCE: Final = 8
 SHOWING_MILLISECONDS: Final = 250
 EFFORTS: Final = (20, 40, 60, 80)
-WIDEST: Final = {
-    KEY: "G♯ Mixolydian",
-    PARTS: "Parts ▾",
-    EFFORT: "Effort ▾",
-    TIME: "To teach ▾",
-    STATE: "published ▾",
-    CHANGED: "28.12.2026 23:59",
-}
-"""A text as wide as a column's widest."""
-CELL_PADDING: Final = 30
-
-
-class SongList(QTableView):
-    """The table; Enter opens, a letter begins to filter."""
-
-    opened = Signal(QModelIndex)
-    """The row that was chosen to be opened."""
-    typed = Signal(str)
-    """A letter was typed."""
-
-    def keyPressEvent(self, event: QKeyEvent) -> None:  # noqa: N802 - Qt's name
-        """Open with Enter; hand letters to the filter."""
-        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
-            if self.currentIndex().isValid():
-                self.opened.emit(self.currentIndex())
-            return
-        text = event.text()
-        if text and text.isprintable() and not text.isspace():
-            self.typed.emit(text)
-            return
-        super().keyPressEvent(event)
+FIELD_MARGIN: Final = 40
+"""Pixels that the line takes besides its letters."""
 
 
 class SongsView(QWidget):
@@ -132,8 +83,10 @@ class SongsView(QWidget):
             self.tr("Write plans…"), self, name=self.tr("Write the plans of the selected songs"), does=self._want_plans
         )
         self.open = Button(self.tr("Open"), self, name=self.tr("Open the selected song"), does=self._open_selected)
-        self.list = SongList(self)
-        self._dress_list()
+        self.list = SongList(self.table, self)
+        self.list.doubleClicked.connect(self._open)
+        self.list.opened.connect(self._open)
+        self.list.typed.connect(self._begin_filter)
         self._showing = QTimer(self)
         self._showing.setSingleShot(True)
         self._showing.setInterval(SHOWING_MILLISECONDS)
@@ -150,43 +103,38 @@ class SongsView(QWidget):
         above.addStretch()
         for button in (self.wish, self.again, self.choose):
             above.addWidget(button)
-        below = QHBoxLayout()
-        below.setSpacing(8)
-        below.addWidget(self.filter, 1)
+        self._below = QBoxLayout(QBoxLayout.Direction.LeftToRight)
+        self._below.setSpacing(8)
+        self._below.addWidget(self.filter, 1)
+        self._choices = QHBoxLayout()
+        self._choices.setSpacing(8)
         for widget in (self.state, self.key, self.effort, self.plans, self.open):
-            below.addWidget(widget)
+            self._choices.addWidget(widget)
+        self._choices.addStretch()
+        self._below.addLayout(self._choices)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(20, 16, 20, 16)
         layout.setSpacing(12)
         layout.addLayout(above)
-        layout.addLayout(below)
+        layout.addLayout(self._below)
         layout.addWidget(self.list, 1)
 
-    def _dress_list(self) -> None:
-        self.list.setModel(self.table)
-        self.list.setAccessibleName(self.tr("Songs"))
-        self.list.setSortingEnabled(True)
-        self.list.sortByColumn(TITLE, Qt.SortOrder.AscendingOrder)
-        self.list.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
-        self.list.setSelectionMode(QAbstractItemView.SelectionMode.ExtendedSelection)
-        self.list.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
-        self.list.setAlternatingRowColors(True)
-        self.list.setShowGrid(False)
-        self.list.setWordWrap(False)
-        self.list.setTabKeyNavigation(False)
-        self.list.verticalHeader().hide()
-        self.list.verticalHeader().setDefaultSectionSize(34)
-        header = self.list.horizontalHeader()
-        header.setSectionResizeMode(QHeaderView.ResizeMode.Interactive)
-        header.setSectionResizeMode(TITLE, QHeaderView.ResizeMode.Stretch)
-        header.setSectionResizeMode(CHORDS, QHeaderView.ResizeMode.Stretch)
-        header.setHighlightSections(False)
-        letters = self.fontMetrics()
-        for column, widest in WIDEST.items():
-            header.resizeSection(column, letters.horizontalAdvance(widest) + CELL_PADDING)
-        self.list.doubleClicked.connect(self._open)
-        self.list.opened.connect(self._open)
-        self.list.typed.connect(self._begin_filter)
+    def resizeEvent(self, event: QResizeEvent) -> None:  # noqa: N802 - Qt's name
+        """Put the choices below the line that is typed in where both have no room beside one another."""
+        super().resizeEvent(event)
+        self._share_out()
+
+    def changeEvent(self, event: QEvent) -> None:  # noqa: N802 - Qt's name
+        """Look at the width again when the text has another size."""
+        super().changeEvent(event)
+        if event.type() is QEvent.Type.FontChange:
+            self._share_out()
+
+    def _share_out(self) -> None:
+        asked = self.filter.fontMetrics().horizontalAdvance(self.filter.placeholderText()) + FIELD_MARGIN
+        room = self._below.contentsRect().width() - self._choices.minimumSize().width() - self._below.spacing()
+        fits = asked <= room
+        self._below.setDirection(QBoxLayout.Direction.LeftToRight if fits else QBoxLayout.Direction.TopToBottom)
 
     def _choice(self, name: str) -> QComboBox:
         choice = QComboBox(self)

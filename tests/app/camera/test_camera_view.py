@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from PySide6.QtCore import Qt
+import pytest
+from PySide6.QtCore import QRect, Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
 from app.camera.camera_view import CameraView
 from app.camera.coloured_words import coloured
+from app.camera.segment_line import GAP, INSET
 from app.widgets.lit_keys import keys_for
 from app.widgets.selection import Place
 from app.window.header import Workspace
@@ -45,6 +47,29 @@ def test_space_goes_on_and_backspace_back(opened: OpenWindow) -> None:
     assert view.list.currentRow() == 3
     QTest.keyClick(view, Qt.Key.Key_Backspace)
     assert view.segment.number == 3
+
+
+@pytest.mark.parametrize("width", [900, 1280, 1920])
+def test_every_title_of_the_running_order_is_read_whole_in_large_text(width: int, opened: OpenWindow) -> None:
+    view = camera(opened)
+    opened.settings.change(text_scale=200)
+    opened.window.resize(width, 720)
+    for _ in range(5):
+        QApplication.processEvents()
+    letters, shown = view.list.fontMetrics(), view.list
+    time = letters.horizontalAdvance("00:00")
+    lines = set()
+    for row in range(shown.count()):
+        box, title = shown.visualItemRect(shown.item(row)), shown.item(row).text()
+        room = QRect(0, 0, box.width() - time - 2 * INSET - GAP, 1_000)
+        needed = letters.boundingRect(room, Qt.TextFlag.TextWordWrap.value, title)
+        assert box.width() <= shown.viewport().width()
+        assert needed.width() <= room.width()
+        assert needed.height() <= box.height()
+        lines.add(round(needed.height() / letters.lineSpacing()))
+        view._go_to(row)
+        assert shown.viewport().rect().contains(shown.visualItemRect(shown.item(row)))
+    assert (max(lines) > 1) == (width < 1920), "in a narrow window some title needs a second line, or nothing is tried here"
 
 
 def test_it_ends_with_the_closing_and_stays_there(opened: OpenWindow) -> None:
