@@ -143,4 +143,4 @@ def test_own_words_in_the_language_chosen_are_marked_where_the_part_they_speak_o
     finally:
         speak(None)
     assert [own.review for own in after.part(2).teaching.words] == [marked]
-    assert [own.review for own in remove_note(song, 1, 0).part(2).teaching.words] == [text == "In part 1."]
+    assert [own.review for own in remove_note(song, 1, 0).part(2).teaching.words] == [text == "As in part 1."]
