@@ -11,7 +11,9 @@ from app.bootstrap.standard_streams import open_standard_streams
 from app.commands.entry import run
 from app.commands.speech import complain
 from app.commands.unforeseen import unforeseen
+from app.languages import speak_language
 from core.song.errors import PhrasebenchError
+from core.song.wording import say
 
 DONE = 0
 FAILED = 2
@@ -32,6 +34,7 @@ def main(arguments: Sequence[str], name: str = "phrasebench") -> int:
     """
     open_standard_streams()
     _speak_utf8()
+    speak_language()
     try:
         status = run(arguments, name)
         sys.stdout.flush()
@@ -49,7 +52,11 @@ def main(arguments: Sequence[str], name: str = "phrasebench") -> int:
         status = INTERRUPTED
     except OSError as error:
         complain(
-            f"{error.filename or 'The results'}: {(error.strerror or str(error)).lower()}; see that there is room."
+            say(
+                "{file}: {reason}; see that there is room.",
+                file=error.filename or say("The results"),
+                reason=(error.strerror or str(error)).lower(),
+            )
         )
         status = FAILED
     except Exception as error:

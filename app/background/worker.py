@@ -16,7 +16,9 @@ from collections.abc import Callable
 from typing import BinaryIO, cast
 
 from app.background.frames import FrameReader, Outcome, Task, pack
+from app.languages import speak_language
 from core.song.errors import PhrasebenchError
+from core.song.wording import say
 
 PIECE_BYTES = 65_536
 
@@ -30,16 +32,22 @@ def do(task: Task) -> Outcome:
     except PhrasebenchError as error:
         return Outcome(task.number, error=str(error))
     except OSError as error:
-        name = error.filename if isinstance(error.filename, str) else "The file"
-        return Outcome(task.number, error=f"{name}: {(error.strerror or 'cannot be read or written').lower()}.")
+        name = error.filename if isinstance(error.filename, str) else say("The file")
+        reason = (error.strerror or say("cannot be read or written")).lower()
+        return Outcome(task.number, error=say("{file}: {reason}.", file=name, reason=reason))
     except Exception as error:
-        return Outcome(task.number, error=f"This went wrong inside the program: {type(error).__name__}: {error}.")
+        return Outcome(task.number, error=_unforeseen(error))
+
+
+def _unforeseen(error: Exception) -> str:
+    return say("This went wrong inside the program: {kind}: {error}.", kind=type(error).__name__, error=error)
 
 
 def main() -> None:
     """Serve tasks from standard input until it ends."""
     # Control-C at a terminal reaches every process of the group; this one ends with its parent, not with a trace.
     signal.signal(signal.SIGINT, signal.SIG_IGN)
+    speak_language()
     results = os.fdopen(os.dup(sys.stdout.fileno()), "wb")
     os.dup2(sys.stderr.fileno(), sys.stdout.fileno())
     tasks: queue.SimpleQueue[Task] = queue.SimpleQueue()

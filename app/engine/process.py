@@ -18,7 +18,9 @@ from app.engine.port_watch import PortWatch
 from app.engine.protocol import Quit, Trouble, command_of
 from app.engine.reporter import Reporter
 from app.engine.sound_card import MiniaudioCard
+from app.languages import speak_language
 from core.song.errors import DeviceError
+from core.song.wording import say
 
 LAST_SECONDS: Final = 0.8
 """A process that has been told to end is gone after so long, whatever a device may do."""
@@ -29,6 +31,7 @@ SWITCH_SECONDS: Final = 0.0005
 def main() -> int:
     """Run until the commands end; the exit status."""
     sys.setswitchinterval(SWITCH_SECONDS)
+    speak_language()
     _mind_signals()
     out = os.fdopen(os.dup(sys.stdout.fileno()), "wb")
     os.dup2(sys.stderr.fileno(), sys.stdout.fileno())  # what libraries print must not come among the reports
@@ -58,7 +61,7 @@ def _obey(engine: Engine, reporter: Reporter) -> None:
         try:
             command = command_of(line)
         except msgspec.DecodeError:
-            reporter.report(Trouble("The player was told something that it does not understand."))
+            reporter.report(Trouble(say("The player was told something that it does not understand.")))
             continue
         engine.handle(command)
         if isinstance(command, Quit):

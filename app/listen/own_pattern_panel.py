@@ -18,7 +18,6 @@ from core.song.pattern_grid import LONGEST_BEATS, OwnPattern
 DIVISIONS: Final = {False: (1, 2, 3, 4), True: (1, 3, 6)}
 """Cells in a beat that are offered, for plain and for dotted beats."""
 USUAL_DIVISION: Final = {False: 2, True: 3}
-UNNAMED: Final = "my pattern"
 
 
 class OwnPatternPanel(QWidget):
@@ -32,7 +31,7 @@ class OwnPatternPanel(QWidget):
         self._beats, self._compound = 4, False
         self.name = LineField(self)
         self.name.setAccessibleName(self.tr("Name of your pattern"))
-        self.name.setPlaceholderText(UNNAMED)
+        self.name.setPlaceholderText(self.tr("my pattern"))
         self.name.textEdited.connect(lambda _: self._tell())
         self.division = QComboBox(self)
         self.division.setAccessibleName(self.tr("Cells in a beat"))
@@ -77,7 +76,7 @@ class OwnPatternPanel(QWidget):
     def pattern(self) -> OwnPattern | None:
         """The pattern as it is drawn, None while nothing is struck."""
         grid = self.grid.grid()
-        name = " ".join(self.name.text().split()) or UNNAMED
+        name = " ".join(self.name.text().split()) or self.tr("my pattern")
         return None if grid is None else OwnPattern(name, (grid,))
 
     def _divide(self) -> None:

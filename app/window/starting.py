@@ -15,6 +15,7 @@ from app.background.slow_work import SlowWork
 from app.document.document import LessonDocument
 from app.document.lesson_store import LESSON_ENDING
 from app.engine.qt_client import QtEngine
+from app.languages import chosen_catalogue
 from app.resources import demo_songs
 from app.settings.settings_place import settings_path
 from app.settings.settings_store import SettingsStore
@@ -34,6 +35,10 @@ def start(path: Path | None) -> int:
     application.setApplicationName("phrasebench")
     application.setApplicationDisplayName("Phrasebench")
     signal.signal(signal.SIGINT, signal.SIG_DFL)
+    if (catalogue := chosen_catalogue()) is not None:
+        from app.window.spoken_texts import install_spoken_texts
+
+        install_spoken_texts(catalogue, application)
     settings = SettingsStore(settings_path(), application)
     install_spoken_roles()
     themes = Themes(application, settings.settings.theme, settings.settings.text_scale, sheet_waits=True)
