@@ -87,7 +87,7 @@ def spoken_tone(tone: str) -> str:
             return say("highest note")
         case "U":
             return say("upper notes")
-    return say("chord")
+    return say_in("tone of a chord", "chord")
 
 
 def _once(struck: list[tuple[str, Fraction]]) -> list[tuple[str, Fraction]]:

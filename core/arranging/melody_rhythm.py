@@ -20,7 +20,7 @@ from core.song.metre import Bar, bar_at
 from core.song.note import Note
 from core.song.part import Part, in_order
 from core.song.song import Song
-from core.song.wording import say, to_say
+from core.song.wording import say, say_in, to_say, to_say_in
 
 AS_WRITTEN: Final = "written"
 
@@ -41,7 +41,7 @@ class MelodyRhythm(Struct, frozen=True):
     @property
     def title(self) -> str:
         """How screens and plans name it."""
-        return say(self.title_text)
+        return say_in("rhythm of the melody", self.title_text)
 
     @property
     def words(self) -> str:
@@ -50,14 +50,22 @@ class MelodyRhythm(Struct, frozen=True):
 
 
 RHYTHMS: Final = (
-    MelodyRhythm(AS_WRITTEN, to_say("as written"), to_say("Right hand: the melody as it is written.")),
     MelodyRhythm(
-        "early", to_say("anticipation"), to_say("Right hand: notes on the first beat come half a beat early.")
+        AS_WRITTEN, to_say_in("rhythm of the melody", "as written"), to_say("Right hand: the melody as it is written.")
     ),
-    MelodyRhythm("late", to_say("back-phrasing"), to_say("Right hand: notes on the first beat come half a beat late.")),
+    MelodyRhythm(
+        "early",
+        to_say_in("rhythm of the melody", "anticipation"),
+        to_say("Right hand: notes on the first beat come half a beat early."),
+    ),
+    MelodyRhythm(
+        "late",
+        to_say_in("rhythm of the melody", "back-phrasing"),
+        to_say("Right hand: notes on the first beat come half a beat late."),
+    ),
     MelodyRhythm(
         "repeated",
-        to_say("repeated notes in rests"),
+        to_say_in("rhythm of the melody", "repeated notes in rests"),
         to_say("Right hand: in a rest, repeat the last note on each beat."),
     ),
 )

@@ -20,7 +20,7 @@ from core.song.part import in_order
 from core.song.pitch import HIGHEST_PIANO_KEY, LETTERS, LOWEST_PIANO_KEY, NoteName, Pitch
 from core.song.song import Song
 from core.song.time import TICKS_PER_QUARTER
-from core.song.wording import say, to_say
+from core.song.wording import say, say_in, to_say, to_say_in
 from core.teaching.number_words import listed
 
 SHORTEST_TURN: Final = TICKS_PER_QUARTER
@@ -49,21 +49,21 @@ class Ornament(Struct, frozen=True):
     @property
     def title(self) -> str:
         """How screens and plans name it."""
-        return say(self.title_text)
+        return say_in("ornament", self.title_text)
 
 
 ORNAMENTS: Final = (
     Ornament(
         GRACE_ABOVE,
-        to_say("grace note from above"),
+        to_say_in("ornament", "grace note from above"),
         to_say("Right hand: a grace note from above on {notes}."),
     ),
     Ornament(
         GRACE_BELOW,
-        to_say("grace note from below"),
+        to_say_in("ornament", "grace note from below"),
         to_say("Right hand: a grace note from below on {notes}."),
     ),
-    Ornament(TURN, to_say("turn"), to_say("Right hand: a turn on {notes}.")),
+    Ornament(TURN, to_say_in("ornament", "turn"), to_say("Right hand: a turn on {notes}.")),
 )
 
 

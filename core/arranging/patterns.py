@@ -21,7 +21,7 @@ from core.arranging.grid_words import spoken_grids
 from core.song.errors import DomainError
 from core.song.metre import Bar, Metre
 from core.song.pattern_grid import Grid, OwnPattern, Stroke
-from core.song.wording import say
+from core.song.wording import say, say_in
 
 THREES_FIRST: Final = (5, 6, 7)
 """Lengths in beats that begin with three: 5 is 3 + 2, 7 is 3 + 4."""
@@ -62,7 +62,7 @@ class LeftHandPattern(Struct, frozen=True):
     @property
     def title(self) -> str:
         """How screens and plans name it."""
-        return self.title_text if self.is_own else say(self.title_text)
+        return self.title_text if self.is_own else say_in("pattern of the left hand", self.title_text)
 
     @property
     def words(self) -> str:

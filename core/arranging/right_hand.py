@@ -29,7 +29,7 @@ from core.song.note import Hand, Note
 from core.song.part import Part, in_order
 from core.song.pitch import LETTERS, LOWEST_PIANO_KEY, Pitch
 from core.song.song import Song
-from core.song.wording import say, to_say
+from core.song.wording import say, say_in, to_say, to_say_in
 from core.teaching.landings import landings
 from core.theory.chord_tones import chord_tones
 
@@ -148,7 +148,7 @@ class RightHandHarmony(Struct, frozen=True):
     @property
     def title(self) -> str:
         """How screens and plans name it."""
-        return say(self.title_text)
+        return say_in("under the melody", self.title_text)
 
     @property
     def words(self) -> str:
@@ -157,31 +157,42 @@ class RightHandHarmony(Struct, frozen=True):
 
 
 HARMONIES: Final = (
-    RightHandHarmony(NONE, to_say("nothing"), to_say("Right hand: the melody alone."), lambda _: ()),
+    RightHandHarmony(
+        NONE, to_say_in("under the melody", "nothing"), to_say("Right hand: the melody alone."), lambda _: ()
+    ),
     RightHandHarmony(
         "landings",
-        to_say("thirds on landings"),
+        to_say_in("under the melody", "thirds on landings"),
         to_say("Right hand: where a chord lands, add the note of the chord a third or so below."),
         _landings,
     ),
     RightHandHarmony(
         "long_notes",
-        to_say("chord tones under long notes"),
+        to_say_in("under the melody", "chord tones under long notes"),
         to_say("Right hand: under each long note, two of the chord."),
         _long_notes,
     ),
     RightHandHarmony(
-        "thirds", to_say("thirds"), to_say("Right hand: a second note a third below, as the chord has it."), _thirds
+        "thirds",
+        to_say_in("under the melody", "thirds"),
+        to_say("Right hand: a second note a third below, as the chord has it."),
+        _thirds,
     ),
     RightHandHarmony(
-        "sixths", to_say("sixths"), to_say("Right hand: a second note a sixth below, as the chord has it."), _sixths
+        "sixths",
+        to_say_in("under the melody", "sixths"),
+        to_say("Right hand: a second note a sixth below, as the chord has it."),
+        _sixths,
     ),
     RightHandHarmony(
-        "octaves_below", to_say("octaves"), to_say("Right hand: every note with the octave below it."), _octaves
+        "octaves_below",
+        to_say_in("under the melody", "octaves"),
+        to_say("Right hand: every note with the octave below it."),
+        _octaves,
     ),
     RightHandHarmony(
         "filled_octaves",
-        to_say("filled octaves"),
+        to_say_in("under the melody", "filled octaves"),
         to_say("Right hand: every note with the octave below it, and notes of the chord between them."),
         _filled_octaves,
     ),
