@@ -17,6 +17,9 @@ SMALLEST_TEXT: Final = 9.0
 BUTTON_HEIGHT: Final = 25.0
 BUTTON_WIDTH: Final = 72.0
 BUTTON_GAP: Final = 6.0
+BUTTON_MARGIN: Final = 4.0
+SIGN_WIDTH: Final = 17.0
+"""Pixels that a button's sign takes, with the gap behind it."""
 NUMBER_BASELINE: Final = 41.0
 TIME_BASELINE: Final = 66.0
 NOTE_BASELINE: Final = 84.0
@@ -95,19 +98,20 @@ def draw_label(
     else:
         below = "" if teach_seconds is None else say("{time} to teach", time=minutes(teach_seconds))
     if below:
-        shapes.append(Text(x, TIME_BASELINE, below, SMALL_TEXT, Role.QUIET, subject=part))
+        size = metrics.fitting_size(below, LABEL_WIDTH, SMALL_TEXT, SMALLEST_TEXT) or SMALLEST_TEXT
+        shapes.append(Text(x, TIME_BASELINE, below, size, Role.QUIET, subject=part))
     if note:
         size = metrics.fitting_size(note, LABEL_WIDTH, SMALL_TEXT, SMALLEST_TEXT) or SMALLEST_TEXT
         shapes.append(Text(x, NOTE_BASELINE, note, size, Role.QUIET, subject=part))
     if buttons:
         top = BUTTONS_TOP
         for subject, text in play_buttons(number):
-            shapes.extend(_button(x - 2, top, text, subject, subject == playing))
+            shapes.extend(_button(x - 2, top, text, subject, subject == playing, metrics))
             top += BUTTON_HEIGHT + BUTTON_GAP
     return shapes
 
 
-def _button(x: float, y: float, text: str, subject: Subject, playing: bool) -> list[Shape]:
+def _button(x: float, y: float, text: str, subject: Subject, playing: bool, metrics: FontMetrics) -> list[Shape]:
     fill, ink = (Role.INK, Role.CARD) if playing else (Role.CARD, Role.INK)
     middle, left = y + BUTTON_HEIGHT / 2, x + 12.0
     sign = (
@@ -115,8 +119,10 @@ def _button(x: float, y: float, text: str, subject: Subject, playing: bool) -> l
         if playing
         else ((left, middle - 5.5), (left + 9.5, middle), (left, middle + 5.5))
     )
+    room = x + BUTTON_WIDTH - BUTTON_MARGIN - left - SIGN_WIDTH
+    size = metrics.fitting_size(text, room, SMALL_TEXT, SMALLEST_TEXT) or SMALLEST_TEXT
     return [
         Rectangle(x, y, BUTTON_WIDTH, BUTTON_HEIGHT, fill, Role.QUIET, 1.0, 6.0, subject),
         Polygon(sign, ink, subject),
-        Text(left + 17, middle + 4.2, text, SMALL_TEXT, ink, False, Anchor.START, subject),
+        Text(left + SIGN_WIDTH, middle + 4.2, text, size, ink, False, Anchor.START, subject),
     ]

@@ -5,6 +5,7 @@ from collections.abc import Sequence
 import pytest
 from msgspec.structs import replace
 
+from core.drawing.hit_testing import box_of
 from core.drawing.keyboard import LitKey, lay_out_keyboard, range_of_size
 from core.drawing.lesson_sheet import RowFacts, lay_out_row
 from core.drawing.metrics import FontMetrics
@@ -19,8 +20,10 @@ from core.song.errors import DomainError
 from core.song.metre import Bar
 from core.song.note import Hand
 from core.song.song import Song
+from core.song.wording import speak
 from tests.helpers.drawn_songs import hard_songs
 from tests.helpers.font_metrics import font_metrics
+from tests.helpers.marked_language import MarkedLanguage
 from tests.helpers.open_places import open_places, words_unsaid
 from tests.helpers.songs import night_ferry
 
@@ -89,3 +92,25 @@ def test_what_stands_beside_a_played_note_is_said_and_the_name_of_a_wrong_key_is
         assert [Mark(sign).words[0] for sign in WORDS] == [f"⟦{word}⟧" for word in WORDS.values()]
         assert Mark("wrong", "E♭").words == ("E♭", "")
         assert Mark("right").words == ("",)
+
+
+class Long(MarkedLanguage):
+    """A language that says everything at greater length."""
+
+    def gettext(self, message: str, /) -> str:
+        return f"{message}abcdef"
+
+
+def test_the_column_at_a_rows_left_stays_inside_its_room_in_a_language_of_longer_words() -> None:
+    song = night_ferry()
+    style = sheet_style(song, METRICS, 900.0)
+    speak(Long())
+    try:
+        row = lay_out_row(song, 2, style, METRICS, analysis=RowFacts.of(analyse_part(song, 2), 67.0))
+    finally:
+        speak(None)
+    shapes = row.picture.shapes
+    buttons = [one for one in shapes if isinstance(one, Rectangle) and one.subject and one.subject.kind == "play-part"]
+    labels = [one for one in shapes if isinstance(one, Text) and one.subject and one.subject.kind == "play-part"]
+    assert [text.text for text in labels] == ["partabcdef"]
+    assert box_of(labels[0], METRICS).right <= buttons[0].x + buttons[0].width
