@@ -16,7 +16,7 @@ from core.song.note import Note
 from core.song.part import Part
 from core.song.pitch import LETTERS, NoteName, Pitch
 from core.song.song import Song
-from core.song.wording import say
+from core.song.wording import in_english, say
 from core.teaching.counting import Counting
 from core.teaching.keyboard_places import keyboard_place
 from core.teaching.naming import Names, Naming
@@ -104,7 +104,9 @@ class PartFacts(Struct, frozen=True):
         return self.counting.words(duration)
 
     def places(self, text: str) -> tuple[re.Match[str], ...]:
-        """The places on the keyboard that are told in a text, such as 'second E above middle C'."""
+        """The places on the keyboard that are told in a text, such as 'second E above middle C'; in English alone."""
+        if not in_english():
+            return ()
         names = self.names.places
         called = {names.said(NoteName(letter, by)) for letter in LETTERS for by in range(-2, 3)}
         name = "|".join(map(re.escape, sorted(called, key=len, reverse=True)))

@@ -1,7 +1,8 @@
 """Reading English words that are to be said: notes, chords and lengths that they name, with their places in the text.
 
 Names are read in every way of naming; where scale degrees are said, a number that counts something (beats, notes,
-times, bars) is no degree.
+times, bars) is no degree. Chords, and what counts, are known in English alone: where another language is spoken, no
+chords and no degrees are read.
 """
 
 from __future__ import annotations
@@ -16,6 +17,7 @@ from typing import Final
 from msgspec import Struct
 
 from core.song.pitch import LETTERS, NoteName
+from core.song.wording import in_english
 from core.teaching.naming import Names, Naming
 from core.teaching.number_words import NUMBERS_IN_ENGLISH
 
@@ -138,9 +140,13 @@ def read_script(text: str, names: Names) -> ScriptReading:
         LengthMention(found.start(), found.end(), found[0], _counts(found), found["about"] is not None)
         for found in _LENGTH.finditer(text)
     )
+    ends = tuple(found.start() for found in _END.finditer(text))
+    if names.naming is Naming.DEGREES and not in_english():
+        return ScriptReading(text, (), (), lengths, ends)
     chords = tuple(
         ChordMention(found.start(), found.end(), found[0], spelled[found["root"]], found["family"])
         for found in chord.finditer(text)
+        if in_english()
     )
     bare = chord.sub(_blank, text)
     bare = re.sub(_NOT_A_NOTE, _blank, bare).replace(names.middle_c, "_" * len(names.middle_c))
@@ -149,7 +155,6 @@ def read_script(text: str, names: Names) -> ScriptReading:
     notes = tuple(
         NoteMention(found.start(), found.end(), found[0], spelled[found[0]]) for found in re.finditer(name, bare)
     )
-    ends = tuple(found.start() for found in _END.finditer(text))
     return ScriptReading(text, notes, chords, lengths, ends)
 
 

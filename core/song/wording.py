@@ -36,6 +36,11 @@ def speak(catalogue: Catalogue | None) -> None:
     _chosen[:] = [] if catalogue is None else [catalogue]
 
 
+def in_english() -> bool:
+    """Whether texts are said as they are written: what reads them back knows no other language."""
+    return not _chosen
+
+
 def say(text: str, /, **values: object) -> str:
     """A text in the language chosen, its places filled.
 
