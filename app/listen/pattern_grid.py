@@ -72,6 +72,7 @@ class PatternGrid(QWidget):
         self._compound = False
         self._division = 1
         self._cells: list[list[_Cell]] = []
+        self._at = (0, 0)
         self._layout = QGridLayout(self)
         self._layout.setContentsMargins(0, 0, 0, 0)
         self._layout.setHorizontalSpacing(2)
@@ -81,6 +82,12 @@ class PatternGrid(QWidget):
     def cells(self) -> tuple[tuple[Button, ...], ...]:
         """The cells, row by row from the highest tone."""
         return tuple(tuple(row) for row in self._cells)
+
+    @property
+    def tab_stop(self) -> Button | None:
+        """The cell that the arrow keys came to last; Tab stops there."""
+        row, column = self._at
+        return self._cells[row][column] if self._cells and column < len(self._cells[0]) else None
 
     def cell(self, tone: str, column: int) -> Button:
         """The cell of a tone."""
@@ -94,7 +101,7 @@ class PatternGrid(QWidget):
             if widget is not None:
                 widget.hide()
                 widget.deleteLater()
-        self._cells = []
+        self._cells, self._at = [], (0, 0)
         for row, (tone, name) in enumerate(self.tones):
             self._layout.addWidget(label(self._short.get(tone, name), self, look="quiet"), row, 0)
             cells = []
@@ -137,6 +144,7 @@ class PatternGrid(QWidget):
 
     def _struck(self, row: int, column: int) -> None:
         """A rest and a tone cannot be in one cell: the later one counts."""
+        self._at = (row, column)
         last = len(self.tones) - 1
         if self._cells[row][column].isChecked():
             for other, cells in enumerate(self._cells):
@@ -147,4 +155,5 @@ class PatternGrid(QWidget):
     def _walk(self, row: int, column: int, down: int, right: int) -> None:
         to_row, to_column = row + down, column + right
         if 0 <= to_row < len(self._cells) and 0 <= to_column < len(self._cells[0]):
+            self._at = (to_row, to_column)
             self._cells[to_row][to_column].setFocus(Qt.FocusReason.OtherFocusReason)

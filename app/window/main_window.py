@@ -364,6 +364,12 @@ class MainWindow(QMainWindow):
         else:
             self.showFullScreen()
 
+    def focusNextPrevChild(self, forwards: bool) -> bool:  # noqa: N802 - Qt's name
+        """Let Tab follow the reading order."""
+        from app.widgets.reading_order import move_focus  # no start needs it
+
+        return move_focus(self, forwards=forwards) or super().focusNextPrevChild(forwards)
+
     def closeEvent(self, event: QCloseEvent) -> None:  # noqa: N802 - Qt's name
         """Close, unless something would be lost; then ask first, in the message bar."""
         if not self._may_close and not self.document.is_clean:

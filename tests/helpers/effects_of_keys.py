@@ -553,8 +553,8 @@ def asked(bench: Bench) -> tuple[bool, str]:
 
 
 EVERYWHERE = {
-    "Tab": (Effect(lambda bench: bench.at, "Play part 2"),),
-    "Shift+Tab": (Effect(lambda bench: bench.hands.at is bench.window.page.sheet, True, on_play),),
+    "Tab": (Effect(lambda bench: bench.at, "Cut after bar 2"),),
+    "Shift+Tab": (Effect(lambda bench: bench.at, "Cut after bar 2", on_play),),
     **dict.fromkeys(
         ("Space", "Return"), (Effect(plays, Piece("part", 2), on_play), Effect(quarters, [8, 4, 8, 12], on_split))
     ),

@@ -32,7 +32,7 @@ from tests.journeys.pictures import PASSES
 from tests.journeys.screens import MOMENTS
 
 TWICE = 200
-PERCENTS = (TWICE, 175, 150, 125, 110, 100, 180)
+PERCENTS = (TWICE, 175, 150, 125, 100, 180)
 SMALL = (1280, 720)
 LINE_INSET = 2
 """Pixels that a line of text keeps free at either end."""
