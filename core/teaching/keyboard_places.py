@@ -19,6 +19,7 @@ def keyboard_place(pitch: Pitch, names: Names = LETTER_NAMES) -> str:
     called = names.places
     name = called.said(pitch.name)
     if pitch == MIDDLE_C:
+        # Translators: a place on the keyboard; it fills “the {place}” and “up from the {place}”, as the ones below do.
         return say("{note} in the middle of the keyboard", note=name)
     steps = pitch.staff_step - MIDDLE_C.staff_step
     above = steps > 0 or (steps == 0 and pitch.alteration > 0)

@@ -117,6 +117,7 @@ def beats_words(beats: Fraction, noun: str = BEAT) -> str:
 def _whole(number: int, noun: str) -> str:
     word = number_word(number)
     if noun == BEAT:
+        # Translators: {count} is the number in figures, where its word would need a form that is not there.
         return say_counted("{number} beat", "{number} beats", number, number=word)
     return say_counted("{number} count", "{number} counts", number, number=word)
 

@@ -218,10 +218,12 @@ class _Telling:
 
 
 def _each_for(told: str, length: str) -> str:
+    # Translators: {notes} is a whole phrase, such as “up by step: E, F, G” or “Start on the E above middle C”.
     return say("{notes}, each for {length}", notes=told, length=length)
 
 
 def _for(told: str, length: str) -> str:
+    # Translators: {notes} is a whole phrase, such as “up a third to G” or “Start on the E above middle C”.
     return say("{notes} for {length}", notes=told, length=length)
 
 

@@ -74,6 +74,7 @@ class SpokenInterval(Struct, frozen=True):
     def said(self) -> str:
         """In words, such as ``a third`` or ``two octaves``."""
         if self.kind == STEP:
+            # Translators: how far: fills “up {interval} to {note}” and “{interval} higher”, as all intervals do.
             return say_in("interval", "a step")
         if self.kind == NTH:
             name = _NAMES.get(self.count)
