@@ -69,9 +69,7 @@ def test_every_title_of_the_running_order_is_read_whole_in_large_text(width: int
         lines.add(round(needed.height() / letters.lineSpacing()))
         view._go_to(row)
         assert shown.viewport().rect().contains(shown.visualItemRect(shown.item(row)))
-    assert (max(lines) > 1) == (width < 1920), (
-        "some title needs two lines, or nothing is tried"
-    )
+    assert (max(lines) > 1) == (width < 1920), "some title needs two lines, or nothing is tried"
 
 
 def test_it_ends_with_the_closing_and_stays_there(opened: OpenWindow) -> None:
