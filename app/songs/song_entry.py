@@ -7,6 +7,7 @@ show what the helper found.
 from __future__ import annotations
 
 import unicodedata
+from functools import lru_cache
 from pathlib import Path
 from typing import Final
 
@@ -16,8 +17,9 @@ from core.song.errors import PhrasebenchError, PlanError
 from core.song.wording import say
 
 LESSON_ENDING: Final = ".lesson"
-CHORDS_NAMED: Final = 8
-"""How many different chords of a song are listed."""
+TITLES_KEPT: Final = 1 << 15
+"""So many titles are compared with others without being taken apart anew."""
+NO_LETTERS: Final = {code: " " for code in range(128) if not chr(code).isalnum()}
 
 
 class SongEntry(Struct, frozen=True):
@@ -27,7 +29,7 @@ class SongEntry(Struct, frozen=True):
         path: its file.
         title: the song's title, or the file's name where it cannot be read.
         key: with its mode.
-        chords: its different chords in order of first sounding.
+        chords: its different chords in order of first sounding, as they are shown.
         parts: how many it is cut into.
         effort: of the whole song, 0 … 100.
         seconds: how long the camera session lasts, or None where there is nothing to teach yet.
@@ -37,7 +39,9 @@ class SongEntry(Struct, frozen=True):
         asked_by: who asked for the song; may be empty.
         asked_on: the day they asked, as ``2026-11-25``; may be empty.
         rights: the note of rights; may be empty.
-        words: what else typing finds: composer, section, the teacher's own words, chords as typed.
+        rights_cleared: whether its owner says that the song may be sold and published.
+        words: what else typing finds: composer, section, the teacher's own words, chords as typed; empty in an entry
+            that comes from the index, which keeps it for finding.
     """
 
     path: str
@@ -53,6 +57,7 @@ class SongEntry(Struct, frozen=True):
     asked_by: str = ""
     asked_on: str = ""
     rights: str = ""
+    rights_cleared: bool = False
     words: str = ""
 
     @property
@@ -68,12 +73,15 @@ class SongEntry(Struct, frozen=True):
         return song_of_title(self.title)
 
 
+@lru_cache(maxsize=TITLES_KEPT)
 def song_of_title(title: str) -> str:
     """A title as it is compared with others."""
-    plain = unicodedata.normalize("NFKD", title.casefold())
-    words = "".join(
-        letter if letter.isalnum() else " " for letter in plain if not unicodedata.combining(letter)
-    ).split()
+    plain = title.casefold()
+    if plain.isascii():
+        words = plain.translate(NO_LETTERS).split()
+    else:
+        letters = (letter for letter in unicodedata.normalize("NFKD", plain) if not unicodedata.combining(letter))
+        words = "".join(letter if letter.isalnum() else " " for letter in letters).split()
     return " ".join(words[1:] if len(words) > 1 and words[0] in ("the", "a", "an") else words)
 
 
@@ -106,7 +114,7 @@ def describe_lesson(path: str) -> SongEntry:
         path,
         song.title,
         song.key.symbol,
-        tuple(dict.fromkeys(show_chord(symbol) for symbol in symbols))[:CHORDS_NAMED],
+        tuple(dict.fromkeys(show_chord(symbol) for symbol in symbols)),
         len(song.parts),
         song_effort(song).total if any(part.notes for part in song.parts) else 0.0,
         seconds,
@@ -115,5 +123,6 @@ def describe_lesson(path: str) -> SongEntry:
         asked_by=song.standing.asked_by,
         asked_on=song.standing.asked_on,
         rights=song.rights,
+        rights_cleared=song.standing.rights_cleared,
         words=" ".join((song.composer, song.section, song.key.plain, *map(write_chord, symbols), *own_words)),
     )

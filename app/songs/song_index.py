@@ -10,16 +10,16 @@ from __future__ import annotations
 import sqlite3
 import zlib
 from collections.abc import Iterable
-from contextlib import suppress
 from pathlib import Path
-from typing import Final
+from typing import Any, Final
 
 import msgspec
+from msgspec.structs import replace
 
 from app.songs.song_entry import SongEntry, song_of_title
 from core.song.wording import language_code, say
 
-VERSION: Final = 1
+VERSION: Final = 2
 """Raised whenever a row means something else, so that older files are made anew."""
 
 INDEX_NAME: Final = "songs.sqlite"
@@ -41,7 +41,11 @@ Stamp = tuple[int, int]
 
 
 class SongIndex:
-    """The index, open."""
+    """The index, open.
+
+    Attributes:
+        is_renewed: whether it was lost or damaged and has been made anew, so that it knows nothing yet.
+    """
 
     def __init__(self, path: Path) -> None:
         """Open the index, or make it anew where it is lost, damaged or of another version.
@@ -50,16 +54,12 @@ class SongIndex:
             OSError: it can be neither read nor made.
         """
         self._path = path
+        self.is_renewed = False
         path.parent.mkdir(parents=True, exist_ok=True)
         try:
             self._base = self._opened()
         except sqlite3.DatabaseError:
-            for ending in ("", "-wal", "-shm"):
-                path.with_name(path.name + ending).unlink(missing_ok=True)
-            try:
-                self._base = self._opened()
-            except sqlite3.DatabaseError as error:
-                raise OSError(5, say("the index of songs cannot be made"), str(path)) from error
+            self._base = self._made_anew()
 
     def close(self) -> None:
         """Close the file."""
@@ -67,12 +67,12 @@ class SongIndex:
 
     def entries(self, folder: str) -> list[SongEntry]:
         """What is known of the lessons of a folder."""
-        rows = self._base.execute("SELECT entry FROM lesson WHERE folder = ?", (folder,))
+        rows = self._read("SELECT entry FROM lesson WHERE folder = ?", folder)
         return [entry for (data,) in rows if (entry := _entry(data)) is not None]
 
     def stamps(self, folder: str) -> dict[str, Stamp]:
         """Time and size of every file of a folder as they were when it was read."""
-        rows = self._base.execute("SELECT path, time, size FROM lesson WHERE folder = ?", (folder,))
+        rows = self._read("SELECT path, time, size FROM lesson WHERE folder = ?", folder)
         return {path: (time, size) for path, time, size in rows}
 
     def put(self, described: Iterable[tuple[SongEntry, Stamp]]) -> None:
@@ -96,12 +96,31 @@ class SongIndex:
         if not words:
             return None
         wanted = " ".join('"' + word.replace('"', '""') + '"*' for word in words)
-        return {path for (path,) in self._base.execute("SELECT path FROM found WHERE text MATCH ?", (wanted,))}
+        return {path for (path,) in self._read("SELECT path FROM found WHERE text MATCH ?", wanted)}
 
     def lessons_of_song(self, title: str) -> list[SongEntry]:
         """What is known of all lessons of one song, wherever they lie."""
-        rows = self._base.execute("SELECT entry FROM lesson WHERE song = ?", (song_of_title(title),))
+        rows = self._read("SELECT entry FROM lesson WHERE song = ?", song_of_title(title))
         return [entry for (data,) in rows if (entry := _entry(data)) is not None]
+
+    def _read(self, query: str, wanted: str) -> list[tuple[Any, ...]]:
+        """The rows of a query; none where the file turns out to be damaged, which is then made anew and empty."""
+        try:
+            return self._base.execute(query, (wanted,)).fetchall()
+        except sqlite3.DatabaseError as error:
+            if not _is_busy(error):
+                self._base.close()
+                self._base = self._made_anew()
+            return []
+
+    def _made_anew(self) -> sqlite3.Connection:
+        for ending in ("", "-wal", "-shm"):
+            self._path.with_name(self._path.name + ending).unlink(missing_ok=True)
+        self.is_renewed = True
+        try:
+            return self._opened()
+        except sqlite3.DatabaseError as error:
+            raise OSError(5, say("the index of songs cannot be made"), str(self._path)) from error
 
     def _forget(self, path: str) -> None:
         known = self._base.execute("DELETE FROM lesson WHERE path = ?", (path,)).rowcount
@@ -125,6 +144,11 @@ class SongIndex:
         return base
 
 
+def _is_busy(error: sqlite3.DatabaseError) -> bool:
+    """Whether the other process is only writing for longer than one waits."""
+    return getattr(error, "sqlite_errorcode", None) in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED)
+
+
 def _version() -> int:
     """The number of these tables; entries are kept as they were said, so that each language has one of its own."""
     code = language_code()
@@ -137,11 +161,16 @@ def _see_version(version: int) -> None:
         raise sqlite3.DatabaseError(trouble)
 
 
+_READER: Final = msgspec.json.Decoder(SongEntry)
+
+
 def _data(entry: SongEntry) -> bytes:
-    return msgspec.json.encode(entry)
+    """What is kept of an entry; what typing finds it by stands in the full text and need not be read for a list."""
+    return msgspec.json.encode(replace(entry, words=""))
 
 
 def _entry(data: bytes) -> SongEntry | None:
-    with suppress(msgspec.MsgspecError):
-        return msgspec.json.decode(data, type=SongEntry)
-    return None
+    try:
+        return _READER.decode(data)
+    except msgspec.MsgspecError:
+        return None

@@ -5,10 +5,21 @@ Only the rows in sight are measured, so that a list of ten thousand scrolls as o
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from typing import Final
 
-from PySide6.QtCore import QEvent, QModelIndex, QPersistentModelIndex, QRect, QSize, Qt, QTimer, Signal
+from PySide6.QtCore import (
+    QEvent,
+    QItemSelection,
+    QItemSelectionModel,
+    QModelIndex,
+    QPersistentModelIndex,
+    QRect,
+    QSize,
+    Qt,
+    QTimer,
+    Signal,
+)
 from PySide6.QtGui import QFontMetrics, QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
@@ -43,6 +54,10 @@ ROW_HEIGHT: Final = 34
 ROW_MARGIN: Final = 12
 TALLEST: Final = 10_000
 """Pixels: no cell has more lines."""
+COMMANDING: Final = (
+    Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.AltModifier | Qt.KeyboardModifier.MetaModifier
+)
+"""Modifiers with which a letter is a command and not the beginning of what is looked for."""
 MOST_SCROLLS: Final = 5
 BREAK: Final = "\N{ZERO WIDTH SPACE}"
 
@@ -60,7 +75,11 @@ class Cell(QStyledItemDelegate):
     def sizeHint(self, option: QStyleOptionViewItem, index: QModelIndex | QPersistentModelIndex) -> QSize:  # noqa: N802 - Qt's name
         """As high as the lines are in the column's width; Qt's own measure forgets the padding."""
         letters, room = option.fontMetrics, option.rect.width() - CELL_MARGIN
-        text = with_breaks(str(index.data()), letters, room)
+        text = str(index.data())
+        width = letters.horizontalAdvance(text)
+        if width <= room:
+            return QSize(width + CELL_MARGIN, letters.height() + ROW_MARGIN)
+        text = with_breaks(text, letters, room)
         lines = letters.boundingRect(QRect(0, 0, max(1, room), TALLEST), Qt.TextFlag.TextWordWrap.value, text)
         return QSize(lines.width() + CELL_MARGIN, lines.height() + ROW_MARGIN)
 
@@ -82,6 +101,9 @@ class SongList(QTableView):
 
     def __init__(self, table: SongTable, parent: QWidget | None = None) -> None:
         super().__init__(parent)
+        self._table = table
+        self._selected: list[str] = []
+        self._top = ""
         self._is_fitting = False
         self._choice: tuple[str, str, bool, bool] | None = None
         self.setModel(table)
@@ -106,7 +128,10 @@ class SongList(QTableView):
         self._fitting.timeout.connect(self.fit_rows)
         self.verticalScrollBar().valueChanged.connect(self.fit_rows)
         header.sectionResized.connect(lambda *_: self._fitting.start())
+        table.modelAboutToBeReset.connect(self._remember)
+        table.modelReset.connect(self._recall)
         table.modelReset.connect(self._fitting.start)
+        header.sortIndicatorChanged.connect(self.show_current)
         self._share_out()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:  # noqa: N802 - Qt's name
@@ -116,10 +141,54 @@ class SongList(QTableView):
                 self.opened.emit(self.currentIndex())
             return
         text = event.text()
-        if text and text.isprintable() and not text.isspace():
+        if text.isprintable() and text.strip() and not event.modifiers() & COMMANDING:
             self.typed.emit(text)
             return
         super().keyPressEvent(event)
+
+    @property
+    def selected_rows(self) -> list[int]:
+        """The rows that are selected, from top to bottom; ten thousand are as many stretches as there are gaps."""
+        chosen = self.selectionModel().selection()
+        stretches = [chosen.at(place) for place in range(chosen.count())]
+        return sorted({row for stretch in stretches for row in range(stretch.top(), stretch.bottom() + 1)})
+
+    def select_rows(self, rows: Iterable[int]) -> None:
+        """Select rows and no others, and make the first of them the current one."""
+        wanted = sorted(rows)
+        selection = QItemSelection()
+        model, last = self.model(), self.model().columnCount() - 1
+        first = before = -1
+        for row in [*wanted, -1]:
+            if row != before + 1 or first < 0:
+                if first >= 0:
+                    selection.select(model.index(first, 0), model.index(before, last))
+                first = row
+            before = row
+        choice, flag = self.selectionModel(), QItemSelectionModel.SelectionFlag
+        choice.select(selection, flag.ClearAndSelect)
+        if wanted:
+            choice.setCurrentIndex(model.index(wanted[0], 0), flag.NoUpdate)
+
+    def show_current(self) -> None:
+        """Bring the current row into sight."""
+        if self.currentIndex().isValid():
+            self.scrollTo(self.currentIndex())
+
+    def _remember(self) -> None:
+        """Note what is selected and what stands at the top, before the rows become others."""
+        table = self._table
+        self._selected = [table.entry(row).path for row in self.selected_rows]
+        top = self.rowAt(0)
+        self._top = table.entry(top).path if 0 <= top < table.rowCount() else ""
+
+    def _recall(self) -> None:
+        """Select the same lessons as before, as far as they are listed, and let the list stand where it stood."""
+        table = self._table
+        self.select_rows(row for path in self._selected if (row := table.row_of(path)) >= 0)
+        top = table.row_of(self._top)
+        if top >= 0:
+            self.scrollTo(table.index(top, 0), QAbstractItemView.ScrollHint.PositionAtTop)
 
     def resizeEvent(self, event: QResizeEvent) -> None:  # noqa: N802 - Qt's name
         """Share the new width out."""
@@ -138,6 +207,8 @@ class SongList(QTableView):
         hint: QAbstractItemView.ScrollHint = QAbstractItemView.ScrollHint.EnsureVisible,
     ) -> None:
         """Bring a row into sight whole, also where the rows about it turn out higher than they were thought."""
+        self.executeDelayedItemsLayout()
+        self.updateGeometries()  # rows that have just come have to be counted before the list can be moved to them
         for _ in range(MOST_SCROLLS):
             heights = self.verticalHeader().length()
             super().scrollTo(index, hint)

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 from msgspec import Struct
@@ -26,13 +28,13 @@ class FolderNews(Struct, frozen=True):
 def folder_news(index: str, folder: str) -> FolderNews:
     """Compare a folder with the index and forget what is gone; raises OSError where the folder cannot be read."""
     found = {path: _stamp(path) for path in _lesson_paths(folder)}
-    base = SongIndex(Path(index))
-    try:
-        known = base.stamps(folder)
-        gone = tuple(path for path in known if path not in found)
-        base.forget(gone)
-    finally:
-        base.close()
+    known: dict[str, Stamp] = {}
+    gone: tuple[str, ...] = ()
+    with _opened(index) as base:
+        if base is not None:
+            known = base.stamps(folder)
+            gone = tuple(path for path in known if path not in found)
+            base.forget(gone)
     changed = [path for path, stamp in found.items() if known.get(path) != stamp]
     changed.sort(key=lambda path: -found[path][0])
     return FolderNews(tuple(changed), gone)
@@ -41,12 +43,24 @@ def folder_news(index: str, folder: str) -> FolderNews:
 def describe_some(index: str, paths: tuple[str, ...]) -> tuple[SongEntry, ...]:
     """Read some lessons, note them in the index, and return what the list shows of them."""
     described = [(describe_lesson(path), _stamp(path)) for path in paths]
-    base = SongIndex(Path(index))
+    with _opened(index) as base:
+        if base is not None:
+            base.put(described)
+    return tuple(entry for entry, _ in described)
+
+
+@contextmanager
+def _opened(index: str) -> Iterator[SongIndex | None]:
+    """The index for a while; None where it cannot be kept, so that songs are still listed, if without it."""
     try:
-        base.put(described)
+        base = SongIndex(Path(index))
+    except OSError:
+        yield None
+        return
+    try:
+        yield base
     finally:
         base.close()
-    return tuple(entry for entry, _ in described)
 
 
 def _lesson_paths(folder: str) -> list[str]:

@@ -6,8 +6,7 @@ own filter, which would ask Python a million questions at every letter typed.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from itertools import groupby
+from collections.abc import Callable, Iterable
 from typing import Any, Final
 
 from msgspec import Struct
@@ -28,7 +27,10 @@ from core.song.standing import DRAFTED, PUBLISHED, RECORDED, STATES, WANTED
 
 Index = QModelIndex | QPersistentModelIndex
 TITLE, KEY, CHORDS, PARTS, EFFORT, TIME, STATE, CHANGED = range(8)
+COLUMNS: Final = 8
 NUMBERS: Final = (PARTS, EFFORT, TIME)
+CHORDS_NAMED: Final = 8
+"""How many different chords of a song are listed."""
 
 
 class Narrowing(Struct, frozen=True):
@@ -39,12 +41,16 @@ class Narrowing(Struct, frozen=True):
         state: only lessons of this state, or all where it is empty.
         key: only songs in this key, or all where it is empty.
         most_effort: only songs of at most this effort, 0 … 100.
+        chords: only songs that have all of these chords, named as `SongEntry.chords` has them.
+        no_others: only songs that have no chords but these.
     """
 
     found: frozenset[str] | None = None
     state: str = ""
     key: str = ""
     most_effort: float = 100.0
+    chords: frozenset[str] = frozenset()
+    no_others: bool = False
 
     def takes(self, entry: SongEntry) -> bool:
         """Whether a lesson is listed."""
@@ -53,7 +59,12 @@ class Narrowing(Struct, frozen=True):
             and (not self.state or (entry.state == self.state and not entry.trouble))
             and (not self.key or entry.key == self.key)
             and entry.effort <= self.most_effort
+            and (not self.chords or self._has_chords(frozenset(entry.chords)))
         )
+
+    def _has_chords(self, chords: frozenset[str]) -> bool:
+        """Whether all wanted chords are there; where there may be no others, any of them and nothing else."""
+        return bool(chords) and chords <= self.chords if self.no_others else self.chords <= chords
 
 
 class SongTable(QAbstractTableModel):
@@ -63,6 +74,7 @@ class SongTable(QAbstractTableModel):
         super().__init__(parent)
         self._known: dict[str, SongEntry] = {}
         self._rows: list[SongEntry] = []
+        self._row_of: dict[str, int] | None = None
         self._of_song: dict[str, tuple[int, int]] = {}
         self._narrowing = Narrowing()
         self._column, self._order = TITLE, Qt.SortOrder.AscendingOrder
@@ -83,11 +95,21 @@ class SongTable(QAbstractTableModel):
         self._arrange()
 
     def put(self, entries: Iterable[SongEntry], gone: Iterable[str] = ()) -> None:
-        """Take what has been read anew, and forget what is gone."""
+        """Take what has been read anew, and forget what is gone; `narrow` lists it."""
         for path in gone:
             self._known.pop(path, None)
         self._known.update((entry.path, entry) for entry in entries)
-        self._arrange()
+
+    def finding(self, text: str) -> frozenset[str] | None:
+        """Paths of the lessons in which every word of a text begins a word, found without an index; None for none."""
+        wanted = text.casefold().split()
+        if not wanted:
+            return None
+        return frozenset(
+            path
+            for path, entry in self._known.items()
+            if all(any(word.startswith(start) for word in entry.searched.casefold().split()) for start in wanted)
+        )
 
     def narrow(self, narrowing: Narrowing) -> None:
         """List only some of the lessons."""
@@ -96,8 +118,9 @@ class SongTable(QAbstractTableModel):
 
     def sort(self, column: int, order: Qt.SortOrder = Qt.SortOrder.AscendingOrder) -> None:
         """Put the lessons in the order of a column; a song with several stands where its first one belongs."""
-        self._column, self._order = column, order
-        self._arrange()
+        if (column, order) != (self._column, self._order):  # Qt asks twice
+            self._column, self._order = column, order
+            self._arrange()
 
     def entry(self, row: int) -> SongEntry:
         """The lesson of a row."""
@@ -105,29 +128,31 @@ class SongTable(QAbstractTableModel):
 
     def row_of(self, path: str) -> int:
         """The row of a lesson's file, or -1 where it is not listed."""
-        return next((row for row, entry in enumerate(self._rows) if entry.path == path), -1)
+        if self._row_of is None:
+            self._row_of = {entry.path: row for row, entry in enumerate(self._rows)}
+        return self._row_of.get(path, -1)
 
     def _arrange(self) -> None:
         self.beginResetModel()
-        taken = [entry for entry in self._known.values() if self._narrowing.takes(entry)]
-        songs = {
-            song: sorted(lessons, key=lambda entry: (entry.changed, entry.path))
-            for song, lessons in groupby(sorted(taken, key=lambda entry: entry.song), key=lambda entry: entry.song)
-        }
-        falling = self._order is Qt.SortOrder.DescendingOrder
+        takes = self._narrowing.takes
+        songs: dict[str, list[SongEntry]] = {}
+        for entry in self._known.values():
+            if takes(entry):
+                songs.setdefault(entry.song, []).append(entry)
+        self._of_song = {}
+        order, falling = _ORDERS[self._column], self._order is Qt.SortOrder.DescendingOrder
         best = max if falling else min
-        order = sorted(
-            songs.values(),
-            key=lambda lessons: (best(_order(entry, self._column) for entry in lessons), lessons[0].song),
-            reverse=falling,
-        )
-        self._rows = [entry for lessons in order for entry in lessons]
-        self._of_song = {
-            entry.path: (number, len(lessons))
-            for lessons in songs.values()
-            if len(lessons) > 1
-            for number, entry in enumerate(lessons, 1)
-        }
+        places: list[tuple[Any, str]] = []
+        for song, lessons in songs.items():
+            if len(lessons) == 1:
+                places.append((order(lessons[0]), song))
+                continue
+            lessons.sort(key=_age)
+            self._of_song.update((entry.path, (number, len(lessons))) for number, entry in enumerate(lessons, 1))
+            places.append((best(map(order, lessons)), song))
+        places.sort(reverse=falling)
+        self._rows = [entry for _, song in places for entry in songs[song]]
+        self._row_of = None
         self.endResetModel()
 
     def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008, N802 - Qt's signature
@@ -136,7 +161,7 @@ class SongTable(QAbstractTableModel):
 
     def columnCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008, N802 - Qt's signature
         """How many things are said of each."""
-        return 0 if parent.isValid() else len(self._titles())
+        return 0 if parent.isValid() else COLUMNS  # asked tens of thousands of times when all rows are selected
 
     def headerData(  # noqa: N802 - Qt's name
         self, section: int, orientation: Qt.Orientation, role: int = Qt.ItemDataRole.DisplayRole
@@ -183,9 +208,10 @@ class SongTable(QAbstractTableModel):
         if column == CHANGED:
             moment = QDateTime.fromSecsSinceEpoch(round(entry.changed))
             return QLocale().toString(moment, QLocale.FormatType.ShortFormat)
+        if column == CHORDS:
+            return " ".join(entry.chords[:CHORDS_NAMED]) if entry.chords else self._asked(entry)
         return {
             KEY: entry.key,
-            CHORDS: " ".join(entry.chords),
             PARTS: str(entry.parts),
             EFFORT: str(round(entry.effort)) if entry.seconds is not None else "",
             TIME: "" if entry.seconds is None else clock(entry.seconds),
@@ -215,14 +241,21 @@ def _alignment(column: int) -> Qt.AlignmentFlag:
     return side | Qt.AlignmentFlag.AlignVCenter
 
 
-def _order(entry: SongEntry, column: int) -> Any:  # noqa: ANN401 - text or number, the same in one column
-    return {
-        TITLE: entry.title.casefold(),
-        KEY: entry.key,
-        CHORDS: " ".join(entry.chords),
-        PARTS: float(entry.parts),
-        EFFORT: entry.effort,
-        TIME: entry.seconds or 0.0,
-        STATE: float(STATES.index(entry.state)),
-        CHANGED: entry.changed,
-    }[column]
+def _age(entry: SongEntry) -> tuple[float, str]:
+    """Lessons of one song stand in the order in which they were changed."""
+    return entry.changed, entry.path
+
+
+_STATES: Final = {state: place for place, state in enumerate(STATES)}
+_ORDERS: Final[dict[int, Callable[[SongEntry], Any]]] = {
+    TITLE: lambda entry: entry.title.casefold(),
+    KEY: lambda entry: entry.key,
+    CHORDS: lambda entry: entry.chords,
+    PARTS: lambda entry: entry.parts,
+    EFFORT: lambda entry: entry.effort,
+    TIME: lambda entry: entry.seconds or 0.0,
+    STATE: lambda entry: (_STATES[entry.state], entry.asked_on or _NEVER_ASKED),
+    CHANGED: lambda entry: entry.changed,
+}
+"""What lessons are put in order by; those of one state by the day somebody asked for them."""
+_NEVER_ASKED: Final = "9999-12-31"

@@ -5,12 +5,13 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Final
 
-from PySide6.QtCore import QEvent, QItemSelectionModel, QModelIndex, Qt, QTimer, Signal
+from PySide6.QtCore import QElapsedTimer, QEvent, QModelIndex, Qt, QTimer, Signal
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QBoxLayout, QComboBox, QFileDialog, QHBoxLayout, QVBoxLayout, QWidget
 
 from app.background.slow_work import SlowWork
 from app.resources import demo_songs
+from app.songs.chord_filter import ChordFilter
 from app.songs.song_entry import SongEntry
 from app.songs.song_index import INDEX_NAME, SongIndex
 from app.songs.song_list import SongList
@@ -26,6 +27,9 @@ READING: Final = "app.songs.song_reading"
 """Named, not imported: what it needs takes long to load, and only the helper process needs it."""
 READ_AT_ONCE: Final = 8
 SHOWING_MILLISECONDS: Final = 250
+SHARE_OF_SHOWING: Final = 40
+"""A list that is long takes longer to show; it is then shown less often, so that no more than one part in so many of
+the time goes into it while a folder is being read."""
 EFFORTS: Final = (20, 40, 60, 80)
 FIELD_MARGIN: Final = 40
 """Pixels that the line takes besides its letters."""
@@ -39,7 +43,7 @@ class SongsView(QWidget):
     folder_chosen = Signal(str)
     """The folder to list from now on."""
     plans_wanted = Signal(object)
-    """Paths of the lessons whose session plans are to be written."""
+    """The lessons (`SongEntry`) whose session plans are to be written."""
     wish_wanted = Signal()
     """A song that somebody asked for is to be noted."""
     message = Signal(str)
@@ -72,6 +76,9 @@ class SongsView(QWidget):
             self._choice(name) for name in (self.tr("State"), self.tr("Key"), self.tr("Effort"))
         )
         self._fill_choices()
+        self.chords = ChordFilter(self)
+        self.chords.changed.connect(self._narrow)
+        self.chords.field.returnPressed.connect(self._open_first)
         self.choose = Button(self.tr("Choose folder…"), self, does=self.choose_folder)
         self.wish = Button(
             self.tr("Wanted song…"), self, name=self.tr("Note a song that is asked for"), does=self.wish_wanted.emit
@@ -90,6 +97,7 @@ class SongsView(QWidget):
         self._showing = QTimer(self)
         self._showing.setSingleShot(True)
         self._showing.setInterval(SHOWING_MILLISECONDS)
+        self._clock = QElapsedTimer()
         self._showing.timeout.connect(self._show_fresh)
         for choice in (self.state, self.key, self.effort):
             choice.currentIndexChanged.connect(self._narrow)
@@ -108,7 +116,7 @@ class SongsView(QWidget):
         self._below.addWidget(self.filter, 1)
         self._choices = QHBoxLayout()
         self._choices.setSpacing(8)
-        for widget in (self.state, self.key, self.effort, self.plans, self.open):
+        for widget in (self.chords, self.state, self.key, self.effort, self.plans, self.open):
             self._choices.addWidget(widget)
         self._choices.addStretch()
         self._below.addLayout(self._choices)
@@ -188,6 +196,7 @@ class SongsView(QWidget):
         self._looking, self._is_describing = True, False
         folder = self._listed_folder()
         self.where.setText(self._folder or self.tr("Demo lessons"))
+        self.close_index()  # its file may have been lost meanwhile; one that is still there is opened at once
         index = self._opened_index()
         self.table.exchange(index.entries(folder) if index else ())
         self._fill_keys()
@@ -259,13 +268,14 @@ class SongsView(QWidget):
 
     def _show_fresh(self) -> None:
         """Show what has been read since the last time; not at once, since each time the list is put in order."""
-        selected = self.selected_paths()
+        self._clock.start()
         self.table.put(self._fresh, self._gone)
         self._fresh, self._gone = [], []
         self._fill_keys()
         self.table.narrow(self._narrowing())
-        self._select(selected)
+        self._select_something()
         self._say_count()
+        self._showing.setInterval(max(SHOWING_MILLISECONDS, SHARE_OF_SHOWING * self._clock.elapsed()))
 
     def _not_read(self, sentence: str) -> None:
         self._looking = False
@@ -281,6 +291,8 @@ class SongsView(QWidget):
             text = text.replace("%1", str(whole)).replace("%2", str(len(self._to_read)))
         elif not whole and not self._fresh:
             text = self.tr("no lessons here yet: save one into this folder")
+        elif self.chords.unknown:
+            text = self.tr("“%1” is no chord yet").replace("%1", self.chords.unknown)
         elif shown != whole:
             text = self.tr("%1 of %2 songs").replace("%1", str(shown)).replace("%2", str(whole))
         else:
@@ -300,40 +312,52 @@ class SongsView(QWidget):
         self.key.blockSignals(False)
 
     def _narrowing(self) -> Narrowing:
-        index = self._opened_index()
-        found = index.matching(self.filter.text()) if index else None
         return Narrowing(
-            None if found is None else frozenset(found),
+            self._found(),
             self.state.currentData() or "",
             self.key.currentData() or "",
             self.effort.currentData() or 100.0,
+            self.chords.chords,
+            self.chords.no_others,
         )
 
+    def _found(self) -> frozenset[str] | None:
+        """Paths of the lessons that hold what was typed; None where nothing was."""
+        index, text = self._opened_index(), self.filter.text()
+        if index is None:
+            return self.table.finding(text)
+        found = index.matching(text)
+        if index.is_renewed:
+            index.is_renewed = False
+            QTimer.singleShot(0, self.refresh)
+        return None if found is None else frozenset(found)
+
     def _narrow(self) -> None:
-        selected = self.selected_paths()
         self.table.narrow(self._narrowing())
-        self._select(selected)
+        self._select_something()
+        self.list.show_current()
         self._say_count()
+
+    def selected_entries(self) -> tuple[SongEntry, ...]:
+        """The selected lessons, from top to bottom."""
+        return tuple(self.table.entry(row) for row in self.list.selected_rows)
 
     def selected_paths(self) -> tuple[str, ...]:
         """The files of the selected lessons, from top to bottom."""
-        rows = sorted(index.row() for index in self.list.selectionModel().selectedRows())
-        return tuple(self.table.entry(row).path for row in rows)
+        return tuple(entry.path for entry in self.selected_entries())
 
     def _select_current(self) -> None:
-        self._select((self._current,))
+        """Select the lesson that is open, where it is listed, and bring it into sight."""
+        row = self.table.row_of(self._current)
+        if row >= 0:
+            self.list.select_rows((row,))
+        self._select_something()
+        self.list.show_current()
 
-    def _select(self, paths: tuple[str, ...]) -> None:
-        """Select lessons where they are listed, else the first row."""
-        rows = [row for path in paths if (row := self.table.row_of(path)) >= 0] or (
-            [0] if self.table.rowCount() else []
-        )
-        model, choice = self.list.selectionModel(), QItemSelectionModel.SelectionFlag
-        for row in rows:
-            model.select(self.table.index(row, 0), choice.Select | choice.Rows)
-        if rows:
-            model.setCurrentIndex(self.table.index(rows[0], 0), choice.NoUpdate)
-            self.list.scrollTo(self.table.index(rows[0], 0))
+    def _select_something(self) -> None:
+        """Select the first row where nothing is selected."""
+        if not self.list.selected_rows and self.table.rowCount():
+            self.list.select_rows((0,))
 
     def _begin_filter(self, text: str) -> None:
         self.filter.setFocus(Qt.FocusReason.OtherFocusReason)
@@ -348,9 +372,9 @@ class SongsView(QWidget):
             self._open(self.list.currentIndex())
 
     def _want_plans(self) -> None:
-        paths = self.selected_paths()
-        if paths:
-            self.plans_wanted.emit(paths)
+        lessons = self.selected_entries()
+        if lessons:
+            self.plans_wanted.emit(lessons)
         else:
             self.message.emit(self.tr("Select the songs whose plans are to be written."))
 

@@ -39,6 +39,7 @@ class MessageBar(QWidget):
         self._is_good = False
         self._question = ""
         self._work = ""
+        self._share: tuple[int, int] | None = None
         self._moves: Callable[[], bool] = lambda: True
         self._cancel: Callable[[], object] | None = None
         self._back_to: QWidget | None = None
@@ -123,10 +124,11 @@ class MessageBar(QWidget):
             self._offer_cancel()
             self._show()
 
-    def work(self, text: str, cancel: Callable[[], object] | None = None) -> None:
-        """Say what is being done, with a way to cancel it."""
-        self._work, self._cancel = text, cancel
-        if not self._question:
+    def work(self, text: str, cancel: Callable[[], object] | None = None, share: tuple[int, int] | None = None) -> None:
+        """Say what is being done, with a way to cancel it; `share` is how many of how many steps are done."""
+        goes_on = bool(self._work) and cancel == self._cancel
+        self._work, self._cancel, self._share = text, cancel, share
+        if not self._question and not goes_on:  # the button stays, and the keyboard's attention with it
             self._offer_cancel()
         self._show(announce=True)
 
@@ -170,7 +172,10 @@ class MessageBar(QWidget):
         self._text.setProperty("look", "" if weighty else "hint")
         _dress_again(self._text)
         self._mark.setVisible(bool(self._question or (self._message and not self._is_good and not self._work)))
-        self._progress.setVisible(bool(self._work) and not self._question and self._moves())
+        done, of = self._share or (0, 0)
+        self._progress.setRange(0, of)  # without steps the bar runs to and fro
+        self._progress.setValue(done)
+        self._progress.setVisible(bool(self._work) and not self._question and (bool(of) or self._moves()))
         self._text.setAccessibleName(self._text.text())
         if announce:
             QAccessible.updateAccessibility(QAccessibleEvent(self._text, QAccessible.Event.Alert))

@@ -10,6 +10,7 @@ from PySide6.QtCore import QObject, Qt
 from PySide6.QtWidgets import QFileDialog, QWidget
 
 from app.background.slow_work import SlowWork
+from app.songs.song_entry import SongEntry
 from app.widgets.message_bar import MessageBar
 from core.session.timing import LessonSettings
 
@@ -32,9 +33,14 @@ class ManyPlans(QObject):
         self._whole = 0
         self._written = 0
         self._troubles: list[str] = []
+        self._reminder = ""
 
-    def ask_where(self, paths: Sequence[str]) -> None:
-        """Ask for a folder and write the plans of some lesson files there."""
+    def ask_where(self, lessons: Sequence[SongEntry]) -> None:
+        """Remind of rights, then ask for a folder and write the plans of some lessons there."""
+        self._reminder = self._rights_reminder(lessons)
+        if self._reminder:
+            self._bar.say(self._reminder)
+        paths = [lesson.path for lesson in lessons]
         dialog = QFileDialog(self._window, self.tr("Folder for the session plans"))
         dialog.setObjectName("plans-dialog")
         dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
@@ -42,6 +48,17 @@ class ManyPlans(QObject):
         dialog.setOption(QFileDialog.Option.ShowDirsOnly)
         dialog.fileSelected.connect(lambda folder: self.write(paths, Path(folder)))
         dialog.open()
+
+    def _rights_reminder(self, lessons: Sequence[SongEntry]) -> str:
+        """One line where the rights of some lessons' songs are not cleared; else an empty text."""
+        open_ones = [lesson.title for lesson in lessons if not lesson.rights_cleared and not lesson.trouble]
+        if not open_ones:
+            return ""
+        if len(open_ones) == 1:
+            text = self.tr("Before you sell or publish it, clear the rights of “%1”.")
+        else:
+            text = self.tr("Before you sell or publish them, clear the rights of %2 songs, “%1” among them.")
+        return text.replace("%1", open_ones[0]).replace("%2", str(len(open_ones)))
 
     def write(self, paths: Sequence[str], folder: Path) -> None:
         """Write the plans of some lesson files into a folder."""
@@ -59,7 +76,7 @@ class ManyPlans(QObject):
         number = self._whole - len(self._left)
         text = self.tr("Writing plan %1 of %2: %3 …")
         text = text.replace("%1", str(number)).replace("%2", str(self._whole)).replace("%3", Path(path).stem)
-        self._bar.work(text, self._cancel)
+        self._bar.work(text, self._cancel, (number - 1, self._whole))
         self._slow_work.start(
             "app.window.file_work:write_plan_of_file",
             path,
@@ -87,8 +104,9 @@ class ManyPlans(QObject):
         """How many were written, the first that was not and why, and the reminder that songs belong to someone."""
         text = self.tr("Stopped: %1 of %2 plans are in %3.") if stopped else self.tr("%1 of %2 plans are in %3.")
         text = text.replace("%1", str(self._written)).replace("%2", str(self._whole)).replace("%3", self._folder.name)
-        if self._troubles:
-            text += " " + self._troubles[0]
-        elif self._written:
-            text += " " + self.tr("Clear the rights of each song before you sell or publish it.")
-        self._bar.say(text)
+        told = [text, *self._troubles[:1]]
+        if len(self._troubles) > 1:
+            told.append(self.tr("(And %1 more could not be written.)").replace("%1", str(len(self._troubles) - 1)))
+        if self._written and self._reminder:
+            told.append(self._reminder)
+        self._bar.say(" ".join(told))

@@ -231,9 +231,10 @@ def test_the_plans_of_many_songs_are_written_in_a_row(opened: OpenWindow, tmp_pa
     view.plans_wanted.connect(said.append)
     view.plans_wanted.disconnect(opened.window.many_plans.ask_where)
     view.plans.click()
-    paths = said[0]
-    assert isinstance(paths, tuple)
-    assert len(paths) == 4
+    lessons = said[0]
+    assert isinstance(lessons, tuple)
+    assert len(lessons) == 4
+    paths = [lesson.path for lesson in lessons]
     opened.window.many_plans.write(paths, tmp_path / "plans")
     qtbot.waitUntil(lambda: "of 4 plans are in plans" in opened.window.bar.text, timeout=120_000)
     assert opened.window.bar.text.startswith("3 of 4 plans are in plans. broken.lesson")

@@ -77,3 +77,24 @@ def test_work_can_be_cancelled_also_after_a_question(bar: MessageBar) -> None:
     bar.work_ended()
     assert not bar.answers
     assert bar.text == ""
+
+
+def test_the_way_to_cancel_stays_where_it_is_while_one_work_goes_on(bar: MessageBar) -> None:
+    """Whoever has gone to it by Tab must not lose it at every step."""
+    done: list[str] = []
+
+    def cancel() -> None:
+        done.append("cancelled")
+
+    bar.show()
+    bar.work("Writing 1 of 3 …", cancel, (0, 3))
+    button = bar.answers[0]
+    bar.work("Writing 2 of 3 …", cancel, (1, 3))
+    assert bar.answers == (button,)
+    assert (bar._progress.maximum(), bar._progress.value()) == (3, 1)
+    bar.answers[0].click()
+    assert done == ["cancelled"]
+    bar.work_ended()
+    bar.work("Reading …", lambda: None)
+    assert bar.answers[0] is not button
+    assert bar._progress.maximum() == 0, "how long reading takes is not known"
