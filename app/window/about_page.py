@@ -14,6 +14,7 @@ from app.widgets.button import Button
 from app.widgets.form_page import FormPage
 from app.widgets.text_editors import LineField
 from core.song.song import Song
+from core.song.standing import PUBLISHED
 
 
 class AboutPage(FormPage):
@@ -38,8 +39,16 @@ class AboutPage(FormPage):
         self.form.title.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def _apply(self) -> None:
-        if self.isVisible() and not self._document.apply(self.form.on_song, self.tr("facts about the lesson")):
+        if not self.isVisible():
+            return
+        before = self._document.song.standing
+        if not self._document.apply(self.form.on_song, self.tr("facts about the lesson")):
             self._show()
+            return
+        after = self._document.song.standing
+        if after.state == PUBLISHED and not after.rights_cleared and before.state != PUBLISHED:
+            reminder = self.tr("Before “%1” is published or sold, clear its rights, and say here that they are.")
+            self._document.message.emit(reminder.replace("%1", self._document.song.title))
 
     def _give_up(self, line: LineField) -> None:
         """Let a field be as it was; leave the page where nothing was typed into it."""

@@ -254,3 +254,34 @@ def test_rows_are_selected_in_as_few_stretches_as_they_need(listed: SongsView) -
     assert listed.list.selected_rows == []
     assert listed.list.model().rowCount(QModelIndex()) == 3
     QApplication.processEvents()
+
+
+def test_whoever_publishes_a_lesson_is_reminded_of_rights_that_are_not_cleared(opened: OpenWindow) -> None:
+    opened.window.show_about()
+    page = opened.window._about
+    assert page is not None
+    state = page.form.state
+    reminder = "Before “Night Ferry” is published or sold, clear its rights, and say here that they are."
+    for name, said in (("recorded", False), ("published", True)):
+        opened.window.bar.settle()
+        state.setCurrentIndex(state.findData(name))
+        state.activated.emit(state.currentIndex())
+        assert opened.song.standing.state == name
+        assert (opened.window.bar.text == reminder) is said
+    opened.document.undo_stack.undo()
+    opened.window.bar.settle()
+    page.form.cleared.click()
+    state.setCurrentIndex(state.findData("published"))
+    state.activated.emit(state.currentIndex())
+    assert opened.song.standing.state == "published"
+    assert opened.window.bar.text != reminder
+
+
+def test_the_plan_of_a_lesson_is_asked_for_with_a_reminder_of_its_rights(opened: OpenWindow) -> None:
+    opened.window.files.export_plan()
+    dialog = opened.window.findChild(QFileDialog, "file-dialog")
+    assert dialog is not None
+    assert opened.window.bar.text == (
+        "Before you sell or publish it, clear the song's rights; no note of them is kept yet."
+    )
+    dialog.reject()
