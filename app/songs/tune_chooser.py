@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QHBoxLayout, QListWidget, QListWidgetItem, QVBoxLa
 from app.widgets.button import Button
 from app.widgets.labels import label
 from app.widgets.text_editors import LineField
+from app.widgets.wrapped_line import wrap_lines
 
 NUMBER_ROLE = Qt.ItemDataRole.UserRole
 
@@ -35,6 +36,7 @@ class TuneChooser(QWidget):
         self.filter.cancelled.connect(leave)
         self.list = QListWidget(self)
         self.list.setAccessibleName(self.tr("Tunes"))
+        wrap_lines(self.list)
         self.list.itemActivated.connect(lambda _item: self._open())
         self.open = Button(self.tr("Open"), self, name=self.tr("Open the selected tune"), does=self._open)
         back = Button(self.tr("Back to work"), self, does=leave)

@@ -95,6 +95,8 @@ def _children(widget: QWidget) -> list[QWidget]:
     if isinstance(widget, QMainWindow):
         docks = widget.findChildren(QDockWidget, options=Qt.FindChildOption.FindDirectChildrenOnly)
         return [*docks, *filter(None, (widget.centralWidget(),))]
+    if isinstance(widget, QDockWidget):
+        return [*filter(None, (widget.titleBarWidget(), widget.widget()))]
     layout = widget.layout()
     placed = list(_laid_out(layout)) if layout is not None else []
     known = set(placed)

@@ -105,12 +105,12 @@ QHeaderView::section { background: $card; color: $quiet; border: none; border-bo
     padding: 6px 11px; font-weight: 600; }
 QTableCornerButton::section { background: $card; border: none; }
 
-QListWidget { background: transparent; border: none; }
+QListWidget { background: transparent; border: 2px solid transparent; border-radius: 6px; padding: 2px; outline: 0; }
 QListWidget::item { padding: 4px 8px; border-radius: 4px; }
 QListWidget::item:selected { background: $ink; color: $card; }
 QListWidget#chord-suggestions { background: $card; border: 1px solid $key_edge; border-radius: 6px; padding: 4px; }
 QListWidget#chord-suggestions::item { padding: 2px 6px; }
-QListWidget:focus { border: 2px solid $left; border-radius: 6px; }
+QListWidget:focus { border-color: $left; }
 
 QScrollArea { border: none; background: transparent; }
 QAbstractScrollArea::corner { background: transparent; border: none; }

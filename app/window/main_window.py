@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Final
 
 from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtGui import QCloseEvent, QResizeEvent
-from PySide6.QtWidgets import QDockWidget, QFileDialog, QMainWindow, QStackedWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFileDialog, QMainWindow, QStackedWidget, QVBoxLayout, QWidget
 
 from app.background.slow_work import SlowWork
 from app.document.document import LessonDocument
@@ -341,13 +341,11 @@ class MainWindow(QMainWindow):
     def toggle_reading_list(self) -> None:
         """Show the selected part as a list in words, with the keyboard's attention on it, or put it away."""
         if self._reading is None:
-            from app.window.reading_list import ReadingList
+            from app.window.reading_list import ReadingDock, ReadingList
 
             self._reading = ReadingList(self.document, self.selection, self)
             self._reading.done.connect(lambda: self.page.sheet.setFocus(Qt.FocusReason.OtherFocusReason))
-            dock = QDockWidget(self.tr("In words"), self)
-            dock.setFeatures(QDockWidget.DockWidgetFeature.DockWidgetClosable)
-            dock.setWidget(self._reading)
+            dock = ReadingDock(self._reading, self.toggle_reading_list, self)
             self.addDockWidget(Qt.DockWidgetArea.LeftDockWidgetArea, dock)
             dock.show()
         elif (around := self._reading.parentWidget()) is not None:

@@ -9,12 +9,17 @@ from typing import TYPE_CHECKING, Final
 
 from PySide6.QtCore import QCoreApplication, QSignalBlocker, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QShowEvent
-from PySide6.QtWidgets import QListWidget, QListWidgetItem, QWidget
+from PySide6.QtWidgets import QDockWidget, QHBoxLayout, QListWidget, QListWidgetItem, QMainWindow, QWidget
 
+from app.widgets.button import Button
+from app.widgets.labels import label
 from app.widgets.place_words import cut_in_words, place_in_words
 from app.widgets.selection import Kind, Place
+from app.widgets.wrapped_line import wrap_lines
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from app.document.document import LessonDocument
     from app.widgets.selection import Selection
     from core.song.song import Song
@@ -57,9 +62,8 @@ class ReadingList(QListWidget):
         self._places: list[Place] = []
         self._shown: tuple[Song, int] | None = None
         self.setAccessibleName(self.tr("Notes, chords and cuts of the selected part"))
-        self.setWordWrap(True)
+        wrap_lines(self)
         self.setMinimumWidth(WIDTH)
-        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.currentRowChanged.connect(self._row_changed)
         selection.changed.connect(lambda _before, _after: self._follow())
         document.song_changed.connect(lambda _before, _after: self._follow())
@@ -121,3 +125,20 @@ class ReadingList(QListWidget):
     def _row_changed(self, row: int) -> None:
         if 0 <= row < len(self._places):
             self._selection.select(self._places[row])
+
+
+class ReadingDock(QDockWidget):
+    """The list at the window's left, under a title of the program's own; the button puts it away."""
+
+    def __init__(self, reading: ReadingList, put_away: Callable[[], object], parent: QMainWindow) -> None:
+        super().__init__(parent)
+        self.setWindowTitle(self.tr("In words"))
+        self.setFeatures(QDockWidget.DockWidgetFeature.DockWidgetClosable)
+        head = QWidget(self)
+        close = Button(self.tr("Put away"), head, name=self.tr("Put the part in words away"), does=put_away)
+        row = QHBoxLayout(head)
+        row.setContentsMargins(16, 8, 8, 8)
+        row.addWidget(label(self.windowTitle(), head, look="heading"), 1)
+        row.addWidget(close)
+        self.setTitleBarWidget(head)
+        self.setWidget(reading)

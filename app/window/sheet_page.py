@@ -34,6 +34,8 @@ if TYPE_CHECKING:
 SIDE_SHARE: Final = 0.21
 SIDE_WIDTHS: Final = (324, 400)
 """Pixels of what stands at the right, in the narrowest and in the widest window."""
+LARGEST_SHARE: Final = 0.42
+"""Share of the width that it takes at most where the text is large: the sheet needs room too."""
 USUAL_PERCENT: Final = 100
 SIDE: Final = "side"
 
@@ -160,7 +162,7 @@ class SheetPage(QWidget):
     def _share_out(self) -> None:
         percent = self._themes.text_percent
         narrow, wide = (width * percent // 100 for width in SIDE_WIDTHS)
-        most = self.width() // 2 if percent > USUAL_PERCENT else wide
+        most = round(self.width() * LARGEST_SHARE) if percent > USUAL_PERCENT else wide
         width = min(max(narrow, round(self.width() * SIDE_SHARE)), wide, most)
         self._sides.setFixedWidth(width)
         policy = Qt.ScrollBarPolicy.ScrollBarAlwaysOff

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QRect, Qt
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QAbstractSlider,
@@ -15,15 +15,15 @@ from PySide6.QtWidgets import (
     QComboBox,
     QLabel,
     QLineEdit,
-    QListView,
     QPushButton,
     QStyle,
     QStyleOptionComboBox,
-    QStyleOptionViewItem,
     QTableView,
     QWidget,
 )
 
+from app.camera.segment_line import GAP, INSET, SegmentList
+from app.songs.song_list import CELL_MARGIN
 from app.widgets.selection import Kind, Place
 from core.drawing.shapes import Subject
 from tests.helpers.open_window import open_window
@@ -36,6 +36,7 @@ PERCENTS = (TWICE, 175, 150, 125, 100, 180)
 SMALL = (1280, 720)
 LINE_INSET = 2
 """Pixels that a line of text keeps free at either end."""
+TALL = 10_000
 SLACK = 2
 """Pixels by which a font's own measures may differ from what it draws."""
 PAGES = sorted(name for name in MOMENTS if not name.endswith("_large_text"))
@@ -77,22 +78,20 @@ def lacks_room(widget: QWidget) -> list[str]:
 
 
 def rows_cut_off(view: QAbstractItemView) -> list[str]:
-    """The cells in sight that have no room for their text."""
-    found = []
-    option = QStyleOptionViewItem()
+    """The texts in sight that are wider than their cell, or whose lines are higher."""
+    letters, found = view.fontMetrics(), []
+    margin = CELL_MARGIN
+    if isinstance(view, SegmentList):
+        margin = letters.horizontalAdvance("00:00") + GAP + 2 * INSET
     for row in range(view.model().rowCount()):
         for column in range(view.model().columnCount() if isinstance(view, QTableView) else 1):
             index = view.model().index(row, column)
-            option.initFrom(view)
-            option.font, option.fontMetrics, option.rect = view.font(), view.fontMetrics(), view.visualRect(index)
-            option.features = QStyleOptionViewItem.ViewItemFeature.None_
-            if isinstance(view, QListView | QTableView) and view.wordWrap():
-                option.features |= QStyleOptionViewItem.ViewItemFeature.WrapText
-            room = view.visualRect(index)
-            if not room.isValid() or room.top() >= view.viewport().height():
+            box = view.visualRect(index)
+            if not box.isValid() or box.top() >= view.viewport().height():
                 continue
-            wanted = view.itemDelegateForIndex(index).sizeHint(option, index)
-            if wanted.width() > room.width() + SLACK or wanted.height() > room.height() + SLACK:
+            room = QRect(0, 0, box.width() - margin, TALL)
+            lines = letters.boundingRect(room, Qt.TextFlag.TextWordWrap.value, str(index.data()))
+            if lines.width() > room.width() or lines.height() > box.height() or box.width() > view.viewport().width():
                 found.append(str(index.data()))
     return found
 
