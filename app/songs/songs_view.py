@@ -7,7 +7,7 @@ from typing import Final
 
 from PySide6.QtCore import QElapsedTimer, QEvent, QModelIndex, Qt, QTimer, Signal
 from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QBoxLayout, QComboBox, QFileDialog, QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QBoxLayout, QComboBox, QHBoxLayout, QVBoxLayout, QWidget
 
 from app.background.slow_work import SlowWork
 from app.resources import demo_songs
@@ -18,6 +18,7 @@ from app.songs.song_list import SongList
 from app.songs.song_reading import FolderNews
 from app.songs.song_table import Narrowing, SongTable, state_name
 from app.widgets.button import Button
+from app.widgets.file_dialog import folder_dialog
 from app.widgets.labels import label
 from app.widgets.text_editors import LineField
 from core.song.standing import STATES
@@ -171,10 +172,7 @@ class SongsView(QWidget):
 
     def choose_folder(self) -> None:
         """Ask for another folder."""
-        dialog = QFileDialog(self, self.tr("Folder of lessons"), self._folder or str(Path.home()))
-        dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        dialog.setFileMode(QFileDialog.FileMode.Directory)
-        dialog.setOption(QFileDialog.Option.ShowDirsOnly)
+        dialog = folder_dialog(self, self.tr("Folder of lessons"), self._folder or str(Path.home()))
         dialog.fileSelected.connect(self.show_folder)
         dialog.open()
 

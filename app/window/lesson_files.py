@@ -6,7 +6,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Final
 
-from PySide6.QtCore import QObject, Qt, Signal
+from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QFileDialog, QWidget
 
 from app.background.slow_work import SlowWork
@@ -60,8 +60,7 @@ class LessonFiles(QObject):
         from core.formats.registry import readable_endings
 
         endings = " ".join(f"*{ending}" for ending in readable_endings)
-        dialog = self._dialog(self.tr("Open a lesson or a song"))
-        dialog.setFileMode(QFileDialog.FileMode.ExistingFile)
+        dialog = self._dialog(self.tr("Open a lesson or a song"), QFileDialog.FileMode.ExistingFile)
         dialog.setNameFilters([self.tr("Lessons and songs (%1)").replace("%1", endings), self.tr("All files (*)")])
         dialog.fileSelected.connect(lambda name: self.open(Path(name)))
         dialog.open()
@@ -72,9 +71,8 @@ class LessonFiles(QObject):
         if not folder.is_dir():
             self._document.message.emit(self.tr("Nothing has been played in yet; choose a keyboard in Play first."))
             return
-        dialog = self._dialog(self.tr("Open what was played"))
+        dialog = self._dialog(self.tr("Open what was played"), QFileDialog.FileMode.ExistingFile)
         dialog.setDirectory(str(folder))
-        dialog.setFileMode(QFileDialog.FileMode.ExistingFile)
         dialog.setNameFilters([self.tr("Played on a keyboard (%1)").replace("%1", "*.played")])
         dialog.fileSelected.connect(lambda name: self.open(Path(name)))
         dialog.open()
@@ -111,8 +109,7 @@ class LessonFiles(QObject):
     def export_plan(self) -> None:
         """Ask for a folder and write the session plan there."""
         self._remind_of_rights()
-        dialog = self._dialog(self.tr("Folder for the session plan"))
-        dialog.setFileMode(QFileDialog.FileMode.Directory)
+        dialog = self._dialog(self.tr("Folder for the session plan"), QFileDialog.FileMode.Directory)
         dialog.setOption(QFileDialog.Option.ShowDirsOnly)
         dialog.fileSelected.connect(lambda folder: self.export_plan_to(Path(folder)))
         dialog.open()
@@ -289,15 +286,13 @@ class LessonFiles(QObject):
         """Put a file at the head of the recent ones."""
         self._settings.change(recent=self._settings.settings.with_recent(str(path.absolute())))
 
-    def _dialog(self, title: str) -> QFileDialog:
+    def _dialog(self, title: str, mode: QFileDialog.FileMode = QFileDialog.FileMode.AnyFile) -> QFileDialog:
+        from app.widgets.file_dialog import file_dialog  # no start needs it
+
         start = (
             self._document.path.parent if self._document.path else Path(self._settings.settings.folder or Path.home())
         )
-        dialog = QFileDialog(self._window, title, str(start))
-        dialog.setObjectName("file-dialog")
-        dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        dialog.setOption(QFileDialog.Option.DontConfirmOverwrite)
-        return dialog
+        return file_dialog(self._window, title, str(start), mode)
 
 
 def file_stem(title: str) -> str:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Final
 
 from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtGui import QCloseEvent, QResizeEvent
-from PySide6.QtWidgets import QFileDialog, QMainWindow, QStackedWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QMainWindow, QStackedWidget, QVBoxLayout, QWidget
 
 from app.background.slow_work import SlowWork
 from app.document.document import LessonDocument
@@ -307,10 +307,9 @@ class MainWindow(QMainWindow):
         self._outputs.start(self.player.outputs)
 
     def _choose_folder(self) -> None:
-        dialog = QFileDialog(self, self.tr("Folder of lessons"), self.settings.settings.folder or str(Path.home()))
-        dialog.setFileMode(QFileDialog.FileMode.Directory)
-        dialog.setOption(QFileDialog.Option.ShowDirsOnly)
-        dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        from app.widgets.file_dialog import folder_dialog  # no start needs it
+
+        dialog = folder_dialog(self, self.tr("Folder of lessons"), self.settings.settings.folder or str(Path.home()))
         dialog.fileSelected.connect(self._folder_chosen)
         dialog.open()
 

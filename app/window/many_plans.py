@@ -6,8 +6,8 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Final
 
-from PySide6.QtCore import QObject, Qt
-from PySide6.QtWidgets import QFileDialog, QWidget
+from PySide6.QtCore import QObject
+from PySide6.QtWidgets import QWidget
 
 from app.background.slow_work import SlowWork
 from app.songs.song_entry import SongEntry
@@ -37,15 +37,14 @@ class ManyPlans(QObject):
 
     def ask_where(self, lessons: Sequence[SongEntry]) -> None:
         """Remind of rights, then ask for a folder and write the plans of some lessons there."""
+        from app.widgets.file_dialog import folder_dialog  # no start needs it
+
         self._reminder = self._rights_reminder(lessons)
         if self._reminder:
             self._bar.say(self._reminder)
         paths = [lesson.path for lesson in lessons]
-        dialog = QFileDialog(self._window, self.tr("Folder for the session plans"))
+        dialog = folder_dialog(self._window, self.tr("Folder for the session plans"))
         dialog.setObjectName("plans-dialog")
-        dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        dialog.setFileMode(QFileDialog.FileMode.Directory)
-        dialog.setOption(QFileDialog.Option.ShowDirsOnly)
         dialog.fileSelected.connect(lambda folder: self.write(paths, Path(folder)))
         dialog.open()
 

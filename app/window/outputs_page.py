@@ -13,6 +13,7 @@ from PySide6.QtWidgets import QCheckBox, QFileDialog, QGridLayout, QHBoxLayout, 
 
 from app.settings.settings_store import SettingsStore
 from app.widgets.button import Button
+from app.widgets.file_dialog import file_dialog
 from app.widgets.form_page import FormPage
 from app.widgets.labels import label
 from app.widgets.number_fields import name_number, whole_number_field
@@ -207,9 +208,8 @@ class OutputsPage(FormPage):
         self._show()
 
     def _choose_font(self) -> None:
-        dialog = QFileDialog(self, self.tr("A SoundFont"), str(Path.home()))
-        dialog.setFileMode(QFileDialog.FileMode.ExistingFile)
+        existing = QFileDialog.FileMode.ExistingFile
+        dialog = file_dialog(self, self.tr("A SoundFont"), str(Path.home()), existing)
         dialog.setNameFilters([self.tr("SoundFonts (*.sf2 *.sf3)")])
-        dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         dialog.fileSelected.connect(lambda name: self._change(sound_font=name))
         dialog.open()
