@@ -12,13 +12,16 @@ import sys
 from collections import deque
 from collections.abc import Callable
 from itertools import count
-from typing import Any, Final
+from typing import TYPE_CHECKING, Any, Final
 
 from msgspec import Struct
-from PySide6.QtCore import QObject, QProcess, QProcessEnvironment, Signal
+from PySide6.QtCore import QObject, Signal
 
 from app.background.frames import FrameReader, Outcome, Task, pack
 from app.resources import HOME
+
+if TYPE_CHECKING:
+    from PySide6.QtCore import QProcess
 
 ENDING_MILLISECONDS: Final = 2_000
 """How long the helper may take to end once its input is closed, before it is killed."""
@@ -110,6 +113,8 @@ class SlowWork(QObject):
 
     def _running_process(self) -> QProcess:
         if self._process is None:
+            from PySide6.QtCore import QProcess, QProcessEnvironment
+
             process = QProcess(self)
             environment = QProcessEnvironment.systemEnvironment()
             known = environment.value("PYTHONPATH")
@@ -144,6 +149,8 @@ class SlowWork(QObject):
 
     def _failed(self, error: QProcess.ProcessError) -> None:
         """A helper that cannot be started never reports that it has ended."""
+        from PySide6.QtCore import QProcess
+
         if error is QProcess.ProcessError.FailedToStart:
             self._ended()
 

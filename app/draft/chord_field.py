@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, QRect, Qt, Signal
 from PySide6.QtWidgets import QWidget
 
-from app.draft.chord_suggestions import ChordSuggestions
 from app.widgets.text_editors import LineField
+
+if TYPE_CHECKING:
+    from app.draft.chord_suggestions import ChordSuggestions
 
 WIDTH = 132
 
@@ -52,6 +55,8 @@ class ChordField(QObject):
         self.close()
         self._part, self._onset = part, onset
         field = LineField(ground)
+        from app.draft.chord_suggestions import ChordSuggestions
+
         suggestions = ChordSuggestions(ground, field)
         suggestions.taken.connect(self._take_name)
         self.suggestions = suggestions

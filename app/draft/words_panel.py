@@ -6,7 +6,6 @@ from collections.abc import Mapping, Sequence
 from typing import Final
 
 from PySide6.QtCore import QCoreApplication, Qt, Signal
-from PySide6.QtGui import QTextCharFormat
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from app.document.document import LessonDocument
@@ -143,9 +142,8 @@ class WordsOfOneKind(QWidget):
 
     def _underline(self, changed: Sequence[Stretch], findings: Sequence[Finding]) -> None:
         """Dots under the sentences of one's own, waves under what the part does not bear out."""
-        dots, waves = QTextCharFormat.UnderlineStyle.DotLine, QTextCharFormat.UnderlineStyle.WaveUnderline
-        marked = [(*stretch, dots) for stretch in changed]
-        marked += [(finding.start, finding.end, waves) for finding in findings]
+        marked: list[Underlined] = [(*stretch, "dots") for stretch in changed]
+        marked += [(finding.start, finding.end, "waves") for finding in findings]
         if marked != self._marked:
             self._marked = marked
             self.field.underline(marked)

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import time
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 import msgspec
-from PySide6.QtCore import QObject, QProcess, QProcessEnvironment, Signal
+from PySide6.QtCore import QObject, Signal
 
 from app.engine.protocol import (
     ChooseInput,
@@ -33,6 +33,9 @@ from app.engine.protocol import (
 from app.engine.remote import RemoteEngine, engine_environment, engine_program
 from core.performance.output import NOTHING, PIANO
 from core.song.wording import say
+
+if TYPE_CHECKING:
+    from PySide6.QtCore import QProcess
 
 ENDING_MILLISECONDS: Final = 2_000
 """How long the engine may take to end before it is killed."""
@@ -105,6 +108,8 @@ class QtEngine(QObject, RemoteEngine):
 
     def _start_process(self) -> None:
         self._starts.append(time.monotonic())
+        from PySide6.QtCore import QProcess, QProcessEnvironment
+
         process = QProcess(self)
         environment = QProcessEnvironment()
         for name, value in engine_environment().items():
@@ -173,6 +178,8 @@ class QtEngine(QObject, RemoteEngine):
                     self.trouble.emit(report.message)
 
     def _failed(self, error: QProcess.ProcessError) -> None:
+        from PySide6.QtCore import QProcess
+
         if error is QProcess.ProcessError.FailedToStart:
             self._forget_process()
             self.trouble.emit(say("The player cannot be started, so nothing is heard; start the program again."))

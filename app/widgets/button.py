@@ -32,7 +32,8 @@ class Button(QPushButton):
         look: str = "",
         does: Callable[[], object] | None = None,
     ) -> None:
-        super().__init__(text, parent)
+        super().__init__(parent)
+        self.setText(text)
         self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         self.setAccessibleName(name or text)
         if look:

@@ -23,6 +23,7 @@ from app.widgets.row_stack import GAP, MARGIN, RowStack
 from app.widgets.selecting_frame import SelectingFrame
 from app.widgets.selection import Kind, Place, Selection, moment_place, struck_with
 from app.widgets.themes import Themes
+from app.widgets.viewports import lay_ground
 from app.widgets.walking import down, extend_by_key, first_in, sideways, up
 from core.drawing.shapes import Subject
 from core.drawing.sheet_style import SheetStyle, sheet_style
@@ -63,6 +64,7 @@ class LessonSheet(QScrollArea):
     def __init__(self, song: Song, selection: Selection, themes: Themes, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setObjectName("sheet")
+        self.setProperty("look", "")
         self._song = self._shown = song
         self._selection = selection
         self._themes = themes
@@ -76,6 +78,7 @@ class LessonSheet(QScrollArea):
         self._playing_line: tuple[int, int] | None = None
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAsNeeded)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        lay_ground(self, filled=True)
         self._content = QWidget()
         self._content.setObjectName("sheet-content")
         self.setWidget(self._content)
@@ -178,9 +181,11 @@ class LessonSheet(QScrollArea):
         """Show a frame where the keyboard's attention came by Tab."""
         super().focusInEvent(event)
         tabbed = event.reason() in (Qt.FocusReason.TabFocusReason, Qt.FocusReason.BacktabFocusReason)
-        self.setProperty("look", "tabbed" if tabbed else "")
-        self.style().unpolish(self)
-        self.style().polish(self)
+        look = "tabbed" if tabbed else ""
+        if look != self.property("look"):
+            self.setProperty("look", look)
+            self.style().unpolish(self)
+            self.style().polish(self)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:  # noqa: N802 - Qt's name
         """Walk with the arrow keys; hand every other key on."""

@@ -8,6 +8,7 @@ thing is done, so that nobody has to hurry to read it.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from typing import Final
 
 from msgspec import Struct
 from PySide6.QtCore import Qt
@@ -17,6 +18,9 @@ from shiboken6 import isValid
 
 from app.widgets.button import Button
 from app.widgets.labels import label
+
+HINT: Final = "hint"
+"""The dress of what is said only in passing."""
 
 
 class Answer(Struct, frozen=True):
@@ -46,7 +50,7 @@ class MessageBar(QWidget):
         self._answers: list[Button] = []
         self._mark = label("●", self, look="warning")
         self._mark.setAccessibleName(self.tr("Message"))
-        self._text = label("", self)
+        self._text = label("", self, look=HINT)
         self._text.setWordWrap(True)
         self._text.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Preferred)
         self._progress = QProgressBar(self)
@@ -169,8 +173,10 @@ class MessageBar(QWidget):
     def _show(self, *, announce: bool = False) -> None:
         weighty = self._question or self._work or self._message
         self._text.setText(weighty or self._hint)
-        self._text.setProperty("look", "" if weighty else "hint")
-        _dress_again(self._text)
+        look = "" if weighty else HINT
+        if look != self._text.property("look"):
+            self._text.setProperty("look", look)
+            _dress_again(self._text)
         self._mark.setVisible(bool(self._question or (self._message and not self._is_good and not self._work)))
         done, of = self._share or (0, 0)
         self._progress.setRange(0, of)  # without steps the bar runs to and fro

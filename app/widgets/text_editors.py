@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Final
+from typing import Final, Literal
 
 from PySide6.QtCore import QEvent, QSignalBlocker, QSize, Qt, Signal
-from PySide6.QtGui import QFocusEvent, QKeyEvent, QKeySequence, QTextCharFormat, QTextCursor, QTextLayout, QTextOption
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QKeySequence, QTextLayout, QTextOption
 from PySide6.QtWidgets import QLineEdit, QPlainTextEdit, QSizePolicy, QTextEdit, QWidget
 
 LESSON_KEYS = (QKeySequence.StandardKey.Undo, QKeySequence.StandardKey.Redo)
@@ -30,7 +30,7 @@ FRAME_HEIGHT: Final = 10
 """Pixels that the style sheet's edges and padding take of a text field."""
 
 
-Underlined = tuple[int, int, QTextCharFormat.UnderlineStyle]
+Underlined = tuple[int, int, Literal["dots", "waves"]]
 """The place of the first underlined character in a text, the place behind the last, and the kind of line."""
 
 
@@ -107,6 +107,9 @@ class TextField(QPlainTextEdit):
 
     def underline(self, stretches: Sequence[Underlined]) -> None:
         """Underline stretches of the text and nothing else."""
+        from PySide6.QtGui import QTextCharFormat, QTextCursor  # slow to load, and most words are not underlined
+
+        lines = {"dots": QTextCharFormat.UnderlineStyle.DotLine, "waves": QTextCharFormat.UnderlineStyle.WaveUnderline}
         selections = []
         for start, end, style in stretches:
             selection = QTextEdit.ExtraSelection()
@@ -114,7 +117,7 @@ class TextField(QPlainTextEdit):
             cursor.setPosition(start)
             cursor.setPosition(end, QTextCursor.MoveMode.KeepAnchor)
             under = QTextCharFormat()
-            under.setUnderlineStyle(style)
+            under.setUnderlineStyle(lines[style])
             selection.cursor = cursor
             selection.format = under
             selections.append(selection)

@@ -14,6 +14,8 @@ from app.widgets.style_sheet import style_sheet
 from core.drawing.colours import DARK, LIGHT, Theme
 from core.drawing.shapes import Role
 
+STYLE: Final = "Fusion"
+"""The style of Qt that the program is dressed over; whoever makes the application names it."""
 SYSTEM: Final = "system"
 USUAL_PERCENT: Final = 100
 
@@ -42,7 +44,6 @@ class Themes(QObject):
         self._choice = choice
         self._theme: Theme | None = None
         load_fonts()
-        application.setStyle("Fusion")
         self._system_font = QFont(application.font())
         self._text_percent = text_percent
         application.setFont(window_font(self._system_font, text_percent))

@@ -20,6 +20,7 @@ from app.settings.settings_store import SettingsStore
 from app.widgets.lesson_sheet import LessonSheet
 from app.widgets.selection import Place, Selection, stretch_of
 from app.widgets.themes import Themes
+from app.widgets.viewports import lay_ground
 from app.window.header import Workspace
 from app.window.keyboard_band import KeyboardBand
 from app.window.sheet_marks import SheetMarks
@@ -250,12 +251,12 @@ class SheetPage(QWidget):
 def _beneath(strips: QStackedWidget, parent: QWidget) -> QScrollArea:
     """A band as high as what it holds, which can be moved sideways where there is no room for all of it."""
     band = Band(parent)
+    lay_ground(band, filled=False)
     band.setWidget(strips)
     band.setWidgetResizable(True)
     band.setFocusPolicy(Qt.FocusPolicy.NoFocus)
     band.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
     band.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
-    band.viewport().setAutoFillBackground(False)
     strips.setAutoFillBackground(False)
     strips.currentChanged.connect(band.updateGeometry)
     return band
@@ -316,10 +317,10 @@ class Band(QScrollArea):
 
 def _side(panel: QWidget, parent: QWidget) -> QScrollArea:
     side = QScrollArea(parent)
+    lay_ground(side, filled=False)
     side.setWidget(panel)
     side.setObjectName(SIDE)
     side.setWidgetResizable(True)
     side.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-    side.viewport().setAutoFillBackground(False)
     panel.setAutoFillBackground(False)
     return side

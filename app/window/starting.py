@@ -21,9 +21,12 @@ from app.settings.settings_place import settings_path
 from app.settings.settings_store import SettingsStore
 from app.songs.empty_lesson import new_lesson
 from app.widgets.spoken_roles import install_spoken_roles
-from app.widgets.themes import Themes
+from app.widgets.themes import STYLE, Themes
 from app.window.main_window import MainWindow
 from core.song.errors import PhrasebenchError
+
+STYLE_WORDS: Final = ("-style", STYLE)
+"""Said as words of a command line: a style that is set afterwards is handed back, and takes long to make known."""
 
 ENGINE_MILLISECONDS: Final = 100
 """How long the engine's start waits, so that the window is painted first; what is played sooner starts it at once."""
@@ -31,7 +34,7 @@ ENGINE_MILLISECONDS: Final = 100
 
 def start(path: Path | None) -> int:
     """Open the window on a file, on the last lesson, or the first time on a demo lesson; its exit status."""
-    application = QApplication(sys.argv[:1])
+    application = QApplication([*sys.argv[:1], *STYLE_WORDS])
     application.setApplicationName("phrasebench")
     application.setApplicationDisplayName("Phrasebench")
     signal.signal(signal.SIGINT, signal.SIG_DFL)

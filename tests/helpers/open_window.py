@@ -13,7 +13,7 @@ from PySide6.QtWidgets import QApplication
 from app.background.slow_work import SlowWork
 from app.document.document import LessonDocument
 from app.settings.settings_store import SettingsStore
-from app.widgets.themes import Themes
+from app.widgets.themes import STYLE, Themes
 from app.window.main_window import MainWindow
 from core.song.song import Song
 from tests.helpers.fake_engine import FakeEngine
@@ -25,6 +25,7 @@ _themes: list[Themes] = []
 def themes_of(application: QApplication) -> Themes:
     """The program's themes; one for all tests, since a program is dressed once."""
     if not _themes:
+        application.setStyle(STYLE)
         _themes.append(Themes(application, "light"))
     return _themes[0]
 

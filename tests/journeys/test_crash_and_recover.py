@@ -27,11 +27,12 @@ from app.document.document import LessonDocument
 from app.engine.qt_client import QtEngine
 from app.settings.settings_store import SettingsStore
 from app.songs.empty_lesson import new_lesson
-from app.widgets.themes import Themes
+from app.widgets.themes import STYLE, Themes
 from app.window.main_window import MainWindow
 
 own, lesson = map(Path, sys.argv[1:])
 application = QApplication([])
+application.setStyle(STYLE)
 document = LessonDocument(new_lesson(), folder=own)
 document.open(lesson)
 settings = SettingsStore(own / "settings.json")

@@ -21,12 +21,13 @@ from app.engine.qt_client import QtEngine
 from app.listen.piece import Piece
 from app.resources import demo_songs
 from app.settings.settings_store import SettingsStore
-from app.widgets.themes import Themes
+from app.widgets.themes import STYLE, Themes
 from app.window.main_window import MainWindow
 from app.songs.empty_lesson import new_lesson
 from pathlib import Path
 
 application = QApplication([])
+application.setStyle(STYLE)
 document = LessonDocument(new_lesson())
 document.open_copy(demo_songs()[0])
 engine = QtEngine()
