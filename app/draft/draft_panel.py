@@ -13,7 +13,8 @@ from app.draft.words_panel import WordsPanel
 from app.widgets.labels import label
 from app.widgets.selection import Selection
 from app.widgets.themes import Themes
-from core.session.analysis import analyse_part
+from core.session.analysis import Remark, analyse_part
+from core.song.song import Song
 from core.teaching.naming import Naming
 
 
@@ -37,6 +38,7 @@ class DraftPanel(QWidget):
         doubtful.changed.connect(self._show_again)
         self._naming = Naming.LETTERS
         self._number = 1
+        self._shown: tuple[Song, int, Naming, tuple[Remark, ...]] | None = None
         self._title = label("", self, look="heading")
         self.words = WordsPanel(document, themes, self)
         self.asides = AsidesPanel(document, selection, self)
@@ -66,12 +68,16 @@ class DraftPanel(QWidget):
     def show_part(self, number: int) -> None:
         """Show what belongs to a part."""
         self._number = number
-        analysis = analyse_part(self._document.song, number, self._naming)
+        self.asides.show_part(number)
+        song, remarks = self._document.song, self._doubtful.remarks(number)
+        if self._shown is not None and self._shown[0] is song and self._shown[1:] == (number, self._naming, remarks):
+            return  # only another note of the part was selected
+        self._shown = (song, number, self._naming, remarks)
+        analysis = analyse_part(song, number, self._naming)
         self._title.setText(self.tr("Part %1: what to say").replace("%1", str(number)))
         self.words.show_part(number, dict(analysis.words), self._naming)
-        self.asides.show_part(number)
         self.effort.show_effort(analysis.effort)
-        self.look_at.show_remarks((*analysis.remarks, *self._doubtful.remarks(number)))
+        self.look_at.show_remarks((*analysis.remarks, *remarks))
 
     def _show_again(self) -> None:
         self.show_part(min(self._number, len(self._document.song.parts)))

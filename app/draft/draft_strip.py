@@ -14,6 +14,7 @@ from app.widgets.flow_layout import FlowLayout
 from app.widgets.labels import label
 from app.widgets.place_words import cut_in_words
 from core.session.analysis import part_effort
+from core.song.song import Song
 
 BESIDE_BUTTONS: Final = (5, 0, 4)
 """Pixels above, right of and below a line of text that stands in a row with buttons."""
@@ -25,6 +26,7 @@ class DraftStrip(QWidget):
     def __init__(self, document: LessonDocument, cuts: CutEditing, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._document = document
+        self._shown: tuple[Song, int] | None = None
         self._where = label("", self, look="quiet")
         self._where.setContentsMargins(0, *BESIDE_BUTTONS)
         self.propose = Button(
@@ -57,6 +59,10 @@ class DraftStrip(QWidget):
     def show_part(self, number: int) -> None:
         """Show what belongs to a part."""
         song = self._document.song
+        self.line.show_part(number)
+        if self._shown is not None and self._shown[0] is song and self._shown[1] == number:
+            return
+        self._shown = (song, number)
         last = number >= len(song.parts)
         if last:
             self._where.setText(self.tr("The last part ends here"))
@@ -71,4 +77,3 @@ class DraftStrip(QWidget):
                 self.tr("Join part %1 with part %2").replace("%1", str(number)).replace("%2", str(number + 1))
             )
         self.join.setVisible(not last)
-        self.line.show_part(number)

@@ -18,11 +18,11 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
-from app.widgets.painting import colour, paint, paint_inside
+from app.widgets.painting import colour, paint, repaint
 from app.widgets.row_facts import font_metrics
 from app.widgets.themes import Themes
 from core.drawing.hand_brackets import BRACKET_ROOM, HandBracket
-from core.drawing.hit_testing import place_of, subject_at
+from core.drawing.hit_testing import Box, place_of, subject_at
 from core.drawing.keyboard import LitKey, keyboard_range, lay_out_keyboard, range_of_size
 from core.drawing.shapes import Picture, Role, Subject
 
@@ -52,6 +52,7 @@ class KeyboardView(QWidget):
         self._picture: Picture | None = None
         self._cached: QPixmap | None = None
         self._bare: tuple[tuple[object, ...], QPixmap] | None = None
+        self._key_boxes: dict[int, Box | None] = {}
         self._down: int | None = None
         self._at_key = 60
         self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
@@ -165,18 +166,23 @@ class KeyboardView(QWidget):
 
     def _painted(self) -> QPixmap:
         """The keyboard in pixels: the bare keys, which are kept, and over them what is lit and where the hands lie."""
-        cached = QPixmap(self._bare_keys())
-        boxes = [place_of(self.picture, Subject("key", index=midi), font_metrics()) for midi in self._lit]
+        cached = self._bare_keys().copy()
+        boxes = [self._box_of_key(midi) for midi in self._lit]
         changed = [
             QRectF(box.left, box.top, box.right - box.left, box.bottom - box.top).adjusted(-1, -1, 1, 1)
             for box in boxes
             if box is not None
         ]
-        inside = QPainter(cached)
-        over_keys = QRectF(0, 0, self.width(), BRACKET_ROOM - 1.1)
-        paint_inside(inside, self.picture, self._themes.theme, [*changed, over_keys])
-        inside.end()
+        repaint(
+            cached, self.picture, 1.0, self._themes.theme, [*changed, QRectF(0, 0, self.width(), BRACKET_ROOM - 1.1)]
+        )
         return cached
+
+    def _box_of_key(self, midi: int) -> Box | None:
+        """Where a key is drawn, found once and kept until the keys change; None for one that is not shown."""
+        if midi not in self._key_boxes:
+            self._key_boxes[midi] = place_of(self.picture, Subject("key", index=midi), font_metrics())
+        return self._key_boxes[midi]
 
     def _bare_keys(self) -> QPixmap:
         """The keys with their names and nothing lit, painted once and kept until they change."""
@@ -193,6 +199,7 @@ class KeyboardView(QWidget):
             paint(inside, picture, self._themes.theme)
             inside.end()
             self._bare = (known, bare)
+            self._key_boxes = {}
         return self._bare[1]
 
     def mousePressEvent(self, event: QMouseEvent) -> None:  # noqa: N802 - Qt's name

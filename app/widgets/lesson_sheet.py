@@ -35,7 +35,8 @@ from core.song.song import Song
 
 SCREENS_AHEAD: Final = 2
 AHEAD_MILLISECONDS: Final = 12
-"""Rows of so many screens below the one in sight are laid out beforehand, one after another with so long between."""
+"""Rows of so many screens below the one in sight are laid out beforehand, and those of the next one painted, one after
+another with so long between."""
 LARGER_IN_WIDE_WINDOWS: Final = ((1150, 1.0), (1400, 1.15), (inf, 1.3))
 """Up to so many pixels of width, the sheet is drawn so many times as large as was chosen."""
 
@@ -340,23 +341,35 @@ class LessonSheet(QScrollArea):
         """Lay out rows in a stretch of the sheet that are not as they should be; whether there were any."""
         found = False
         while self._drawn is not None:
-            stale = [row for row in self.rows if row.is_stale and row.geometry().intersects(sight)][:most]
+            stale = [row for row in self._stack.rows_within(sight) if row.is_stale][:most]
             if not stale:
                 break
             found = True
             shown = self._drawn
-            grown = [row.show_part(shown.content(row.number), seen=True, estimate=row.height()) for row in stale]
-            if any(grown):
-                self._stack.place(self._shown, self._seen())
+            grown = [
+                row.number
+                for row in stale
+                if row.show_part(shown.content(row.number), seen=True, estimate=row.height())
+            ]
+            if grown:
+                self._stack.make_room(self._shown, self._seen(), grown)
             if most is not None:
                 break
         return found
 
     def _look_ahead(self) -> None:
-        """Lay out a row that will come into sight next, while there is nothing else to do."""
+        """Lay out a row that will come into sight next, or paint one, while there is nothing else to do."""
         seen = self._seen()
         below = QRect(seen.left(), seen.bottom(), seen.width(), seen.height() * SCREENS_AHEAD)
-        if self.isVisible() and self._show_stale(below, most=1):
+        if not self.isVisible():
+            return
+        if self._show_stale(below, most=1):
+            self._ahead.start()
+            return
+        next_screen = QRect(below.topLeft(), seen.size())
+        row = next((row for row in self._stack.rows_within(next_screen) if row.is_unpainted), None)
+        if row is not None:
+            row.paint_ahead()
             self._ahead.start()
 
     def _dress(self) -> None:

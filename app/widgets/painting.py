@@ -7,7 +7,7 @@ from functools import lru_cache
 from typing import Final
 
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
-from PySide6.QtGui import QBrush, QColor, QFontMetricsF, QPainter, QPen, QPolygonF
+from PySide6.QtGui import QBrush, QColor, QFontMetricsF, QPainter, QPen, QPixmap, QPolygonF, QRegion, QTransform
 
 from app.widgets.fonts import picture_font
 from core.drawing.colours import Theme
@@ -44,20 +44,36 @@ def paint(painter: QPainter, picture: Picture, theme: Theme) -> None:
         _paint_shape(painter, shape, theme)
 
 
-def paint_inside(painter: QPainter, picture: Picture, theme: Theme, boxes: Sequence[QRectF]) -> None:
-    """Paint what of a picture lies in some rectangles, and nothing outside them."""
+def repaint(pixmap: QPixmap, picture: Picture, zoom: float, theme: Theme, places: Sequence[QRectF]) -> None:
+    """Paint what of a picture lies in some rectangles over what was painted there before, and nothing outside them.
+
+    Args:
+        pixmap: the pixels.
+        picture: what they show.
+        zoom: 1.0 where a pixel of the picture is one of the widget.
+        theme: the colours.
+        places: in the picture's pixels; what is painted are whole pixels of the widget around them.
+    """
+    to_widget, back = QTransform.fromScale(zoom, zoom), QTransform.fromScale(1 / zoom, 1 / zoom)
+    region, touched = QRegion(), QRegion()
+    for place in places:
+        box = to_widget.mapRect(place).toAlignedRect()
+        region += box
+        touched += back.mapRect(QRectF(box)).toAlignedRect()
+    painter = QPainter(pixmap)
+    painter.setClipRegion(region)
+    painter.setCompositionMode(QPainter.CompositionMode.CompositionMode_Source)
+    painter.fillRect(region.boundingRect(), Qt.GlobalColor.transparent)
+    painter.setCompositionMode(QPainter.CompositionMode.CompositionMode_SourceOver)
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-    bounds = [_bounds(shape) for shape in picture.shapes]
-    for box in boxes:
-        painter.save()
-        painter.setClipRect(box)
-        for shape, bound in zip(picture.shapes, bounds, strict=True):
-            if bound.intersects(box):
-                _paint_shape(painter, shape, theme)
-        painter.restore()
+    painter.scale(zoom, zoom)
+    for shape in picture.shapes:
+        if touched.intersects(bounds_of(shape).toAlignedRect()):
+            _paint_shape(painter, shape, theme)
+    painter.end()
 
 
-def _bounds(shape: Shape) -> QRectF:
+def bounds_of(shape: Shape) -> QRectF:
     """A rectangle that a shape does not leave."""
     match shape:
         case Text():

@@ -12,20 +12,19 @@ from PySide6.QtGui import (
     QMouseEvent,
     QPainter,
     QPaintEvent,
-    QPixmap,
     QTransform,
 )
 from PySide6.QtWidgets import QToolTip, QWidget
 
 from app.widgets.change import Change, Drag, Refusal, grid
 from app.widgets.chord_drag import LandingDrag
-from app.widgets.painting import paint
 from app.widgets.row_button import RowButton
 from app.widgets.row_content import RowContent
 from app.widgets.row_drag import begin_drag
 from app.widgets.row_facts import font_metrics, passing_facts, row_facts
 from app.widgets.row_marks import Marked, RowMarks
 from app.widgets.row_overlays import paint_over, paint_stretch
+from app.widgets.row_pixels import RowPixels
 from app.widgets.selection import Kind, Place
 from app.widgets.themes import Themes
 from core.drawing.hit_testing import place_of, subject_at, subjects_in
@@ -80,7 +79,8 @@ class PartRow(QWidget):
         self._is_passing = False
         self._seconds: float | None = None
         self._layout: RowLayout | None = None
-        self._cached: QPixmap | None = None
+        self._pixels = RowPixels()
+        self._unselected: tuple[RowContent, RowLayout] | None = None
         self._position: int | None = None
         self._stretch: tuple[int, int] | None = None
         self._marks = RowMarks()
@@ -141,15 +141,35 @@ class PartRow(QWidget):
         content = self._shown
         if content is None:
             return
+        look = content.look
+        if self._unselected is not None and self._unselected[0] == content:
+            layout = self._unselected[1]
+        else:
+            layout = self._laid_out(content)
+            is_plain = content.place is None and not content.several and not content.passing
+            self._unselected = (content, layout) if is_plain else self._unselected
+        self._layout, self._is_stale, self._is_passing = layout, False, content.passing
+        if self.accessibleName() != layout.picture.description:
+            self.setAccessibleName(layout.picture.description)
+        self.resize(round(layout.picture.width * look.zoom), round(layout.picture.height * look.zoom))
+        places = self._pixels.show(layout.picture, look.zoom)
+        self._place_buttons(moved=places is None)
+        if places is None:
+            self.update()
+        else:
+            to_widget = QTransform.fromScale(look.zoom, look.zoom)
+            for place in places:
+                self.update(to_widget.mapRect(place).toAlignedRect().adjusted(-2, -2, 2, 2))
+
+    def _laid_out(self, content: RowContent) -> RowLayout:
         place, look = content.place, content.look
         if content.passing:
             facts = passing_facts(content.song, self.number, self._seconds)
         else:
             facts = row_facts(content.song, self.number, look.settings)
             self._seconds = facts.teach_seconds
-        self._is_passing = content.passing
         kind = place.kind if place else Kind.PART
-        layout = lay_out_row(
+        return lay_out_row(
             content.song,
             self.number,
             look.style,
@@ -161,20 +181,25 @@ class PartRow(QWidget):
             selected_notes=content.several,
             playing=content.playing,
         )
-        self._layout, self._cached, self._is_stale = layout, None, False
-        self.setAccessibleName(layout.picture.description)
-        self._place_buttons()
-        self.resize(round(layout.picture.width * look.zoom), round(layout.picture.height * look.zoom))
-        self.update()
 
     @property
     def is_stale(self) -> bool:
         """Whether the row has to be laid out anew once it is seen."""
         return self._is_stale
 
+    @property
+    def is_unpainted(self) -> bool:
+        """Whether the row has yet to be painted whole."""
+        return not self._pixels.is_painted
+
+    def paint_ahead(self) -> None:
+        """Paint the row before it comes into sight."""
+        if not self._is_stale and self._layout is not None:
+            self._pixels.painted(self.size(), self.devicePixelRatioF(), self._themes.theme)
+
     def forget_picture(self) -> None:
         """Let go of the painted picture; it is painted anew when it is seen."""
-        self._cached = None
+        self._pixels.forget()
         self.update()
 
     def show_position(self, tick: int | None) -> None:
@@ -275,12 +300,12 @@ class PartRow(QWidget):
             (line.x1 - 3) * zoom, (line.y1 - 2) * zoom, 6 * zoom, (line.y2 - line.y1 + 4) * zoom
         ).toAlignedRect()
 
-    def _place_buttons(self) -> None:
+    def _place_buttons(self, *, moved: bool) -> None:
         for button, kind in ((self.play_part, PLAY_PART), (self.play_through, PLAY_THROUGH)):
-            box = self.box_of(Subject(kind, self.number))
-            button.setVisible(box is not None)
-            if box is not None:
-                button.setGeometry(box)
+            if moved:
+                box = self.box_of(Subject(kind, self.number))
+                button.setVisible(box is not None)
+                button.setGeometry(box or button.geometry())
             selected = self._shown is not None and self._shown.place is not None
             button.setFocusPolicy(Qt.FocusPolicy.TabFocus if selected else Qt.FocusPolicy.NoFocus)
 
@@ -288,7 +313,8 @@ class PartRow(QWidget):
         """Paint the row, and the dotted line over it while it plays."""
         if self._shown is None:
             return
-        cached = self._painted()
+        self.layout_of_row  # noqa: B018 - laid out at the latest now
+        cached = self._pixels.painted(self.size(), self.devicePixelRatioF(), self._themes.theme)
         ratio = cached.devicePixelRatio()
         painter = QPainter(self)
         seen = QRectF(event.rect())
@@ -324,21 +350,6 @@ class PartRow(QWidget):
                 QToolTip.hideText()
             return True
         return super().event(event)
-
-    def _painted(self) -> QPixmap:
-        """The row's picture in pixels, painted once and kept until it changes."""
-        picture = self.picture
-        if self._cached is None:
-            ratio = self.devicePixelRatioF()
-            cached = QPixmap(round(self.width() * ratio), round(self.height() * ratio))
-            cached.setDevicePixelRatio(ratio)
-            cached.fill(Qt.GlobalColor.transparent)
-            inside = QPainter(cached)
-            inside.scale(self._zoom, self._zoom)
-            paint(inside, picture, self._themes.theme)
-            inside.end()
-            self._cached = cached
-        return self._cached
 
     def subject_at(self, point: QPointF) -> Subject | None:
         """What is drawn at a point of this widget."""

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
+from collections.abc import Sequence
 from math import inf
 from typing import TYPE_CHECKING, Final
 
@@ -46,6 +48,44 @@ class RowStack:
         last, following = self.rows[self._placed - 1], self.rows[self._placed]
         return min(last.y() + last.height() + GAP, following.y()) > seen.bottom()
 
+    def rows_within(self, sight: QRect) -> list[PartRow]:
+        """The rows that a stretch of the sheet touches; those in their places lie below one another, in order."""
+        if self._placed is not None:
+            return [row for row in self.rows if row.geometry().intersects(sight)]
+        first = bisect_left(self.rows, sight.top(), key=lambda row: row.y() + row.height())
+        last = bisect_right(self.rows, sight.bottom(), key=lambda row: row.y())
+        return [row for row in self.rows[first:last] if row.geometry().intersects(sight)]
+
+    def make_room(self, song: Song, seen: QRect, grown: Sequence[int]) -> None:
+        """Put the rows that have another size now, and those below them, in their places.
+
+        Below the last of them a row that lies where it should ends the work: so do all others.
+
+        Args:
+            song: the song that is drawn.
+            seen: the stretch of the sheet that is in sight.
+            grown: the numbers of the rows that have another size.
+        """
+        if not self.is_whole or not grown:
+            self.place(song, seen)
+            return
+        first, last = min(grown) - 1, max(grown)
+        top, placed = self.rows[first].y(), first
+        for row in self.rows[first:]:
+            if placed > last and row.y() == top:
+                break
+            row.move(MARGIN, top)
+            top += row.height() + GAP
+            placed += 1
+        self._place_cuts(song, slice(max(0, first - 1), placed), seen.width() - WIDTH - 4, same_bars=True)
+        self._fit_content(seen)
+
+    def _fit_content(self, seen: QRect) -> None:
+        """Make the sheet as large as what it holds."""
+        width = max((row.width() for row in self.rows), default=0) + 2 * MARGIN
+        end = self.rows[-1].y() + self.rows[-1].height() if self.rows else MARGIN
+        self._content.resize(max(width, seen.width()), max(end + MARGIN, seen.height()))
+
     def place(self, song: Song, seen: QRect, tried: int | None = None, *, same_bars: bool = True) -> None:
         """Put the rows below one another, and the cuts between them.
 
@@ -69,8 +109,7 @@ class RowStack:
         self._place_cuts(song, slice(max(0, first - 1), placed), seen.width() - WIDTH - 4, same_bars=same_bars)
         self._placed = placed if placed < len(self.rows) else None
         if self.is_whole:
-            width = max((row.width() for row in self.rows), default=0) + 2 * MARGIN
-            self._content.resize(max(width, seen.width()), max(top - GAP + MARGIN, seen.height()))
+            self._fit_content(seen)
 
     def _place_cuts(self, song: Song, some: slice, rightmost: int, *, same_bars: bool) -> None:
         onsets = song.part_onsets
