@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Sequence
 from typing import Final
 
@@ -19,6 +20,8 @@ Table = tuple[str, Sequence[tuple[str, str]]]
 COLUMNS: Final = 2
 KEY_WIDTH: Final = 150
 NUMBER_WIDTH: Final = 24
+KEYS_OF_FEW: Final = frozenset({"Undo", "Redo", "Cut", "Copy", "Paste", "New", "Open", "Save", "Close", "Find", "Help"})
+"""Keys that only some keyboards have; they count, and need no line."""
 TITLE_LINES: Final = 2
 """How many lines a table's title and the room before it take."""
 
@@ -102,17 +105,24 @@ class ShortcutsPage(QScrollArea):
 
 def _table_of(title: str, actions: Sequence[QAction]) -> KeyTable:
     """The commands of a menu, each with all of its keys."""
-    portable = QKeySequence.SequenceFormat.PortableText
+    portable, native = QKeySequence.SequenceFormat.PortableText, QKeySequence.SequenceFormat.NativeText
     return KeyTable(
         title,
         tuple(
             KeyLine(
                 tuple(key.toString(portable) for key in action.shortcuts()),
                 action.text().replace("&", "").rstrip("…"),
+                ", ".join(key.toString(native) for key in action.shortcuts() if _is_on_every_keyboard(key)),
             )
             for action in actions
         ),
     )
+
+
+def _is_on_every_keyboard(keys: QKeySequence) -> bool:
+    """Whether keys are not those of a few keyboards only: F13 and above, or keys for undo and the like."""
+    last = keys.toString(QKeySequence.SequenceFormat.PortableText).rpartition("+")[2]
+    return last not in KEYS_OF_FEW and not re.fullmatch(r"F(1[3-9]|[23]\d)", last)
 
 
 def _in_columns(tables: Sequence[Table]) -> tuple[list[Table], list[Table]]:
