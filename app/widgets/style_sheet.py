@@ -11,6 +11,8 @@ from typing import Final
 from app.resources import asset_path
 from core.drawing.colours import DARK, Theme
 
+SIGNS: Final = {"tick": 14, "arrow": 10, "drop": 22, "spin": 20}
+"""Pixels of a box to tick, of arrows, and of what they stand in, at the usual size of text."""
 _SHEET: Final = Template("""
 QWidget#header { background: $card; border-bottom: 1px solid $card_edge; }
 QWidget#side, QScrollArea#side { background: $card; border: none; border-left: 1px solid $card_edge; }
@@ -71,22 +73,24 @@ QAbstractSpinBox QLineEdit, QAbstractSpinBox QLineEdit:focus, QComboBox QLineEdi
     background: transparent; }
 QComboBox, QSpinBox, QDoubleSpinBox { background: $card; border: 1px solid $key_edge; border-radius: 6px;
     padding: 3px 8px; min-height: 18px; }
-QComboBox { padding-right: 22px; }
+QComboBox { padding-right: ${drop}px; }
 QComboBox:focus, QSpinBox:focus, QDoubleSpinBox:focus { border: 2px solid $left; padding: 2px 7px; }
-QComboBox:focus { padding-right: 21px; }
-QComboBox::drop-down { border: none; width: 22px; }
+QComboBox:focus { padding-right: ${drop_less}px; }
+QComboBox::drop-down { border: none; width: ${drop}px; }
 QComboBox::down-arrow, QSpinBox::down-arrow, QDoubleSpinBox::down-arrow { image: url("$icons/down_$mode.svg");
-    width: 10px; height: 10px; }
-QSpinBox::up-arrow, QDoubleSpinBox::up-arrow { image: url("$icons/up_$mode.svg"); width: 10px; height: 10px; }
+    width: ${arrow}px; height: ${arrow}px; }
+QSpinBox::up-arrow, QDoubleSpinBox::up-arrow { image: url("$icons/up_$mode.svg");
+    width: ${arrow}px; height: ${arrow}px; }
 QSpinBox::up-button, QSpinBox::down-button, QDoubleSpinBox::up-button, QDoubleSpinBox::down-button {
-    border: none; background: transparent; width: 20px; }
+    border: none; background: transparent; width: ${spin}px; }
 QComboBox QAbstractItemView { background: $card; border: 1px solid $key_edge; padding: 4px; outline: 0;
     selection-background-color: $ink; selection-color: $card; }
 QSlider { border: 2px solid transparent; border-radius: 4px; }
 QSlider:focus { border-color: $left; }
 QCheckBox { spacing: 8px; padding: 2px; border: 2px solid transparent; border-radius: 4px; }
 QCheckBox:focus { border-color: $left; }
-QCheckBox::indicator { width: 14px; height: 14px; border: 1px solid $key_edge; border-radius: 3px; background: $card; }
+QCheckBox::indicator { width: ${tick}px; height: ${tick}px; border: 1px solid $key_edge; border-radius: 3px;
+    background: $card; }
 QCheckBox::indicator:hover { border-color: $ink; }
 QCheckBox::indicator:checked { background: $ink; border-color: $ink; image: url("$icons/tick_$mode.svg"); }
 QPlainTextEdit[look="right"], QPlainTextEdit[look="left"], QPlainTextEdit[look="both"] {
@@ -126,8 +130,10 @@ QProgressBar::chunk { background: $quiet; border-radius: 3px; }
 """)
 
 
-def style_sheet(theme: Theme) -> str:
-    """The style sheet in a theme's colours."""
+def style_sheet(theme: Theme, text_percent: int = 100) -> str:
+    """The style sheet in a theme's colours, its signs as much larger than usual as the text."""
     colours = {role.value.replace("-", "_"): code for role, code in theme.items()}
+    sizes = {name: pixels * text_percent // 100 for name, pixels in SIGNS.items()}
     icons = asset_path("icons").as_posix()
-    return _SHEET.substitute(colours, icons=icons, mode="dark" if theme is DARK else "light")
+    mode = "dark" if theme is DARK else "light"
+    return _SHEET.substitute(colours, **sizes, drop_less=sizes["drop"] - 1, icons=icons, mode=mode)

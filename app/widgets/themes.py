@@ -81,7 +81,7 @@ class Themes(QObject):
 
     def _show_sheet(self) -> None:
         if not self._sheet_waits:
-            self._application.setStyleSheet(style_sheet(self.theme))
+            self._application.setStyleSheet(style_sheet(self.theme, self._text_percent))
 
     def _system_changed(self) -> None:
         if self._choice == SYSTEM:
