@@ -136,6 +136,7 @@ class ThingsToLookAt(QWidget):
         self._layout.setSpacing(4)
         self._layout.addWidget(self._heading)
         self.lines: list[PlaceLink] = []
+        self._spare: list[PlaceLink] = []
         self.show_remarks(())
 
     @property
@@ -147,15 +148,18 @@ class ThingsToLookAt(QWidget):
         """Show other sentences."""
         while len(self.lines) > len(remarks):
             line = self.lines.pop()
-            self._layout.removeWidget(line)
             line.hide()
-            line.deleteLater()
+            self._spare.append(line)  # the next part may need it, and to make one takes longer than all the rest
         while len(self.lines) < len(remarks):
-            line = PlaceLink("", self)
-            line.setWordWrap(True)
-            line.chosen.connect(self.moment_wanted)
-            self._layout.addWidget(line)
-            self.lines.append(line)
+            self.lines.append(self._spare.pop() if self._spare else self._new_line())
         for line, remark in zip(self.lines, remarks, strict=True):
             line.show_place(remark.text, remark.tick)
+            line.show()
         self._heading.setVisible(bool(remarks))
+
+    def _new_line(self) -> PlaceLink:
+        line = PlaceLink("", self)
+        line.setWordWrap(True)
+        line.chosen.connect(self.moment_wanted)
+        self._layout.addWidget(line)
+        return line

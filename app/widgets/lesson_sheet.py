@@ -34,7 +34,7 @@ from core.song.metre import bar_at
 from core.song.song import Song
 
 SCREENS_AHEAD: Final = 2
-AHEAD_MILLISECONDS: Final = 12
+AHEAD_MILLISECONDS: Final = 20
 """Rows of so many screens below the one in sight are laid out beforehand, and those of the next one painted, one after
 another with so long between."""
 LARGER_IN_WIDE_WINDOWS: Final = ((1150, 1.0), (1400, 1.15), (inf, 1.3))
