@@ -105,6 +105,13 @@ def test_tab_stops_at_the_chosen_of_several_and_the_arrow_keys_go_on(opened: Ope
     workspaces, hands = opened.window.header.buttons, opened.window.page.listen_strip.hands
     assert [one for one in met if one in workspaces.values()] == [workspaces[Workspace.LISTEN]]
     assert [one for one in met if one in hands.values()] == [hands["both"]]
+    hands["both"].setFocus(Qt.FocusReason.TabFocusReason)
+    QTest.keyClick(hands["both"], Qt.Key.Key_Left)
+    assert QApplication.focusWidget() is hands["left"]
+    assert opened.settings.settings.hands == "left"
+    workspaces[Workspace.LISTEN].setFocus(Qt.FocusReason.TabFocusReason)
+    QTest.keyClick(workspaces[Workspace.LISTEN], Qt.Key.Key_Left)
+    assert opened.window.workspace is Workspace.DRAFT
     opened.slow_work.close()
 
 
