@@ -88,6 +88,7 @@ class PartRow(QWidget):
         self._drag: Drag | None = None
         self._change: Change | None = None
         self._refusal = ""
+        self._was_among = False
         self._dragging = False
         self._banding = False
         self.play_part = self._button(PLAY_PART)
@@ -380,6 +381,7 @@ class PartRow(QWidget):
             self.extended.emit(place)
             self._pressed_at = None
             return
+        self._was_among = place in self._several
         self.pressed.emit(place)
         self._drag = begin_drag(kind, place, self._song, self.layout_of_row, self._several)
 
@@ -427,7 +429,7 @@ class PartRow(QWidget):
         pressed = self._pressed_at is not None and not self._dragging
         self._let_go()
         self.banded.emit(QRectF())
-        if pressed and len(self._several) > 1:
+        if pressed and self._was_among:
             self.pressed_alone.emit(place)
         if change is not None:
             self.dropped.emit(change)

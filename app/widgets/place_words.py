@@ -9,6 +9,7 @@ from PySide6.QtCore import QCoreApplication
 from app.widgets.selection import Place, Selection
 from core.session.analysis import analyse_part
 from core.song.metre import bar_at
+from core.song.note import Hand
 from core.song.song import Song
 from core.teaching.naming import Names, Naming
 
@@ -59,8 +60,11 @@ def place_in_words(song: Song, place: Place, naming: Naming = Naming.LETTERS) ->
     if note is not None:
         melody = [index for index, other in enumerate(part.notes) if other.melody]
         if place.index not in melody:
+            beneath = note.hand is Hand.LEFT
             return _translated(
-                "Part %1, under the melody: %2, %3, %4, finger %5",
+                "Part %1, left hand: %2, %3, %4, finger %5"
+                if beneath
+                else "Part %1, under the melody: %2, %3, %4, finger %5",
                 place.part,
                 names.said(note.pitch.name),
                 moment_in_words(song, start + note.onset),

@@ -1,8 +1,8 @@
 """Walking over the lesson sheet with the arrow keys.
 
 Left and right go from note to note, and from chord to chord, on into the neighbouring part. Down goes from a
-note to the chord that sounds with it, from a chord to the first note of the next part; up goes the same way
-back.
+note to the chord that sounds with it, from a chord to what the left hand plays with it where that is written out, and
+else to the first note of the next part; up goes the same way back.
 """
 
 from __future__ import annotations
@@ -13,6 +13,8 @@ from msgspec.structs import replace
 from PySide6.QtCore import Qt
 
 from app.widgets.selection import Kind, Place, Selection
+from core.drawing.row_left_hand import has_written_left_hand, left_strikes
+from core.song.note import Hand, Note
 from core.song.part import Part
 from core.song.song import Song
 
@@ -23,9 +25,13 @@ def sideways(place: Place, song: Song, steps: int) -> Place:
     From a part as a whole it goes to its first note (backwards: to its last).
     """
     kind = Kind.CHORD if place.kind is Kind.CHORD else Kind.NOTE
+    note = place.note(song)
+    beneath = note is not None and _is_beneath(note)
 
     def places(number: int) -> list[Place]:
         part = song.parts[number - 1]
+        if beneath:
+            return [Place(number, Kind.NOTE, struck[0]) for struck in left_strikes(part)]
         return [
             Place(number, kind, index) for index in (range(len(part.chords)) if kind is Kind.CHORD else _melody(part))
         ]
@@ -81,8 +87,12 @@ def first_in(song: Song, number: int) -> Place:
 def down(place: Place, song: Song) -> Place:
     """One lane lower."""
     part = song.parts[place.part - 1]
-    note = place.note(song)
-    if note is not None and part.chords:
+    note, chord = place.note(song), place.chord(song)
+    if chord is not None and has_written_left_hand(part):
+        struck = [notes[0] for notes in left_strikes(part)]
+        with_it = [index for index in struck if part.notes[index].onset >= chord.onset]
+        return Place(place.part, Kind.NOTE, with_it[0] if with_it else struck[-1])
+    if note is not None and part.chords and not _is_beneath(note):
         sounding = [index for index, chord in enumerate(part.chords) if chord.onset <= note.onset]
         return Place(place.part, Kind.CHORD, sounding[-1] if sounding else 0)
     if place.part < len(song.parts):
@@ -93,7 +103,10 @@ def down(place: Place, song: Song) -> Place:
 def up(place: Place, song: Song) -> Place:
     """One lane higher."""
     part = song.parts[place.part - 1]
-    chord = place.chord(song)
+    note, chord = place.note(song), place.chord(song)
+    if note is not None and _is_beneath(note) and part.chords:
+        begun = [index for index, other in enumerate(part.chords) if other.onset <= note.onset]
+        return Place(place.part, Kind.CHORD, begun[-1] if begun else 0)
     if chord is not None:
         melody = _melody(part)
         behind = [index for index in melody if part.notes[index].onset >= chord.onset]
@@ -105,6 +118,11 @@ def up(place: Place, song: Song) -> Place:
     if above.chords:
         return Place(place.part - 1, Kind.CHORD, 0)
     return first_in(song, place.part - 1)
+
+
+def _is_beneath(note: Note) -> bool:
+    """Whether a note is of a left hand that is written out."""
+    return not note.melody and note.hand is Hand.LEFT
 
 
 def _melody(part: Part) -> list[int]:

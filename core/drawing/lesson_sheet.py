@@ -19,6 +19,15 @@ from core.drawing.metrics import FontMetrics
 from core.drawing.row_beads import Bead, draw_beads, line_of, place_beads
 from core.drawing.row_chords import BAR_HEIGHT, LEVEL_HEIGHT, PIN_HEIGHT, ChordSpan, chord_spans, draw_bars, draw_pin
 from core.drawing.row_label import BUTTON_WIDTH, bars_in_words, draw_label, label_height, play_buttons
+from core.drawing.row_left_hand import (
+    BEAD_HEIGHT,
+    LANE_HEIGHT,
+    LeftBead,
+    draw_left_beads,
+    has_written_left_hand,
+    left_strikes,
+    place_left_beads,
+)
 from core.drawing.row_lines import SheetLine, bars_within, break_lines
 from core.drawing.shapes import Circle, Line, Picture, Rectangle, Role, Shape, Subject, Text
 from core.drawing.sheet_style import BEAD_RADIUS, GUTTER, PADDING, SheetStyle, notes_left
@@ -72,6 +81,7 @@ class RowLayout(Struct, frozen=True):
         style: the style it was laid out in.
         beads: the right hand's beads.
         bars: the left hand's bars, line by line.
+        left_beads: the beads of a left hand that is written out under its chords.
     """
 
     number: int
@@ -83,6 +93,7 @@ class RowLayout(Struct, frozen=True):
     style: SheetStyle
     beads: tuple[Bead, ...]
     bars: tuple[tuple[row_chords.Bar, ...], ...]
+    left_beads: tuple[LeftBead, ...] = ()
 
     def point_of(self, tick: int) -> tuple[int, float]:
         """Index of the line in which a moment of the part is drawn, and its pixel there."""
@@ -139,6 +150,8 @@ class RowLayout(Struct, frozen=True):
         ]
         if any(bar.left < whole.x1 < bar.right for bar in self.bars[number]):
             crossed.append((line.chords_top + BAR_HEIGHT * 0.2, line.chords_top + BAR_HEIGHT * 0.8))
+        if any(bead.line == number and bead.left < whole.x1 < bead.left + bead.width for bead in self.left_beads):
+            crossed.append((line.left_top - 1.0, line.left_top + BEAD_HEIGHT + 1.0))
         crossed.sort()
         pieces, top = [], whole.y1
         for above, below in (*crossed, (whole.y2, whole.y2)):
@@ -184,6 +197,7 @@ def lay_out_row(
     left = notes_left(style.labels)
     longest = None if style.wrap_width is None else int((style.wrap_width - left - PADDING) / pixels_per_tick)
     spans = chord_spans(part, style)
+    lane = LANE_HEIGHT if has_written_left_hand(part) else 0.0
 
     breaks = break_lines(bars, onset, part.duration, longest)
     ringed = selected_notes if selected_note is None else selected_notes | {selected_note}
@@ -194,10 +208,11 @@ def lay_out_row(
     for start, end in breaks:
         line = _line(start, end, left, top, style, bool(spans))
         placed = row_chords.place_bars(spans, line, right, pixels_per_tick, metrics)
-        bottom = line.bottom + row_chords.levels_below(placed) * LEVEL_HEIGHT
+        bottom = line.bottom + row_chords.levels_below(placed) * LEVEL_HEIGHT + lane
         lines.append(_line(start, end, left, top, style, bool(spans), bottom))
         placed_bars.append(placed)
         top = bottom + LINE_GAP
+    left_beads = place_left_beads(part, lines, style, metrics, pixels_per_tick)
     melody = [(index, note) for index, note in enumerate(part.notes) if note.melody]
     beads = place_beads(melody, lines, style, metrics, pixels_per_tick)
     lead = min((bead.half_height for bead in beads if not bead.note.is_grace), default=BEAD_RADIUS)
@@ -218,11 +233,21 @@ def lay_out_row(
     for line, placed in zip(lines, placed_bars, strict=True):
         shapes.extend(_ruler(line, bars, onset, number, pixels_per_tick, last=line is lines[-1]))
         shapes.extend(draw_bars(placed, line, number, selected_chord, ringed))
+    shapes.extend(draw_left_beads(left_beads, lines, number, ringed, pixels_per_tick, metrics))
     shapes.extend(_pins(facts.landings, beads, lines, spans, number, lead, pixels_per_tick))
     shapes.extend(draw_beads(beads, lines, number, facts.fingers, ringed, pixels_per_tick, metrics))
     picture = Picture(width, height, tuple(shapes), describe_row(part, number, bars, facts.landings, style.names))
     return RowLayout(
-        number, picture, tuple(lines), part.duration, pixels_per_tick, lead, style, beads, tuple(placed_bars)
+        number,
+        picture,
+        tuple(lines),
+        part.duration,
+        pixels_per_tick,
+        lead,
+        style,
+        beads,
+        tuple(placed_bars),
+        left_beads,
     )
 
 
@@ -240,6 +265,11 @@ def describe_row(
     chords = [_describe_chord(part, index, landing_of.get(index), called) for index in range(len(part.chords))]
     if chords:
         sentences.append(say("Left hand: {chords}.", chords=", ".join(chords)))
+    if has_written_left_hand(part):
+        strikes = [
+            " ".join(called.said(part.notes[index].pitch.name) for index in struck) for struck in left_strikes(part)
+        ]
+        sentences.append(say("It plays {notes}.", notes=", ".join(strikes)))
     return " ".join(sentences)
 
 
@@ -264,7 +294,8 @@ def _line(
     foot = notes_bottom + BEAD_RADIUS
     chords_top = foot + PIN_HEIGHT if chords else foot
     natural = chords_top + BAR_HEIGHT if chords else foot
-    return SheetLine(start, end, left, top, notes_top, notes_bottom, chords_top, natural if bottom is None else bottom)
+    low = natural if bottom is None else bottom
+    return SheetLine(start, end, left, top, notes_top, notes_bottom, chords_top, low, low - BEAD_HEIGHT)
 
 
 def _card(width: float, height: float, number: int, selected: bool) -> Shape:

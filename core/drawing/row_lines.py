@@ -27,6 +27,7 @@ class SheetLine(Struct, frozen=True):
         notes_bottom: pixel of the lowest staff step.
         chords_top: pixel of the upper edge of the left hand's bars.
         bottom: pixel of the line's lower edge.
+        left_top: pixel of the upper edge of the beads of a left hand written out under its chords.
     """
 
     start: int
@@ -37,6 +38,7 @@ class SheetLine(Struct, frozen=True):
     notes_bottom: float
     chords_top: float
     bottom: float
+    left_top: float = 0.0
 
     def holds(self, tick: int) -> bool:
         """Whether a moment of the part is drawn in this line."""

@@ -28,9 +28,11 @@ class SheetHands:
         """The middle of a subject; of a note the middle of its bead, of a chord a place near its left end."""
         box = self.row(part).box_of(Subject(kind, part, index))
         assert box is not None, f"no {kind} {index} in part {part}"
-        if kind == "note":
+        note = self.opened.song.parts[part - 1].notes[index] if kind == "note" else None
+        if note is not None and not note.melody:
+            return QPoint(box.left() + 6, box.center().y())
+        if note is not None:
             layout = self.row(part).layout_of_row
-            note = self.opened.song.parts[part - 1].notes[index]
             line, x = layout.point_of(note.onset)
             zoom = self.row(part).height() / self.row(part).picture.height
             y = layout.y_of_step(note.pitch.staff_step, line)

@@ -246,4 +246,4 @@ def test_a_note_of_the_left_hand_lights_its_key_as_the_left_hands(hands: SheetHa
     lit = hands.opened.window.page.keyboard.lit
     assert lit[48].hand is Hand.LEFT
     assert lit[64].hand is Hand.RIGHT
-    assert "under the melody: C" in hands.opened.window.bar.text
+    assert "left hand: C" in hands.opened.window.bar.text

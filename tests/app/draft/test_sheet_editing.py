@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 import pytest
+from msgspec.structs import replace
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
 from app.widgets.selection import Kind, Place
+from core.song.note import Hand, Note
+from core.song.part import in_order
+from core.song.pitch import Pitch
 from core.song.song import Song
 from core.song.time import TICKS_PER_QUARTER
 from core.theory.chord_symbols import write_chord
@@ -386,3 +390,38 @@ def test_only_the_row_of_the_changed_part_is_laid_out_anew(hands: SheetHands) ->
     assert [hands.row(number).layout_of_row for number in (1, 3)] == others
     assert all(hands.row(n).layout_of_row is old for n, old in zip((1, 3), others, strict=True))
     assert hands.row(2).layout_of_row is not mine
+
+
+def test_the_arrow_keys_walk_over_a_left_hand_that_is_written_out_under_chords(hands: SheetHands) -> None:
+    left = [
+        Note(beat * TICKS_PER_QUARTER, TICKS_PER_QUARTER, Pitch.parse(name), Hand.LEFT, True, melody=False)
+        for beat, names in enumerate((("A2",), ("E3", "A3")) * 6)
+        for name in names
+    ]
+    part = hands.opened.song.parts[1]
+    written = hands.opened.song.with_part(2, replace(part, notes=in_order([*part.notes, *left])))
+    hands.opened.document.take(written)
+    selection = hands.opened.window.selection
+
+    def names() -> list[str]:
+        return [
+            written.parts[number - 1].notes[index].pitch.plain for number, index in hands.opened.window.selection.notes
+        ]
+
+    hands.click("chord", 2, 0)
+    hands.press(Qt.Key.Key_Down)
+    assert names() == ["A2"]
+    hands.press(Qt.Key.Key_Right)
+    assert names() == ["E3"]
+    hands.press(Qt.Key.Key_Left)
+    hands.press(Qt.Key.Key_Up)
+    assert selection.place == Place(2, Kind.CHORD, 0)
+    hands.press(Qt.Key.Key_Down)
+    hands.press(Qt.Key.Key_Down)
+    assert selection.place.part == 3
+    note = next(index for index, note in enumerate(written.parts[1].notes) if note.pitch.plain == "E3")
+    hands.click("note", 2, note)
+    assert sorted(names()) == ["A3", "E3"], "what is struck together is selected together"
+    hands.click("note", 2, note)
+    assert names() == ["E3"], "a second click selects the lowest note alone"
+    assert "left hand: E" in hands.sheet.accessibleName()
