@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 from PySide6.QtCore import QCoreApplication, Qt, Signal
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
@@ -16,9 +16,12 @@ from app.widgets.labels import label
 from app.widgets.text_editors import TextField, Underlined
 from app.widgets.themes import Themes
 from core.edits.set_words import set_words
-from core.session.script_check import Finding, check_own_words
 from core.song.part import OwnWords
+from core.song.song import Song
 from core.teaching.naming import Naming
+
+if TYPE_CHECKING:
+    from core.session.script_check import Finding, OwnFinding
 
 LOOKS: Final = {"right_hand": "right", "left_hand": "left", "together": "both"}
 
@@ -31,6 +34,14 @@ def kind_title(kind: str) -> str:
         "together": QCoreApplication.translate("Words", "Together"),
     }
     return titles[kind]
+
+
+def _check_own_words(song: Song, number: int, naming: Naming) -> tuple[OwnFinding, ...]:
+    if not song.part(number).teaching.words:
+        return ()
+    from core.session.script_check import check_own_words  # slow to load, and most parts have none
+
+    return check_own_words(song, number, naming)
 
 
 class WordsOfOneKind(QWidget):
@@ -184,7 +195,7 @@ class WordsPanel(QWidget):
         self._number, self._computed = number, computed
         song = self._document.song
         teaching = song.parts[number - 1].teaching
-        found = check_own_words(song, number, naming) if teaching.words else ()
+        found = _check_own_words(song, number, naming)
         for kind, words in self.kinds.items():
             findings = [one.finding for one in found if one.kind == kind]
             words.show_words(computed[kind], teaching.words_for(kind), findings, while_typing=kind == self._typing_kind)

@@ -17,7 +17,6 @@ from msgspec.structs import replace
 from core.arranging.left_hand import left_hand, left_hand_remarks
 from core.arranging.right_hand import right_hand
 from core.session.resembled import resembled
-from core.session.script_check import check_own_words
 from core.song.identity_cache import IdentityCache
 from core.song.metre import Bar, bar_at
 from core.song.note import Hand, Note
@@ -290,7 +289,11 @@ def _to_look_at(song: Song, number: int, effort: Effort, found: tuple[Landing, .
 
 def _about_own_words(song: Song, number: int, naming: Naming) -> tuple[Remark, ...]:
     """What is to be looked at in the teacher's own words for a part."""
-    part = song.part(number)
-    older = [Remark(say(OLDER_THAN_THE_NOTES[words.kind])) for words in part.teaching.words if words.review]
-    wrong = [Remark(own.finding.sentence) for own in check_own_words(song, number, naming)]
+    own = song.part(number).teaching.words
+    if not own:
+        return ()
+    from core.session.script_check import check_own_words  # slow to load, and most parts have none
+
+    older = [Remark(say(OLDER_THAN_THE_NOTES[words.kind])) for words in own if words.review]
+    wrong = [Remark(found.finding.sentence) for found in check_own_words(song, number, naming)]
     return (*older, *wrong)

@@ -62,18 +62,29 @@ def bare(began: float) -> None:
 
 
 def program(began: float, file: str) -> None:
-    """Start the program as ``python -m app open FILE`` does inside its environment."""
+    """Start the program as ``python -m app open FILE`` does inside its environment.
+
+    Qt is left for the program to load at its own time: what is loaded after it is loaded more slowly.
+    """
     import runpy
 
-    from PySide6 import QtWidgets
+    import app.window
 
-    plain = QtWidgets.QApplication.exec
+    load_qt = app.window._import_plainly
 
-    def watched(*_: object) -> int:
-        say_when_usable(began)
-        return plain()
+    def load_and_watch() -> None:
+        load_qt()
+        from PySide6.QtWidgets import QApplication
 
-    QtWidgets.QApplication.exec = watched  # type: ignore[method-assign]  # the start is watched from outside
+        plain = QApplication.exec
+
+        def watched(*_: object) -> int:
+            say_when_usable(began)
+            return plain()
+
+        QApplication.exec = watched  # type: ignore[method-assign]  # the start is watched from outside
+
+    app.window._import_plainly = load_and_watch
     sys.argv[:] = ["app", "open", file]
     runpy.run_module("app", run_name="__main__")
 
