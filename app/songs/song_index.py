@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import sqlite3
 import zlib
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import Any, Final
 
@@ -25,6 +25,9 @@ VERSION: Final = 2
 INDEX_NAME: Final = "songs.sqlite"
 WAITING_SECONDS: Final = 5.0
 """How long one process waits for the other to finish writing."""
+
+STEP: Final = 1000
+"""So many lessons are taken from the index at one go: a few milliseconds."""
 
 TABLES: Final = """
 CREATE TABLE lesson (
@@ -69,6 +72,20 @@ class SongIndex:
         """What is known of the lessons of a folder."""
         rows = self._read("SELECT entry FROM lesson WHERE folder = ?", folder)
         return [entry for (data,) in rows if (entry := _entry(data)) is not None]
+
+    def steps(self, folder: str) -> Iterator[tuple[list[SongEntry], bool]]:
+        """What is known of the lessons of a folder, `STEP` at a time, each time with whether there is more."""
+        try:
+            rows = self._base.execute("SELECT entry FROM lesson WHERE folder = ?", (folder,))
+            more = True
+            while more:
+                some = rows.fetchmany(STEP)
+                more = len(some) == STEP
+                yield [entry for (data,) in some if (entry := _entry(data)) is not None], more
+        except sqlite3.DatabaseError as error:
+            if not _is_busy(error):
+                self._base.close()
+                self._base = self._made_anew()
 
     def stamps(self, folder: str) -> dict[str, Stamp]:
         """Time and size of every file of a folder as they were when it was read."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Final
 
@@ -57,6 +58,9 @@ class SongsView(QWidget):
         self._folder = folder
         self._index_path = own_folder / INDEX_NAME
         self._index: SongIndex | None = None
+        self._listed = ""
+        self._steps: Iterator[tuple[list[SongEntry], bool]] = iter(())
+        self._gathered: list[SongEntry] = []
         self._to_read: list[str] = []
         self._fresh: list[SongEntry] = []
         self._gone: list[str] = []
@@ -100,6 +104,10 @@ class SongsView(QWidget):
         self._showing.setInterval(SHOWING_MILLISECONDS)
         self._clock = QElapsedTimer()
         self._showing.timeout.connect(self._show_fresh)
+        self._gathering = QTimer(self)
+        self._gathering.setSingleShot(True)
+        self._gathering.setInterval(0)
+        self._gathering.timeout.connect(self._gather)
         for choice in (self.state, self.key, self.effort):
             choice.currentIndexChanged.connect(self._narrow)
         self._lay_out()
@@ -196,13 +204,28 @@ class SongsView(QWidget):
         self.where.setText(self._folder or self.tr("Demo lessons"))
         self.close_index()  # its file may have been lost meanwhile; one that is still there is opened at once
         index = self._opened_index()
-        self.table.exchange(index.entries(folder) if index else ())
+        self._steps, self._gathered = index.steps(folder) if index else iter(()), []
+        if folder != self._listed:
+            self._listed = folder
+            self.table.exchange(())
+        self._gather()
+
+    def _gather(self) -> None:
+        """Take some lessons from the index; between two goes the window does whatever else there is to do."""
+        some, more = next(self._steps, ([], False))
+        self._gathered.extend(some)
+        if more:
+            self._gathering.start()
+            self._say_count()
+            return
+        self.table.exchange(self._gathered)
+        self._gathered = []
         self._fill_keys()
         self._select_current()
         self._slow_work.start(
             f"{READING}:folder_news",
             str(self._index_path),
-            folder,
+            self._listed,
             done=self._read_news,
             failed=self._not_read,
             name=LISTING,
@@ -212,6 +235,8 @@ class SongsView(QWidget):
     def close_index(self) -> None:
         """Let go of the index."""
         self._showing.stop()
+        self._gathering.stop()
+        self._steps = iter(())
         if self._index is not None:
             self._index.close()
             self._index = None

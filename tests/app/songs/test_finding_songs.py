@@ -11,6 +11,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QFileDialog
 from pytestqt.qtbot import QtBot
 
+from app.songs import song_index
 from app.songs.empty_lesson import new_lesson
 from app.songs.song_entry import SongEntry, song_of_title
 from app.songs.song_index import INDEX_NAME, SongIndex
@@ -285,3 +286,38 @@ def test_the_plan_of_a_lesson_is_asked_for_with_a_reminder_of_its_rights(opened:
         "Before you sell or publish it, clear the song's rights; no note of them is kept yet."
     )
     dialog.reject()
+
+
+def test_a_long_list_is_taken_from_the_index_step_by_step(
+    listed: SongsView, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(song_index, "STEP", 1)
+    listed.refresh()
+    assert len(titles(listed)) == 3, "what was listed stays meanwhile"
+    assert listed.is_reading
+    qtbot.waitUntil(lambda: not listed.is_reading, timeout=20_000)
+    assert titles(listed) == ["Heron at the Sluice", "Night Ferry", "The Lamplighter's Waltz"]
+
+
+def test_a_list_that_is_left_for_another_folder_half_way_shows_only_that_one(
+    listed: SongsView, tmp_path: Path, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(song_index, "STEP", 1)
+    other = tmp_path / "others"
+    other.mkdir()
+    write(replace(DEMO_SONGS["night_ferry"](), title="Another"), other / "another.lesson")
+    listed.refresh()
+    listed.show_folder(str(other))
+    assert titles(listed) == []
+    qtbot.waitUntil(lambda: not listed.is_reading and listed.table.known == 1, timeout=20_000)
+    assert titles(listed) == ["Another"]
+
+
+def test_a_window_that_is_closed_while_the_index_is_read_asks_it_for_nothing_more(
+    listed: SongsView, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(song_index, "STEP", 1)
+    listed.refresh()
+    listed.close_index()
+    QApplication.processEvents()
+    assert not listed._gathering.isActive()
