@@ -20,7 +20,7 @@ from core.song.part import Part
 from core.song.song import Song
 from core.song.wording import say, say_counted, to_say
 from core.teaching.naming import LETTER_NAMES, Names
-from core.teaching.number_words import listed, number_word, ordinal_word
+from core.teaching.number_words import NUMBERS_IN_ENGLISH, listed, number_word, ordinal_word
 from core.teaching.spoken_intervals import SpokenInterval
 
 LEAST_NOTES: Final = 3
@@ -38,7 +38,7 @@ class Resemblance(Struct, frozen=True):
 
     Attributes:
         part: number of the other part.
-        how: in a few words, such as ``same notes`` or ``same rhythm``.
+        how: in a few words that programs go by, such as ``same notes`` or ``same rhythm``; never translated.
         sentence: in full, such as 'Part 3 is part 1 with a new ending from bar 7.'
         strength: 0 … 1; 1 is an exact repeat.
         lead: the sentence without a note's name, for words that name every note once.
@@ -192,7 +192,7 @@ def compared(song: Song, number: int, other: int, names: Names = LETTER_NAMES) -
     if here.placed == there.placed:
         same_length = song.part(number).duration == song.part(other).duration
         is_whole = pair.same_left_hand and same_length and here.graces == there.graces
-        how = say("same") if is_whole else say("same notes")
+        how = "same" if is_whole else "same notes"
         return pair.found(how, pair.told(pair.known_again), 1.0 - 0.05 * (not is_whole), ())
     return (
         _moved(pair, same_chords)
@@ -273,7 +273,8 @@ def _changed(pair: _Pair, names: Names) -> Resemblance | None:
         for place in changes
     )
     count = number_word(len(changes))
-    how = say_counted("same but for {number} note", "same but for {number} notes", len(changes), number=count)
+    one = len(changes) == 1
+    how = f"same but for {NUMBERS_IN_ENGLISH[len(changes)]} {'note' if one else 'notes'}"
     lead = say_counted(
         "Part {part} is {known} but for {number} note, the {ordinals}.",
         "Part {part} is {known} but for {number} notes, the {ordinals}.",
@@ -302,7 +303,7 @@ def _same_but_for_lengths(pair: _Pair) -> Resemblance | None:
         sentence = say(
             "Part {number} is {known}, but some notes are held differently.", number=pair.number, known=pair.known_part
         )
-    how = say("same notes, held differently")
+    how = "same notes, held differently"
     return pair.found(how, sentence, 0.93, changes, tells_last_length=only_last)
 
 
@@ -322,13 +323,13 @@ def _same_from_elsewhere(song: Song, pair: _Pair) -> Resemblance | None:
         sentence = say(
             "Part {number} is {known}, begun at another place in the bar.", number=pair.number, known=pair.known_again
         )
-        return pair.found(say("same notes"), sentence, 0.7)
+        return pair.found("same notes", sentence, 0.7)
     other_end = pair.last_length != 0
     changed = [*range(max(0, more)), *([len(notes) - 1] if other_end else ())]
     if not more:
         sentence = pair.told(pair.known_again)
-        return pair.found(say("same notes"), sentence, 0.92, changed, tells_last_length=other_end)
-    how = say("same with a pick-up") if more > 0 else say("same without its pick-up")
+        return pair.found("same notes", sentence, 0.92, changed, tells_last_length=other_end)
+    how = "same with a pick-up" if more > 0 else "same without its pick-up"
     sentence = pair.told(_with_pick_up(pair, lead_in) if more > 0 else _without_pick_up(pair, lead_in))
     return pair.found(how, sentence, 0.9, changed, tells_last_length=other_end)
 
@@ -422,13 +423,13 @@ def _same_shape(pair: _Pair, same_chords: bool) -> Resemblance | None:
     same_rhythm = pair.here.rhythm == pair.there.rhythm
     same_contour = pair.here.contour == pair.there.contour
     if same_rhythm and same_contour:
-        how, strength = say("same rhythm and shape"), 0.5
+        how, strength = "same rhythm and shape", 0.5
         text = to_say("Part {number} has the same rhythm and shape as part {part}.")
     elif same_rhythm:
-        how, strength = say("same rhythm"), 0.4
+        how, strength = "same rhythm", 0.4
         text = to_say("Part {number} has the same rhythm as part {part}.")
     elif same_chords and pair.here.chords:
-        how, strength = say("same chords"), 0.3
+        how, strength = "same chords", 0.3
         text = to_say("Part {number} has the same chords as part {part}.")
     else:
         return None
