@@ -215,3 +215,20 @@ def test_no_key_that_a_control_takes_is_missing_from_the_page(opened: OpenWindow
         assert taken, title
         missing[title] = missing_of(taken, tables[title])
     assert missing == {title: [] for title in missing}
+
+
+@pytest.mark.parametrize(
+    ("width", "percent", "columns"), [(900, 100, 1), (1280, 100, 2), (1920, 100, 3), (1280, 200, 1)]
+)
+def test_the_page_has_as_many_columns_as_fit(width: int, percent: int, columns: int, opened: OpenWindow) -> None:
+    opened.settings.change(text_scale=percent)
+    opened.window.show_shortcuts()
+    page = opened.window._shortcuts
+    assert page is not None
+    opened.window.resize(width, 720)
+    for _ in range(5):
+        QApplication.processEvents()
+    lefts = [table.x() for table in page.shown]
+    assert len(set(lefts)) == columns
+    assert lefts == sorted(lefts), "read down one column, then the next"
+    assert page.horizontalScrollBar().maximum() == 0
