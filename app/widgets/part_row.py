@@ -143,8 +143,9 @@ class PartRow(QWidget):
         if content is None:
             return
         look = content.look
-        if self._unselected is not None and self._unselected[0] == content:
-            layout = self._unselected[1]
+        known = self._unselected
+        if known is not None and known[0].song is content.song and known[0] == content:
+            layout = known[1]
         else:
             layout = self._laid_out(content)
             is_plain = content.place is None and not content.several and not content.passing

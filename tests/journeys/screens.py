@@ -27,11 +27,12 @@ from core.edits.set_phrase import set_phrase
 from core.performance.following import Verdict
 from core.performance.output import HandChannel, Output
 from core.song.note import Hand, Note
-from core.song.part import Part
+from core.song.part import Part, in_order
 from core.song.phrase import Phrase
 from core.song.pitch import Pitch
 from core.song.song import Song
 from core.song.time import TICKS_PER_QUARTER
+from core.theory.chord_tones import chord_tones
 from tests.helpers.open_window import OpenWindow, open_window
 from tests.helpers.sheet_hands import SheetHands
 from tests.helpers.songs import DEMO_SONGS
@@ -140,6 +141,33 @@ def dragging_a_note(opened: OpenWindow) -> None:
     drafting(opened)
     hands = SheetHands(opened)
     hands.drag(hands.row(2), hands.point("note", 2, 0), 60, -16, drop=False)
+
+
+def dragging_a_landing(opened: OpenWindow) -> None:
+    """A pin is held where it may not lie: the places where it may are shown, and the reason is said."""
+    drafting(opened)
+    hands = SheetHands(opened)
+    row = hands.row(2)
+    hands.drag(row, hands.point("landing", 2, 1), -row.width(), 0, drop=False)
+
+
+def writing_the_left_hand_out(opened: OpenWindow) -> None:
+    """A left hand in notes of its own under the chords of every part: the root, and what lies above it in turn."""
+
+    def written(song: Song) -> Song:
+        for number, part in enumerate(song.parts, 1):
+            left = []
+            for chord in part.chords:
+                root, *others = (Pitch.of(name, 3) for name in chord_tones(chord.symbol))
+                for beat, onset in enumerate(range(chord.onset, chord.end, TICKS_PER_QUARTER)):
+                    lasts = min(TICKS_PER_QUARTER, chord.end - onset)
+                    struck = others[:2] if beat % 2 else [root]
+                    left += [Note(onset, lasts, pitch, Hand.LEFT, True, melody=False) for pitch in struck]
+            song = song.with_part(number, replace(part, notes=in_order([*part.notes, *left])))
+        return song
+
+    opened.document.apply(written, "left hand")
+    drafting(opened)
 
 
 def misnaming_a_chord(opened: OpenWindow) -> None:
@@ -280,6 +308,8 @@ MOMENTS: dict[str, Moment] = {
     "aside": remarking_on_a_note,
     "wish": noting_a_wish,
     "dragging": dragging_a_note,
+    "dragging_a_landing": dragging_a_landing,
+    "left_hand": writing_the_left_hand_out,
     "chord_mistake": misnaming_a_chord,
     "unsaved": saving_or_not,
     "own_words": own_words,
