@@ -108,18 +108,21 @@ class EffortPanel(QWidget):
             value = getattr(effort.causes, cause)
             self._explain(cause, title, [reason for reason in effort.reasons if reason.cause == cause])
             self._bars[cause].set_value(value)
-            self._figures[cause].setText(str(round(value)))
-            self._bars[cause].setAccessibleName(f"{title}: {round(value)}")
-            self._figures[cause].setAccessibleName(f"{title}: {round(value)}")
+            figure = str(round(value))
+            if figure != self._figures[cause].text():
+                self._figures[cause].setText(figure)
+                self._bars[cause].setAccessibleName(f"{title}: {figure}")
+                self._figures[cause].setAccessibleName(f"{title}: {figure}")
 
     def _explain(self, cause: str, title: str, reasons: Sequence[Reason]) -> None:
         """Say in a hint what makes a cause what it is; its name leads to the first such moment."""
         said = "\n".join(dict.fromkeys(reason.text for reason in reasons))
         hint = said or self.tr("Nothing in this part stands out here.")
         self.causes[cause].show_place(title, reasons[0].tick if reasons else None)
-        for widget in (self.causes[cause], self._bars[cause], self._figures[cause]):
-            widget.setToolTip(hint)
-        self.causes[cause].setAccessibleDescription(hint)
+        if hint != self.causes[cause].toolTip():
+            for widget in (self.causes[cause], self._bars[cause], self._figures[cause]):
+                widget.setToolTip(hint)
+            self.causes[cause].setAccessibleDescription(hint)
 
 
 class ThingsToLookAt(QWidget):

@@ -21,14 +21,16 @@ class PlaceLink(QLabel):
 
     def show_place(self, text: str, tick: int | None) -> None:
         """Show other words, about another moment or about none."""
+        leads, led = tick is not None, self.tick is not None
         if text != self.text():
             self.setText(text)
-        if tick is not None:
-            self.setAccessibleName(self.tr("%1 Show the bar.").replace("%1", text))
+        name = self.tr("%1 Show the bar.").replace("%1", text) if leads else text
+        if name != self.accessibleName():
+            self.setAccessibleName(name)
+        if leads and not led:
             self.setCursor(Qt.CursorShape.PointingHandCursor)
             self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
-        else:
-            self.setAccessibleName(text)
+        elif led and not leads:
             self.unsetCursor()
             self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.tick = tick
