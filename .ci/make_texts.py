@@ -13,32 +13,87 @@ date with it. A translation is refused whose places (``{bar}``, ``%1``) are not 
 from __future__ import annotations
 
 import argparse
+import ast
 import re
 import sys
 from collections.abc import Iterator
+from dataclasses import dataclass
 from pathlib import Path
 
 from babel.messages.catalog import Catalog, Message
-from babel.messages.extract import extract_from_dir
 from babel.messages.mofile import write_mo
 from babel.messages.pofile import read_po, write_po
 
 ROOT = Path(__file__).resolve().parents[1]
 DOMAIN = "phrasebench"
 ROOMS = ("app", "core")
-KEYWORDS = {
-    "say": None,
-    "to_say": None,
-    "say_in": ((1, "c"), 2),
-    "to_say_in": ((1, "c"), 2),
-    "say_counted": (1, 2),
-    "tr": None,
-    "translated": None,
-    "translate": (2,),
-}
-"""The functions that texts are given to, and which of their arguments is the text."""
+COMMENT = "Translators:"
+"""What a comment for whoever translates begins with."""
 
 PLACES = re.compile(r"\{\w+\}|%\d|%n")
+
+
+@dataclass(frozen=True)
+class Text:
+    """A text that is said: its one or two forms, what it means where it has several meanings, and where it stands."""
+
+    forms: tuple[str, ...]
+    line: int
+    context: str | None = None
+
+
+def texts_in(tree: ast.AST, inside: str = "") -> Iterator[Text]:
+    """Every text that a source says, those inside other texts too.
+
+    Args:
+        tree: what is looked through.
+        inside: the class that it stands in. A single word that the window says is given it as its context, as Qt does.
+    """
+    for node in ast.iter_child_nodes(tree):
+        if isinstance(node, ast.Call):
+            yield from _said_by(node, inside)
+        yield from texts_in(node, node.name if isinstance(node, ast.ClassDef) else inside)
+
+
+def _said_by(call: ast.Call, inside: str) -> Iterator[Text]:
+    name = call.func.attr if isinstance(call.func, ast.Attribute) else getattr(call.func, "id", "")
+    match name, [_literals(one) for one in call.args[:2]]:
+        case (("say" | "to_say" | "translated" | "_translated"), [texts, *_]):
+            yield from (Text((text,), call.lineno) for text in texts)
+        case "tr", [texts, *_]:
+            yield from (Text((text,), call.lineno, _context(text, inside)) for text in texts)
+        case "translate", [contexts, texts]:
+            context = contexts[0] if contexts else ""
+            yield from (Text((text,), call.lineno, _context(text, context)) for text in texts)
+        case (("say_in" | "to_say_in"), [[context], texts]):
+            yield from (Text((text,), call.lineno, context) for text in texts)
+        case "say_counted", [[one], [many]]:
+            yield Text((one, many), call.lineno)
+
+
+def _literals(node: ast.expr) -> list[str]:
+    """The texts that an argument may be: one, or either of two that are chosen between."""
+    if isinstance(node, ast.IfExp):
+        return _literals(node.body) + _literals(node.orelse)
+    return [node.value] if isinstance(node, ast.Constant) and isinstance(node.value, str) else []
+
+
+def _context(text: str, place: str) -> str | None:
+    return place if place and " " not in text.strip() else None
+
+
+def _comments(source: str) -> dict[int, str]:
+    """The comments for translators, by the line below them."""
+    found: dict[int, str] = {}
+    said: list[str] = []
+    for number, line in enumerate(source.splitlines(), 1):
+        words = line.strip().removeprefix("#").strip()
+        if line.strip().startswith("#") and (said or words.startswith(COMMENT)):
+            said.append(words)
+        elif said:
+            found[number] = " ".join(said)
+            said = []
+    return found
 
 
 def every_text() -> Catalog:
@@ -51,11 +106,19 @@ def every_text() -> Catalog:
         header_comment="# The texts of Phrasebench, to be translated.\n#",
         msgid_bugs_address="",
     )
-    for room in ROOMS:
-        found = extract_from_dir(ROOT / room, [("**.py", "python")], {}, KEYWORDS, ("Translators:",))
-        for name, line, text, comments, context in found:
-            place = f"{room}/{Path(name).as_posix()}"
-            catalogue.add(text, locations=[(place, line)], auto_comments=comments, context=context)
+    for path in sorted(path for room in ROOMS for path in (ROOT / room).rglob("*.py")):
+        source = path.read_text(encoding="utf-8")
+        comments, place = _comments(source), path.relative_to(ROOT).as_posix()
+        for text in texts_in(ast.parse(source)):
+            catalogue.add(
+                text.forms if len(text.forms) > 1 else text.forms[0],
+                locations=[(place, text.line)],
+                auto_comments=[comments[text.line]] if text.line in comments else [],
+                context=text.context,
+            )
+    for message in catalogue:  # places are written as in no other library's texts, so that none looks over them
+        message.flags.discard("python-format")
+        message.flags.discard("python-brace-format")
     return catalogue
 
 

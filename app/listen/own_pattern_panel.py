@@ -14,6 +14,7 @@ from app.widgets.text_editors import LineField
 from core.arranging.beats import beats_of
 from core.song.metre import Metre
 from core.song.pattern_grid import LONGEST_BEATS, OwnPattern
+from core.song.wording import say_counted
 
 DIVISIONS: Final = {False: (1, 2, 3, 4), True: (1, 3, 6)}
 """Cells in a beat that are offered, for plain and for dotted beats."""
@@ -66,7 +67,7 @@ class OwnPatternPanel(QWidget):
         division = fitting[0].division if fitting else USUAL_DIVISION[self._compound]
         self.division.clear()
         for count in DIVISIONS[self._compound]:
-            text = self.tr("one cell") if count == 1 else self.tr("%1 cells").replace("%1", str(count))
+            text = say_counted("one cell", "{count} cells", count)
             self.division.addItem(text, count)
         self.division.setCurrentIndex(self.division.findData(division))
         self.name.setText(shown.name if shown is not None and fitting else "")

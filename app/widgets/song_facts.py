@@ -2,15 +2,12 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QCoreApplication
-
 from core.session.running_order import USUAL_SETTINGS, running_order, total_seconds
 from core.session.timing import LessonSettings
 from core.song.errors import PlanError
 from core.song.song import Song
+from core.song.wording import say, say_counted
 from core.teaching.naming import Names
-
-CONTEXT = "SongFacts"
 
 
 def clock(seconds: float) -> str:
@@ -26,11 +23,6 @@ def figure(number: float) -> str:
     return f"{number:.1f}".rstrip("0").rstrip(".")
 
 
-def counted(count: int, one: str, many: str) -> str:
-    """A count with its noun."""
-    return f"{count} {one if count == 1 else many}"
-
-
 def lesson_seconds(song: Song, settings: LessonSettings = USUAL_SETTINGS) -> float | None:
     """How long the whole camera session lasts, or None where there is nothing to teach yet."""
     try:
@@ -41,23 +33,19 @@ def lesson_seconds(song: Song, settings: LessonSettings = USUAL_SETTINGS) -> flo
 
 def facts_line(song: Song, settings: LessonSettings = USUAL_SETTINGS) -> str:
     """Key, metre, tempo, what there is of the song, and how long the lesson is."""
-
-    def translated(text: str) -> str:
-        return QCoreApplication.translate(CONTEXT, text)
-
     bars = sum(1 for bar in song.bars if bar.number)
     extent = ", ".join(
         part
         for part in (
             song.section,
-            counted(bars, translated("bar"), translated("bars")),
-            counted(len(song.parts), translated("part"), translated("parts")),
+            say_counted("{count} bar", "{count} bars", bars),
+            say_counted("{count} part", "{count} parts", len(song.parts)),
         )
         if part
     )
     names = Names(settings.way_of_naming, song.key)
-    facts = [names.key_shown(song.key), str(song.metre), f"{figure(song.tempo)} {translated('bpm')}", extent]
+    facts = [names.key_shown(song.key), str(song.metre), say("{tempo} bpm", tempo=figure(song.tempo)), extent]
     seconds = lesson_seconds(song, settings)
     if seconds is not None:
-        facts.append(f"{translated('lesson')} {clock(seconds)}")
+        facts.append(say("lesson {length}", length=clock(seconds)))
     return " · ".join(facts)

@@ -23,10 +23,14 @@ class SpokenTexts(QTranslator):
         """Never: Qt does not ask a translator that has nothing."""
         return False
 
-    def translate(self, context: str, source: str, disambiguation: str | None = None, n: int = -1) -> str:  # noqa: ARG002 - Qt's arguments
-        """The text of the catalogue; an empty one lets Qt take the English."""
-        said = self._catalogue.gettext(source) if source else ""
-        return "" if said == source else said
+    def translate(self, context: str, source: str, disambiguation: str | None = None, n: int = -1) -> str | None:  # noqa: ARG002 - Qt's arguments
+        """The text of the catalogue, for a place that gives it another meaning where there is one; None leaves it."""
+        if not source:
+            return None
+        said = self._catalogue.pgettext(context, source)
+        if said == source:
+            said = self._catalogue.gettext(source)
+        return None if said == source else said
 
 
 def install_spoken_texts(catalogue: NullTranslations, application: QCoreApplication) -> None:

@@ -41,9 +41,14 @@ WORD = re.compile(r"[^\W\d_]{2,}")
 DATA = (
     *("Night Ferry", "Close Together", "Heron at the Sluice", "The Lamplighter's Waltz", "verse", "vers…"),
     *("The Kestrel Above the Lock", "Lamplighter's Way Home", "Slow Water"),
-    *("Stage piano", "Organ in the hall", "rocking", "Good evening.", "begins on", "phrase"),
+    *("Stage piano", "Organ in the hall", "rocking", "Good evening.", "begins on", "phrase", "left hand"),
 )
 """What the pages are filled with: titles, ports, a teacher's own words; kept as they are in every language."""
+KEYS = re.compile(
+    r"\b(?:Ctrl|Alt|Shift|Meta)\+\S+|"
+    r"\b(?:Esc|Tab|Backtab|Del|Home|End|PgUp|PgDown|Up|Down|Left|Right|Space|Return|Enter|Backspace|Menu|Ins|Pause|F\d+|[A-Z])\b"
+)
+"""Keys, which Qt names in its own translations."""
 FILE = re.compile(r"\S*/\S+")
 CHORD = re.compile(r"\b[A-G][♭♯]?(m|maj7|m7|7|sus4|dim|add9)?\b")
 
@@ -113,9 +118,11 @@ def texts(window: QMainWindow) -> Iterator[str]:
 
 def words_left(text: str) -> list[str]:
     """The words of a text that stand outside the signs and are no data."""
-    plain = CHORD.sub(" ", FILE.sub(" ", unsaid(TAG.sub(" ", text))))
+    plain = unsaid(TAG.sub(" ", text))
     for name in DATA:
         plain = plain.replace(name, " ")
+    for pattern in (KEYS, FILE, CHORD):
+        plain = pattern.sub(" ", plain)
     return WORD.findall(plain)
 
 
