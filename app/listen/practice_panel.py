@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QButtonGroup, QGridLayout, QHBoxLayout, QSizePolic
 from app.settings.settings import LOUDEST_CLICK, MOST_CLICKS, SOFTEST_CLICK, Settings
 from app.settings.settings_store import SettingsStore
 from app.widgets.button import Button
+from app.widgets.flow_layout import FlowLayout
 from app.widgets.labels import label
 from app.widgets.text_editors import LineField
 
@@ -101,13 +102,14 @@ class PracticePanel(QWidget):
         )
         for place, (title, widgets) in enumerate(rows):
             if title:
-                grid.addWidget(label(title, self, look="quiet"), place, 0)
-            line = QHBoxLayout()
+                name = label(title, self, look="quiet")
+                name.setWordWrap(True)
+                grid.addWidget(name, place, 0)
+            spreads = bool({self.level, self.row, self.told} & set(widgets))
+            line = QHBoxLayout() if spreads else FlowLayout(spacing=6)
             line.setSpacing(6)
             for widget in widgets:
                 line.addWidget(widget)
-            if len(widgets) > 2 or widgets[0] in (self.count_again, self.wait):
-                line.addStretch()
             if title:
                 grid.addLayout(line, place, 1)
             else:
