@@ -22,6 +22,7 @@ from app.settings.settings_store import SettingsStore
 from app.songs.empty_lesson import new_lesson
 from app.widgets.spoken_roles import install_spoken_roles
 from app.widgets.themes import STYLE, Themes
+from app.window.garbage import QuietCollecting
 from app.window.main_window import MainWindow
 from core.song.errors import PhrasebenchError
 
@@ -61,6 +62,7 @@ def start(path: Path | None) -> int:
     window.keeping.look_for_copies(orphans=True)
     QTimer.singleShot(ENGINE_MILLISECONDS, engine.start)
     QTimer.singleShot(0, _collect_garbage_again)
+    _collect_when_quiet(window)
     return application.exec()
 
 
@@ -68,6 +70,14 @@ def _collect_garbage_again() -> None:
     """Take up collecting garbage, which `app.window.run` put off; what has been loaded stays and is passed over."""
     gc.freeze()
     gc.enable()
+
+
+def _collect_when_quiet(window: MainWindow) -> None:
+    quiet = QuietCollecting(window)
+    window.files.opened.connect(quiet.lesson_opened)
+    window.keeping.taken_up.connect(quiet.lesson_opened)
+    window.document.song_changed.connect(lambda _before, _after: quiet.lesson_changed())
+    quiet.lesson_opened()
 
 
 def _first_document(path: Path, folder: Path | None = None) -> tuple[LessonDocument, str]:
