@@ -67,29 +67,42 @@ def repaint(pixmap: QPixmap, picture: Picture, zoom: float, theme: Theme, places
     painter.setCompositionMode(QPainter.CompositionMode.CompositionMode_SourceOver)
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     painter.scale(zoom, zoom)
+    around = touched.boundingRect()
+    near_left, near_top, near_right, near_bottom = around.left(), around.top(), around.right() + 1, around.bottom() + 1
     for shape in picture.shapes:
-        if touched.intersects(bounds_of(shape).toAlignedRect()):
+        left, top, right, bottom = edges_of(shape)
+        near = left < near_right and right > near_left and top < near_bottom and bottom > near_top
+        if near and touched.intersects(bounds_of(shape).toAlignedRect()):
             _paint_shape(painter, shape, theme)
     painter.end()
 
 
 def bounds_of(shape: Shape) -> QRectF:
     """A rectangle that a shape does not leave."""
+    left, top, right, bottom = edges_of(shape)
+    return QRectF(left, top, right - left, bottom - top)
+
+
+def edges_of(shape: Shape) -> tuple[float, float, float, float]:
+    """The left, upper, right and lower edge of a rectangle that a shape does not leave."""
     match shape:
         case Text():
             reach = _advance(shape.text, shape.size, shape.bold)
-            return QRectF(shape.x - reach, shape.baseline - 2 * shape.size, 2 * reach, 3 * shape.size)
+            return (shape.x - reach, shape.baseline - 2 * shape.size, shape.x + reach, shape.baseline + shape.size)
         case Line():
-            line = QRectF(QPointF(shape.x1, shape.y1), QPointF(shape.x2, shape.y2)).normalized()
-            return line.adjusted(-shape.width, -shape.width, shape.width, shape.width)
+            wide = shape.width
+            left, right = min(shape.x1, shape.x2) - wide, max(shape.x1, shape.x2) + wide
+            return (left, min(shape.y1, shape.y2) - wide, right, max(shape.y1, shape.y2) + wide)
         case Circle():
             reach = shape.radius + shape.edge_width
-            return QRectF(shape.x - reach, shape.y - reach, 2 * reach, 2 * reach)
+            return (shape.x - reach, shape.y - reach, shape.x + reach, shape.y + reach)
         case Rectangle():
             edge = shape.edge_width
-            return QRectF(shape.x - edge, shape.y - edge, shape.width + 2 * edge, shape.height + 2 * edge)
+            right, bottom = shape.x + shape.width + edge, shape.y + shape.height + edge
+            return (shape.x - edge, shape.y - edge, right, bottom)
         case Polygon():
-            return QPolygonF([QPointF(x, y) for x, y in shape.points]).boundingRect()
+            across, down = zip(*shape.points, strict=True)
+            return (min(across), min(down), max(across), max(down))
 
 
 def _paint_shape(painter: QPainter, shape: Shape, theme: Theme) -> None:

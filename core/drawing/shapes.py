@@ -40,6 +40,9 @@ class Role(Enum):
     ON_PLAYED = "on-played"
     WARNING = "warning"
 
+    __hash__ = object.__hash__
+    """Each is itself alone; the usual one is computed in Python, thousands of times for a row that changes."""
+
 
 class Subject(Struct, frozen=True):
     """What a shape stands for.
