@@ -77,7 +77,7 @@ class Cell(QStyledItemDelegate):
         letters, room = option.fontMetrics, option.rect.width() - CELL_MARGIN
         text = str(index.data())
         width = letters.horizontalAdvance(text)
-        if width <= room:
+        if width < room:  # whole pixels: one of the same width may turn out a little wider
             return QSize(width + CELL_MARGIN, letters.height() + ROW_MARGIN)
         text = with_breaks(text, letters, room)
         lines = letters.boundingRect(QRect(0, 0, max(1, room), TALLEST), Qt.TextFlag.TextWordWrap.value, text)
