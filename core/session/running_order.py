@@ -1,8 +1,9 @@
 """The running order: every segment of the camera session, in teaching order.
 
 Opening; for each part its right hand, left hand and both together; from the second part on a run-through of all
-parts so far; embellishments of both hands; closing. A song without chords has right-hand segments only. A part
-that comes back is taught by its difference: an exact repeat in one sentence and one play.
+parts so far; embellishments of both hands; closing. A part whose left hand has neither chords nor notes has a
+right-hand segment only. A part that comes back is taught by its difference: an exact repeat in one sentence and one
+play.
 
 What is taught is the plain melody; what the teacher has put under it, its loosened rhythm and the pedal are shown
 after the embellishments, over the parts that have them.
@@ -11,7 +12,7 @@ after the embellishments, over the parts that have them.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from itertools import accumulate
+from itertools import accumulate, groupby
 from typing import Final
 
 from msgspec import Struct
@@ -151,14 +152,15 @@ def _taught(song: Song) -> tuple[int, ...]:
 def _segments(song: Song, settings: LessonSettings) -> Iterator[Segment]:
     taught = _taught(song)
     has_chords = any(part.chords for part in song.parts)
+    has_left_hand = has_chords or song.has_written_left_hand
     tempos = {number: teaching_tempo(song, number) for number in range(taught[0], taught[-1] + 1)}
     slowest = dict(zip(tempos, accumulate(tempos.values(), min), strict=True))
     if "opening" in settings.segments:
-        yield _opening(song, taught, settings, has_chords)
+        yield _opening(song, taught, settings, has_left_hand)
     for place, number in enumerate(taught):
         yield from _part_segments(song, number, settings)
         if place and "run_through" in settings.segments:
-            yield _run_through(song, taught, place, slowest[number], settings, has_chords)
+            yield _run_through(song, taught, place, slowest[number], settings, has_left_hand)
     if has_chords and "embellishment" in settings.segments:
         found = (embellishment_in(song, name) for name in settings.embellishments)
         for place, embellishment in enumerate(filter(None, found)):
@@ -190,9 +192,9 @@ def _span(song: Song, first: int, last: int) -> tuple[int, int]:
     return onsets[first - 1], onsets[last - 1] + song.parts[last - 1].duration
 
 
-def _opening(song: Song, taught: Sequence[int], settings: LessonSettings, has_chords: bool) -> Segment:
+def _opening(song: Song, taught: Sequence[int], settings: LessonSettings, has_left_hand: bool) -> Segment:
     """The song once as it goes, or its end: each stretch that runs on in the written song is one play."""
-    hands = "both" if has_chords or song.has_written_left_hand else "right"
+    hands = "both" if has_left_hand else "right"
     ending = (_last_parts(song, (1, len(song.parts))),)
     stretches = ending if settings.opening == END else stretches_of(song.playing_order)
     plays = tuple(
@@ -255,13 +257,13 @@ def _made_part_segments(
     names = Names.of_part(song, number, settings.way_of_naming)
     shown = {
         RIGHT_HAND: " ".join(names.shown(note.pitch.name) for note in part.melody),
-        LEFT_HAND: "  ".join(names.chord_shown(chord.symbol) for chord in part.chords),
+        LEFT_HAND: _left_hand_shown(part, names),
         TOGETHER: "",
     }
     hands = {
         RIGHT_HAND: ("right", settings.right_hand_times, count_in, bool(part.melody)),
-        LEFT_HAND: ("left", settings.left_hand_times, 0, bool(part.chords)),
-        TOGETHER: ("both", settings.together_times, count_in, bool(part.melody and part.chords)),
+        LEFT_HAND: ("left", settings.left_hand_times, 0, part.has_left_hand),
+        TOGETHER: ("both", settings.together_times, count_in, bool(part.melody) and part.has_left_hand),
     }
     for kind, (played, times, counted, there) in hands.items():
         if not there or kind not in settings.segments:
@@ -277,6 +279,14 @@ def _made_part_segments(
             spoken = (filled(own.text, field_values(song, (number,), (words,), plays, settings)),)
         on_screen = " · ".join(filter(None, (say(_ON_SCREEN[kind], number=number), shown[kind])))
         yield _segment(kind, (number,), say(TITLES[kind], number=number), spoken, on_screen, plays)
+
+
+def _left_hand_shown(part: Part, names: Names) -> str:
+    """The chords of a part; the notes of its left hand where it has none, those that are struck together joined."""
+    if part.chords:
+        return "  ".join(names.chord_shown(chord.symbol) for chord in part.chords)
+    struck = groupby(part.hand(Hand.LEFT), key=lambda note: note.onset)
+    return " ".join("+".join(names.shown(note.pitch.name) for note in notes) for _, notes in struck)
 
 
 def _said(song: Song, number: int, kind: str, found: Resemblance | None, names: Names) -> tuple[tuple[str, ...], bool]:
@@ -307,8 +317,7 @@ def _repeated(song: Song, number: int, settings: LessonSettings, found: Resembla
     """An exact repeat: one sentence, and played once with all the hands it has."""
     part = song.part(number)
     start, end = _span(song, number, number)
-    has_left_hand = bool(part.chords)
-    kinds = (TOGETHER, RIGHT_HAND, LEFT_HAND) if has_left_hand else (RIGHT_HAND,)
+    kinds = (TOGETHER, RIGHT_HAND, LEFT_HAND) if part.has_left_hand else (RIGHT_HAND,)
     kind = next((kind for kind in kinds if kind in settings.segments), RIGHT_HAND)
     hands = {TOGETHER: "both", RIGHT_HAND: "right", LEFT_HAND: "left"}[kind]
     play = Play(start, end, hands, teaching_tempo(song, number), 1, _count_in(song, start, settings), plain=True)
@@ -318,14 +327,14 @@ def _repeated(song: Song, number: int, settings: LessonSettings, found: Resembla
 
 
 def _run_through(
-    song: Song, taught: Sequence[int], place: int, slowest: float, settings: LessonSettings, has_chords: bool
+    song: Song, taught: Sequence[int], place: int, slowest: float, settings: LessonSettings, has_left_hand: bool
 ) -> Segment:
     numbers = tuple(range(taught[0], taught[place] + 1))
     start, end = _span(song, numbers[0], numbers[-1])
     play = Play(
         start,
         end,
-        "both" if has_chords else "right",
+        "both" if has_left_hand else "right",
         run_through_tempo(song.tempo_at(start), (slowest,)),
         settings.run_through_times,
         _count_in(song, start, settings),
@@ -399,7 +408,7 @@ def _as_chosen(
     words = dict.fromkeys(sentence for number in chosen for sentence in chosen_words(song, number, left_hand=False))
     start, end = _span(song, chosen[0], chosen[-1])
     tempo = run_through_tempo(song.tempo_at(start), (tempos[number] for number in chosen))
-    hands = "both" if any(part.chords for part in song.parts) else "right"
+    hands = "both" if any(part.has_left_hand for part in song.parts) else "right"
     play = Play(start, end, hands, tempo, settings.embellishment_times, _count_in(song, start, settings))
     shown = tuple(range(chosen[0], chosen[-1] + 1))
     title, on_screen = say("Embellish: as it is performed"), say("As it is performed")

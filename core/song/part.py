@@ -129,6 +129,11 @@ class Part(Struct, frozen=True):
         """The plain version's right hand, in order."""
         return tuple(note for note in self.notes if note.melody)
 
+    @property
+    def has_left_hand(self) -> bool:
+        """Whether the left hand has anything to play: chords, or notes that are written out."""
+        return bool(self.chords) or any(note.hand is Hand.LEFT and not note.is_grace for note in self.notes)
+
     def hand(self, hand: Hand) -> tuple[Note, ...]:
         """Every written note of a hand, in order."""
         return tuple(note for note in self.notes if note.hand is hand)

@@ -6,6 +6,8 @@ learned as a whole (the same rhythm on other notes, the same tune a third higher
 
 from __future__ import annotations
 
+from collections import Counter
+
 from msgspec.structs import replace
 
 from core.song.key import KeyChange
@@ -15,11 +17,13 @@ from core.song.pitch import NoteName
 from core.song.song import Song
 from core.song.tempo import TempoChange
 from core.song.wording import say
+from core.teaching.counting import Counting
 from core.teaching.landings import landings
 from core.teaching.left_hand_voicings import voicings
 from core.teaching.naming import LETTER_NAMES, Names
 from core.teaching.resemblance import Resemblance
 from core.teaching.right_hand_words import right_hand_words
+from core.teaching.written_together_words import meetings
 
 
 def difference_words(song: Song, number: int, kind: str, found: Resemblance, names: Names = LETTER_NAMES) -> str | None:
@@ -37,12 +41,12 @@ def difference_words(song: Song, number: int, kind: str, found: Resemblance, nam
     """
     if kind == "right_hand":
         return _right_hand(song, number, found, names)
-    if not found.same_left_hand or not song.part(number).chords:
+    if not found.same_left_hand or not song.part(number).has_left_hand:
         return None
     if kind == "left_hand":
         alike = voicings(song, number) == voicings(song, found.part)
         return say("The left hand is the same as in part {part}.", part=found.part) if alike else None
-    if found.changed is None or _landed(song.part(number)) != _landed(song.part(found.part)):
+    if found.changed is None or _landed(song, number) != _landed(song, found.part):
         return None
     return say("Both hands meet where they do in part {part}.", part=found.part)
 
@@ -82,9 +86,23 @@ def _only(song: Song, number: int, first: int, last: int) -> Song:
     )
 
 
-def _landed(part: Part) -> list[tuple[int, NoteName | None, int | None]]:
-    """When chords land, and with which note, as it is said."""
+def _landed(song: Song, number: int) -> list[tuple[int, NoteName | None, int | None]]:
+    """When chords, or the notes of a written left hand, land, and with which note, as it is said."""
+    part = song.part(number)
+    if part.chords:
+        return [
+            (landing.onset, None if landing.note is None else part.notes[landing.note].pitch.name, landing.nth)
+            for landing in landings(part)
+        ]
+    met = meetings(part, Counting.of(song.metre_at(song.part_onsets[number - 1])))
+    nth: Counter[NoteName] = Counter()
+    numbered: dict[int, int] = {}
+    for note in part.melody:
+        nth[note.pitch.name] += 1
+        numbered[id(note)] = nth[note.pitch.name]
     return [
-        (landing.onset, None if landing.note is None else part.notes[landing.note].pitch.name, landing.nth)
-        for landing in landings(part)
+        (one.strike.onset, None, None)
+        if one.note is None
+        else (one.strike.onset, one.note.pitch.name, numbered[id(one.note)])
+        for one in met
     ]

@@ -1,7 +1,7 @@
 """What to say for the left hand: each chord named, how long it is held, spelled, and how it differs from the last.
 
 A length that several chords in a row share is said once, before them. A chord that comes back as it was taken before
-is not spelled again.
+is not spelled again. A left hand that is written out, with no chords, is told like the right hand, note by note.
 """
 
 from __future__ import annotations
@@ -12,15 +12,18 @@ from typing import Final
 from msgspec import Struct
 
 from core.song.chord import Chord
+from core.song.note import Hand
 from core.song.pitch import Pitch
 from core.song.song import Song
 from core.song.wording import say, say_counted, to_say
 from core.teaching.counting import Counting
 from core.teaching.keyboard_places import keyboard_place
 from core.teaching.left_hand_voicings import Voicing, voicings
+from core.teaching.line_words import LineTelling
 from core.teaching.naming import LETTER_NAMES, Names
 from core.teaching.number_words import listed, number_word
 from core.teaching.sentences import LONGEST_SENTENCE, capital, word_count
+from core.teaching.strikes import strikes
 
 MOST_MOVED: Final = 2
 """More tones than this are learned sooner as a new chord than as moves from the last one."""
@@ -35,7 +38,7 @@ class _Placed(Struct, frozen=True):
 
 
 def left_hand_words(song: Song, number: int, names: Names = LETTER_NAMES) -> str:
-    """The computed words for the left hand of a part; empty where it has no chords.
+    """The computed words for the left hand of a part; empty where it has neither chords nor notes.
 
     Args:
         song: the song.
@@ -43,12 +46,15 @@ def left_hand_words(song: Song, number: int, names: Names = LETTER_NAMES) -> str
         names: what notes and chords are called.
     """
     part = song.part(number)
+    counting = Counting.of(song.metre_at(song.part_onsets[number - 1]))
+    if not part.chords:
+        struck = strikes(part.hand(Hand.LEFT), counting)
+        return " ".join(LineTelling(struck, counting, names).sentences()) if struck else ""
     placed: list[_Placed] = []
     end = 0
     for chord, voicing in zip(part.chords, voicings(song, number), strict=True):
         placed.append(_Placed(chord, voicing, chord.onset - end))
         end = chord.end
-    counting = Counting.of(song.metre_at(song.part_onsets[number - 1]))
     return " ".join(_Telling(counting, names, number).sentences(placed))
 
 

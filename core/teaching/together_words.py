@@ -18,15 +18,18 @@ from core.teaching.landings import Landing, landings
 from core.teaching.naming import LETTER_NAMES, Names
 from core.teaching.number_words import BEAT, number_word
 from core.teaching.sentences import LONGEST_SENTENCE, capital, sentence, word_count
+from core.teaching.written_together_words import WrittenTogether, meetings, struck_words
 
 COUNTED: Final = {1: to_say("first {note}"), 2: to_say("second {note}"), 3: to_say("third {note}")}
 """Nobody counts further while playing: later notes are told by their place in the bar."""
+MOST_PLACED_ALONE: Final = 4
+"""So many strokes of a written left hand that meets no melody note are told by the notes before and after them."""
 MOST_IN_A_SENTENCE: Final = 2
 """Landings with a note; one that is alone is a sentence of its own."""
 
 
 def together_words(song: Song, number: int, names: Names = LETTER_NAMES) -> str:
-    """The computed words for both hands of a part; empty where it has no chords or no melody.
+    """The computed words for both hands of a part; empty where one of them has nothing to play.
 
     Args:
         song: the song.
@@ -34,9 +37,11 @@ def together_words(song: Song, number: int, names: Names = LETTER_NAMES) -> str:
         names: what notes and chords are called.
     """
     part = song.part(number)
-    if not part.chords or not part.melody:
+    if not part.melody:
         return ""
     words = _LandingWords(song, number, names)
+    if not part.chords:
+        return " ".join(words.written_left_hand())
     sentences: list[str] = []
     if part.chords[0].continued and not part.chords[0].symbol.is_silent:
         held = names.chord_said(part.chords[0].symbol)
@@ -107,23 +112,39 @@ class _LandingWords:
             self._of[note.pitch.name] = self._of.get(note.pitch.name, 0) + 1
             self._place[id(note)] = self._of[note.pitch.name]
 
+    def written_left_hand(self) -> list[str]:
+        """How a left hand that is written out goes with the melody, in sentences; none where it has no notes."""
+        met = meetings(self._part, self._counting)
+        which = {id(one.note): self._which(one.note) for one in met if one.note is not None}
+        if not met or which:
+            return WrittenTogether(met, len(set(self._onsets)), which, self._names).sentences() if met else []
+        sentences = [say("No note of the left hand falls with a melody note.")]
+        if len(met) <= MOST_PLACED_ALONE:
+            for one in met:
+                struck = struck_words(one.strike, self._names)
+                sentences += self.alone_at(one.strike.onset, struck, later=len(sentences) > 1)
+        return sentences
+
     def met(self, landing: Landing, note: Note) -> _Met:
         """The note that a chord lands with."""
         return _Met(self._chord(landing), self._which(note))
 
     def alone(self, landing: Landing, *, later: bool) -> list[str]:
         """How a chord lands alone, in one sentence, or two where it would be too long for a breath."""
-        chord = self._chord(landing)
-        held, following = self._around(landing.onset)
+        return self.alone_at(landing.onset, self._chord(landing), later=later)
+
+    def alone_at(self, onset: int, chord: str, *, later: bool) -> list[str]:
+        """The same for whatever is called a chord at a moment of the part."""
+        held, following = self._around(onset)
         if following is not None:
-            return self._before(landing, held, following, later=later)
+            return self._before(onset, chord, held, following, later=later)
         if held is not None:
             text = (
                 to_say("then {chord} lands alone, {length} into the {note}.")
                 if later
                 else to_say("{chord} lands alone, {length} into the {note}.")
             )
-            length = self._counting.words(landing.onset - held.onset)
+            length = self._counting.words(onset - held.onset)
             return [capital(say(text, chord=chord, length=length, note=self._which(held)))]
         if not self._sounding:
             text = to_say("then {chord} lands alone.") if later else to_say("{chord} lands alone.")
@@ -134,13 +155,13 @@ class _LandingWords:
             else to_say("{chord} lands alone, {length} after the {note}.")
         )
         last = self._sounding[-1]
-        length = self._counting.words(landing.onset - last.onset)
+        length = self._counting.words(onset - last.onset)
         return [capital(say(text, chord=chord, length=length, note=self._which(last)))]
 
-    def _before(self, landing: Landing, held: Note | None, following: Note, *, later: bool) -> list[str]:
+    def _before(self, onset: int, chord: str, held: Note | None, following: Note, *, later: bool) -> list[str]:
         """How a chord lands alone before a note, while another one may be held."""
-        chord, coming = self._chord(landing), self._which(following)
-        length = self._counting.words(following.onset - landing.onset)
+        coming = self._which(following)
+        length = self._counting.words(following.onset - onset)
         if held is None:
             text = (
                 to_say("then {chord} lands alone, {length} before the {note}.")

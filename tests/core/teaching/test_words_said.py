@@ -24,6 +24,7 @@ from tests.helpers.drawn_songs import any_song, drawn_song, hard_songs, part
 from tests.helpers.marked_language import speaking
 from tests.helpers.open_places import open_places, words_unsaid
 from tests.helpers.songs import DEMO_SONGS
+from tests.helpers.two_hands import two_hand_song, written_left_hands
 
 TITLES = [*DEMO_SONGS, *(song.title for song in hard_songs() if song.part(1).melody)]
 GERMAN_NAME = re.compile(r"[A-H](?:is|es|s)*(?:as|es)?")
@@ -80,6 +81,13 @@ def words_of(song: Song, naming: Naming) -> list[str]:
 def test_words_for_both_hands_are_said_in_every_way_of_naming(title: str, naming: Naming) -> None:
     with open_places():
         assert unsaid(words_of(song_called(title), naming)) == []
+
+
+@pytest.mark.parametrize("naming", Naming)
+def test_words_for_a_left_hand_that_is_written_out_are_said(naming: Naming) -> None:
+    with open_places():
+        texts = [text for each in written_left_hands() for text in words_of(two_hand_song(each), naming)]
+        assert unsaid(texts) == []
 
 
 @settings(max_examples=40, deadline=None)
