@@ -8,6 +8,7 @@ from PySide6.QtCore import QCoreApplication
 
 from app.widgets.place_words import moment_in_words
 from app.widgets.selection import Place
+from core.song.chord import Chord
 from core.song.part import Part
 from core.song.song import Song
 from core.teaching.naming import Names
@@ -58,34 +59,29 @@ def why_not_there(song: Song, place: Place, onset: int, names: Names) -> str:
     if earliest_moment(part, index) <= onset < chord.end:
         return ""
     meant = max(0, min(start + onset, song.length - 1))
+
+    def in_its_way(text: str, other: Chord) -> str:
+        begins = moment_in_words(song, start + other.onset)
+        shown = names.chord_shown
+        return _said(text, shown(chord.symbol), moment_in_words(song, meant), shown(other.symbol), begins)
+
     if onset < 0:
         return _before_its_part(place.part, names.chord_shown(chord.symbol))
     if onset < chord.end:
-        before = part.chords[index - 1]
-        return _said(
-            QCoreApplication.translate(
-                "ChordPlaces",
-                "%1 cannot begin at %2: %3 begins at %4. Place it further right, or move or remove %3 first.",
-            ),
-            names.chord_shown(chord.symbol),
-            moment_in_words(song, meant),
-            names.chord_shown(before.symbol),
-            moment_in_words(song, start + before.onset),
+        text = QCoreApplication.translate(
+            "ChordPlaces",
+            "%1 cannot begin at %2: %3 begins at %4. Place it further right, or move or remove %3 first.",
         )
+        return in_its_way(text, part.chords[index - 1])
     if onset >= part.duration:
         return _behind_its_part(place.part, names.chord_shown(chord.symbol), last=place.part == len(song.parts))
     after = part.chords[index + 1] if index + 1 < len(part.chords) else None
     if after is not None and after.onset <= onset:
-        return _said(
-            QCoreApplication.translate(
-                "ChordPlaces",
-                "%1 cannot begin at %2: %3 begins at %4. Place it further left, or move or remove %3 first.",
-            ),
-            names.chord_shown(chord.symbol),
-            moment_in_words(song, meant),
-            names.chord_shown(after.symbol),
-            moment_in_words(song, start + after.onset),
+        text = QCoreApplication.translate(
+            "ChordPlaces",
+            "%1 cannot begin at %2: %3 begins at %4. Place it further left, or move or remove %3 first.",
         )
+        return in_its_way(text, after)
     return _said(
         QCoreApplication.translate(
             "ChordPlaces",

@@ -133,7 +133,7 @@ class LessonSheet(SheetView):
         self.menu_wanted.emit(place, self.point_of(place))
 
     def _new_row(self, number: int) -> PartRow:
-        row = PartRow(number, self._themes, self._content)
+        row = super()._new_row(number)
         row.pressed.connect(self._pressed)
         row.pressed_alone.connect(self._selection.select)
         row.extended.connect(self._extend)
@@ -146,17 +146,15 @@ class LessonSheet(SheetView):
         row.chord_wanted.connect(self.chord_wanted)
         row.play_wanted.connect(self.play_wanted)
         row.menu_wanted.connect(self.menu_wanted)
-        row.show()
         return row
 
     def _new_cut(self, after: int) -> CutHandle:
-        cut = CutHandle(after, self._themes, self._content)
+        cut = super()._new_cut(after)
         cut.dragged.connect(self._preview_cut)
         cut.dropped.connect(self._drop_cut)
         cut.nudged.connect(self.cut_nudged)
         cut.cancelled.connect(self._give_up_cut)
         cut.reasons = self._why_cut
-        cut.show()
         return cut
 
     def _why_cut(self, after: int) -> str:

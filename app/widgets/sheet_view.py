@@ -34,7 +34,7 @@ LARGER_IN_WIDE_WINDOWS: Final = ((1150, 1.0), (1400, 1.15), (inf, 1.3))
 
 
 class SheetView(QScrollArea):
-    """A row for each part, cuts between them; whoever works on them says what a row and a cut are.
+    """A row for each part and the cuts between them, to be looked at.
 
     Args:
         song: what is shown.
@@ -269,12 +269,16 @@ class SheetView(QScrollArea):
             self.verticalScrollBar().setValue(box.bottom() + MARGIN - seen.height())
 
     def _new_row(self, number: int) -> PartRow:
-        """A row for a part, connected with whatever is done to it."""
-        raise NotImplementedError
+        """A row for a part; whoever works on it connects what is done there."""
+        row = PartRow(number, self._themes, self._content)
+        row.show()
+        return row
 
     def _new_cut(self, after: int) -> CutHandle:
-        """A handle for the cut after a part, connected likewise."""
-        raise NotImplementedError
+        """A handle for the cut after a part, likewise."""
+        cut = CutHandle(after, self._themes, self._content)
+        cut.show()
+        return cut
 
 
 def _drop(widget: QWidget) -> None:

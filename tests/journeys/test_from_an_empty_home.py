@@ -210,11 +210,11 @@ def run(start: str, folder: Path) -> int:
     class Driven(QApplication):
         """The program's own application, with somebody who begins to work once it runs."""
 
-        def exec(self) -> int:  # type: ignore[override]
+        def exec(self) -> int:  # type: ignore[override]  # Qt has it static, and finds it by either way
             QTimer.singleShot(0, work)
             return super().exec()
 
-    QtWidgets.QApplication = Driven  # type: ignore[misc]
+    QtWidgets.QApplication = Driven  # type: ignore[misc]  # the program is to make this one
     from app.main import main
 
     status = main([])

@@ -22,9 +22,6 @@ PROGRAMMERS_ERRORS = frozenset(
 WORDS = re.compile(r"[A-Za-z’]{2,}[,;:.]? [A-Za-z‘“{]|[A-Za-z{] [A-Za-z’]{2,}")
 """Two words with a space between them: a text, not a name."""
 
-NOT_YET_SAID = frozenset(Path(__file__).with_name("not_yet_said.txt").read_text(encoding="utf-8").split())
-"""Files whose texts are not said yet."""
-
 NOT_READ: dict[str, str] = {
     "drawing/svg.py": "markup",
     "handover/assets.py": "names of fonts",
@@ -157,8 +154,7 @@ def texts_unsaid(source: str, saying: frozenset[str] = SAYING) -> Iterator[tuple
 
 
 def files() -> list[Path]:
-    left = NOT_YET_SAID | set(NOT_READ)
-    return sorted(path for path in CORE.rglob("*.py") if path.relative_to(CORE).as_posix() not in left)
+    return sorted(path for path in CORE.rglob("*.py") if path.relative_to(CORE).as_posix() not in NOT_READ)
 
 
 @pytest.mark.parametrize("path", files(), ids=lambda path: str(path.relative_to(CORE)))
