@@ -1,94 +1,35 @@
 """A line of notes as it is told: in order, with directions, counts and waits.
 
-A breath is at most seven notes (short-term memory holds seven, plus or minus two: Miller 1956). A length that
-several notes in a row share is said once, behind them.
+A length that several notes in a row share is said once, behind them.
 """
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Sequence
-from enum import Enum
-from typing import Final
-
-from msgspec import Struct
 
 from core.song.note import Note
 from core.song.pitch import Pitch
 from core.song.wording import say, say_counted
 from core.teaching.counting import Counting
 from core.teaching.keyboard_places import placed_name
-from core.teaching.melodic_moves import LEAP, SAME, TO_AND_FRO, Move, moves
+from core.teaching.line_groups import (
+    LONGEST_BREATH,
+    Group,
+    How,
+    Run,
+    Said,
+    as_said,
+    groups_of,
+    runs_of,
+    struck_as_said,
+    usual_length,
+)
+from core.teaching.melodic_moves import SAME, TO_AND_FRO, Move
 from core.teaching.naming import Names
 from core.teaching.number_words import listed, number_word, times_word
 from core.teaching.sentences import LONGEST_SENTENCE, Phrase, joined, sentence, word_count
 from core.teaching.spoken_intervals import HALF_STEPS
-from core.teaching.spoken_rhythm import SpokenLength, spoken_lengths
 from core.teaching.strikes import OCTAVE, TOGETHER, Stretch, Strike, stretches
-
-LONGEST_BREATH: Final = 7
-LEAST_FOR_USUAL: Final = 4
-"""Among fewer notes each length is said."""
-MORE_THAN_OTHERS: Final = 2
-"""So many more notes than have other lengths make a length worth saying for most."""
-LEAST_IN_PAIRS: Final = 4
-"""From so many notes on, two lengths that take turns are said once, before them; two more where one is the usual."""
-USUAL_TWELFTHS: Final = frozenset({3, 4, 6, 8, 12, 24, 36})
-"""Lengths, in twelfths of a count, that most notes of a part may be said to have."""
-
-
-class _Said(Struct, frozen=True):
-    """A note as it is said: what leads into it, how long it is held, how it is reached, what is struck above it."""
-
-    note: Note
-    graces: tuple[Note, ...]
-    rhythm: SpokenLength
-    move: Move | None
-    above: tuple[Note, ...] = ()
-    below_others: bool = False
-    """Whether it is the key struck last, below other keys than then."""
-    kept: tuple[tuple[int, tuple[Note, ...]], ...] = ()
-    """Keys that stay down while others are struck, by how long they do, in ticks."""
-
-    def goes_on_with(self, before: _Said) -> bool:
-        """Whether both are said in one go: single keys, or the same keys over and over."""
-        if self.below_others or before.below_others or self.kept or before.kept:
-            return False
-        again = [one.move is not None and one.move.kind == SAME for one in (before, self)]
-        return not (self.above or before.above) or all(again)
-
-
-class _Group(Struct, frozen=True):
-    """Notes said in one go: reached by the same kind of move in the same direction, and equally long."""
-
-    notes: tuple[_Said, ...]
-
-    @property
-    def move(self) -> Move | None:
-        return self.notes[0].move
-
-    @property
-    def held(self) -> int:
-        return self.notes[0].rhythm.held
-
-    @property
-    def wait(self) -> int:
-        return self.notes[0].rhythm.wait
-
-
-class _How(Enum):
-    """How the lengths of notes are said."""
-
-    PLAIN = "own"
-    SHARED = "shared"
-    IN_PAIRS = "pairs"
-
-
-class _Run(Struct, frozen=True):
-    """Groups in a row, and how their lengths are said."""
-
-    how: _How
-    groups: tuple[_Group, ...]
 
 
 class LineTelling:
@@ -107,17 +48,17 @@ class LineTelling:
         self._trailing: tuple[Note, ...] = ()
         struck = [one for one in line if isinstance(one, Strike)]
         if struck:
-            self._said = _struck_as_said(struck, counting)
+            self._said = struck_as_said(struck, counting)
             self._stretches = stretches(self._said, self._come_alike)
         else:
-            self._said, self._trailing = _as_said([one for one in line if isinstance(one, Note)], counting)
+            self._said, self._trailing = as_said([one for one in line if isinstance(one, Note)], counting)
             self._stretches = [Stretch(0, len(self._said), 0)]
         self._in_octaves = len(struck) > 1 and all(map(_is_octave, self._said))
-        self._usual = _usual_length(self._said, counting)
+        self._usual = usual_length(self._said, counting)
         self._sentences: list[str] = []
         self._phrases: list[Phrase] = []
         self._notes_in_sentence = 0
-        self._telling = _How.PLAIN
+        self._telling = How.PLAIN
         self._has_waited = False
         self._begins_with_a_wait = False
 
@@ -129,8 +70,8 @@ class LineTelling:
             self._add(say("Octaves all the way; the lower notes are named."))
         for stretch in self._stretches:
             said = self._said[stretch.first : stretch.end]
-            for run in _runs(_groups(said), self._usual):
-                if run.how != _How.PLAIN or self._telling != _How.PLAIN:
+            for run in runs_of(groups_of(said), self._usual):
+                if run.how != How.PLAIN or self._telling != How.PLAIN:
                     self._close()
                 self._tell(run)
             if stretch.more:
@@ -141,7 +82,7 @@ class LineTelling:
         self._close()
         return self._sentences
 
-    def _come_alike(self, one: _Said, other: _Said) -> bool:
+    def _come_alike(self, one: Said, other: Said) -> bool:
         """Whether two strokes are one in a figure that comes again; played lengths vary a little."""
         if _keys(one) != _keys(other) or [keys for _, keys in _kept(one)] != [keys for _, keys in _kept(other)]:
             return False
@@ -153,17 +94,17 @@ class LineTelling:
         lengths += [(here, there) for (here, _), (there, _) in zip(_kept(one), _kept(other), strict=True)]
         return all(max(pair) * 2 < min(pair) * 3 or max(pair) == 0 for pair in lengths)
 
-    def _tell(self, run: _Run) -> None:
+    def _tell(self, run: Run) -> None:
         first = run.groups[0]
         if first.wait and (first.move is not None or first.notes[0].above):
             self._close()
             self._add(say("Wait {length}.", length=self._counting.words(first.wait)), waits=True)
-        if run.how == _How.IN_PAIRS:
+        if run.how == How.IN_PAIRS:
             self._add(_turns(run, self._counting))
         self._telling = run.how
         ending = word_count([self._with_shared_length("·", run, 2)]) - 1
         for group in run.groups:
-            words = self._words_of(group, own_length=run.how == _How.PLAIN)
+            words = self._words_of(group, own_length=run.how == How.PLAIN)
             if group.notes[0].above and word_count([words]) > LONGEST_SENTENCE:
                 self._close(run)
                 self._add(sentence(self._words_of(group, own_length=False)))
@@ -182,16 +123,16 @@ class LineTelling:
             if group.notes[-1].kept:
                 self._close(run)
                 self._keep_down(group.notes[-1])
-        if run.how != _How.PLAIN:
+        if run.how != How.PLAIN:
             self._close(run)
 
-    def _keep_down(self, one: _Said) -> None:
+    def _keep_down(self, one: Said) -> None:
         """That keys stay down while others are struck."""
         for held, kept in one.kept:
             notes = listed(self._names.said(note.pitch.name) for note in kept)
             self._add(say("Keep {notes} down for {length} in all.", notes=notes, length=self._counting.words(held)))
 
-    def _close(self, run: _Run | None = None) -> None:
+    def _close(self, run: Run | None = None) -> None:
         """End the sentence that is being said, with the length that its notes share in a run."""
         if self._phrases:
             told = joined(self._phrases)
@@ -205,19 +146,19 @@ class LineTelling:
         self._sentences.append(told)
         self._has_waited = waits
 
-    def _with_shared_length(self, told: str, run: _Run, notes: int) -> str:
+    def _with_shared_length(self, told: str, run: Run, notes: int) -> str:
         """Notes with the length that they share behind them."""
-        if run.how != _How.SHARED:
+        if run.how != How.SHARED:
             return told
         length = self._counting.words(run.groups[0].held)
         return _each_for(told, length) if notes > 1 else _for(told, length)
 
-    def _words_of(self, group: _Group, own_length: bool) -> str:
+    def _words_of(self, group: Group, own_length: bool) -> str:
         called = [_with_graces(one.graces, self._name_of(one), self._names) for one in group.notes]
         told = self._opening(group, called[0]) if group.move is None else self._way(group, group.move, called)
         return self._with_length(told, group) if own_length else told
 
-    def _way(self, group: _Group, move: Move, called: Sequence[str]) -> str:
+    def _way(self, group: Group, move: Move, called: Sequence[str]) -> str:
         """How a group is reached, and what it is called."""
         first = group.notes[0]
         if move.kind == SAME and first.below_others:
@@ -229,7 +170,7 @@ class LineTelling:
             return say("the same {times} more", times=times_word(len(called)))
         return _way(move, called)
 
-    def _name_of(self, one: _Said) -> str:
+    def _name_of(self, one: Said) -> str:
         """What a note is called, with what is struck above it; the first one also with its place."""
         named = self._names.said(one.note.pitch.name)
         if one.move is None:
@@ -238,20 +179,20 @@ class LineTelling:
             return named
         return say("{note} with {others}", note=named, others=self._others(one))
 
-    def _others(self, one: _Said) -> str:
+    def _others(self, one: Said) -> str:
         """What is struck above a note."""
         if _is_octave(one):
             return say("its octave")
         return listed(self._names.said(note.pitch.name) for note in one.above)
 
-    def _opening(self, group: _Group, called: str) -> str:
+    def _opening(self, group: Group, called: str) -> str:
         if self._has_waited:
             return say("Then start on {note}", note=called)
         if group.wait:
             return say("Wait {length}, then start on {note}", length=self._counting.words(group.wait), note=called)
         return say("Start on {note}", note=called)
 
-    def _with_length(self, told: str, group: _Group) -> str:
+    def _with_length(self, told: str, group: Group) -> str:
         """Notes with their own length behind them where it is not the usual one."""
         if group.held == self._usual:
             return told
@@ -274,7 +215,7 @@ def _for(told: str, length: str) -> str:
     return say("{notes} for {length}", notes=told, length=length)
 
 
-def _turns(run: _Run, counting: Counting) -> str:
+def _turns(run: Run, counting: Counting) -> str:
     """How two lengths take turns."""
     one, other = (counting.words(group.held) for group in run.groups[:2])
     count = len(run.groups)
@@ -327,54 +268,20 @@ def _way(move: Move, called: Sequence[str]) -> str:
     return say("up by step: {notes}", notes=notes) if rises else say("down by step: {notes}", notes=notes)
 
 
-def _as_said(melody: Sequence[Note], counting: Counting) -> tuple[list[_Said], tuple[Note, ...]]:
-    """The sounding notes as they are said, and grace notes that lead to none of them."""
-    sounding = [note for note in melody if not note.is_grace]
-    graces: list[tuple[Note, ...]] = []
-    pending: list[Note] = []
-    for note in melody:
-        pending.append(note)
-        if not note.is_grace:
-            graces.append(tuple(pending[:-1]))
-            pending = []
-    rhythm = spoken_lengths(sounding, counting)
-    said = [_Said(*every) for every in zip(sounding, graces, rhythm, moves(sounding), strict=True)]
-    return said, tuple(pending)
-
-
-def _struck_as_said(struck: Sequence[Strike], counting: Counting) -> list[_Said]:
-    """What a hand strikes as it is said, by the lowest key of each stroke."""
-    line = [strike.lowest for strike in struck]
-    said: list[_Said] = []
-    before: Strike | None = None
-    following = [*(strike.onset for strike in struck[1:]), None]
-    rhythms = spoken_lengths(line, counting)
-    for strike, rhythm, move, then in zip(struck, rhythms, moves(line), following, strict=True):
-        others = move is not None and move.kind == SAME and before is not None and strike.keys != before.keys
-        kept: dict[int, list[Note]] = {}
-        for note in strike.notes:
-            if then is not None and note.end - then >= counting.ticks:
-                kept.setdefault(counting.plain(note.duration), []).append(note)
-        held = tuple((length, tuple(notes)) for length, notes in kept.items())
-        said.append(_Said(strike.lowest, strike.graces, rhythm, move, strike.above, others, held))
-        before = strike
-    return said
-
-
-def _is_octave(one: _Said) -> bool:
+def _is_octave(one: Said) -> bool:
     return len(one.above) == 1 and one.above[0].pitch.midi - one.note.pitch.midi == OCTAVE
 
 
-def _kept(one: _Said) -> tuple[tuple[int, tuple[Pitch, ...]], ...]:
+def _kept(one: Said) -> tuple[tuple[int, tuple[Pitch, ...]], ...]:
     return tuple((held, tuple(note.pitch for note in kept)) for held, kept in one.kept)
 
 
-def _keys(one: _Said) -> tuple[Pitch, ...]:
+def _keys(one: Said) -> tuple[Pitch, ...]:
     """What is struck, grace notes too."""
     return one.note.pitch, *(note.pitch for note in (*one.above, *one.graces))
 
 
-def _come_again(said: Sequence[_Said], more: int) -> str:
+def _come_again(said: Sequence[Said], more: int) -> str:
     """That the notes said last come again at once."""
     number, times = number_word(len(said)), times_word(more)
     if any(one.above for one in said):
@@ -392,68 +299,6 @@ def _come_again(said: Sequence[_Said], more: int) -> str:
         number=number,
         times=times,
     )
-
-
-def _usual_length(said: Sequence[_Said], counting: Counting) -> int:
-    """The length that need not be said: a count, or the plain one that most of at least four notes have."""
-    if len(said) < LEAST_FOR_USUAL:
-        return counting.ticks
-    length, how_many = Counter(note.rhythm.held for note in said).most_common(1)[0]
-    twelfths, rest = divmod(12 * length, counting.ticks)
-    plain = not rest and twelfths in USUAL_TWELFTHS
-    return length if plain and 2 * how_many - len(said) >= MORE_THAN_OTHERS else counting.ticks
-
-
-def _groups(said: Sequence[_Said]) -> list[_Group]:
-    """The notes gathered into groups; the first, and every leap, alone."""
-    groups: list[list[_Said]] = []
-    for note in said:
-        joins = (
-            groups
-            and note.move is not None
-            and note.move.kind != LEAP
-            and len(groups[-1]) < LONGEST_BREATH
-            and not note.rhythm.wait
-            and note.rhythm.held == groups[-1][-1].rhythm.held
-            and note.move.joins(groups[-1][-1].move)
-            and note.goes_on_with(groups[-1][-1])
-        )
-        if joins:
-            groups[-1].append(note)
-        else:
-            groups.append([note])
-    return [_Group(tuple(group)) for group in groups]
-
-
-def _runs(groups: Sequence[_Group], usual: int) -> list[_Run]:
-    """The groups of a line by how their lengths are said."""
-    runs: list[_Run] = []
-    start = 0
-    while start < len(groups):
-        how, end = _How.IN_PAIRS, _end_of_pairs(groups, start)
-        if end - start < LEAST_IN_PAIRS + 2 * any(group.held == usual for group in groups[start : start + 2]):
-            how, end = _How.SHARED, start + 1
-            while end < len(groups) and groups[end].held == groups[start].held and not groups[end].wait:
-                end += 1
-            if end == start + 1 or groups[start].held == usual:
-                how, end = _How.PLAIN, start + 1
-        runs.append(_Run(how, tuple(groups[start:end])))
-        start = end
-    return runs
-
-
-def _end_of_pairs(groups: Sequence[_Group], start: int) -> int:
-    """Behind the last group up to which two lengths take turns, an even number of single notes."""
-    end = start
-    while end < len(groups):
-        group = groups[end]
-        alone = len(group.notes) == 1 and (not group.wait or end == start)
-        other = groups[end - 1].held if end > start else None
-        before = groups[end - 2].held if end - 1 > start else group.held
-        if not alone or group.held == other or group.held != before:
-            break
-        end += 1
-    return end - (end - start) % 2
 
 
 def _with_graces(graces: Sequence[Note], note: str, called: Names) -> str:
