@@ -11,11 +11,11 @@ from app.document.document import LessonDocument
 from app.widgets.button import Button
 from app.widgets.labels import label
 from app.widgets.place_link import PlaceLink
-from app.widgets.place_words import moment_in_words
 from app.widgets.selection import Kind, Selection
 from app.widgets.text_editors import TextField
 from core.edits.part_contents import LEFT_HAND, RIGHT_HAND, TOGETHER
 from core.edits.set_aside import add_aside, move_aside, set_aside
+from core.session.moments import moment_words
 from core.song.part import Aside
 from core.song.song import Song
 
@@ -136,7 +136,7 @@ class AsidesPanel(QWidget):
         for place, (row, aside) in enumerate(zip(self.rows, asides, strict=True)):
             tick = start + aside.onset
             typing = keep_typed and self._typed is not None and place == self._typed[0]
-            words = moment_in_words(song, tick)
+            words = moment_words(song, tick)
             words = words[:1].upper() + words[1:]
             row.show_aside(words, tick, aside.text, while_typing=typing and row.field.hasFocus())
 

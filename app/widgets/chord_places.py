@@ -6,8 +6,8 @@ from collections.abc import Iterable
 
 from PySide6.QtCore import QCoreApplication
 
-from app.widgets.place_words import moment_in_words
 from app.widgets.selection import Place
+from core.session.moments import moment_words
 from core.song.chord import Chord
 from core.song.part import Part
 from core.song.song import Song
@@ -61,9 +61,9 @@ def why_not_there(song: Song, place: Place, onset: int, names: Names) -> str:
     meant = max(0, min(start + onset, song.length - 1))
 
     def in_its_way(text: str, other: Chord) -> str:
-        begins = moment_in_words(song, start + other.onset)
+        begins = moment_words(song, start + other.onset)
         shown = names.chord_shown
-        return _said(text, shown(chord.symbol), moment_in_words(song, meant), shown(other.symbol), begins)
+        return _said(text, shown(chord.symbol), moment_words(song, meant), shown(other.symbol), begins)
 
     if onset < 0:
         return _before_its_part(place.part, names.chord_shown(chord.symbol))
@@ -88,8 +88,8 @@ def why_not_there(song: Song, place: Place, onset: int, names: Names) -> str:
             "%1 cannot begin at %2: it ends at %3. Place it further left, or remove it and name it anew there.",
         ),
         names.chord_shown(chord.symbol),
-        moment_in_words(song, meant),
-        moment_in_words(song, min(start + chord.end, song.length - 1)),
+        moment_words(song, meant),
+        moment_words(song, min(start + chord.end, song.length - 1)),
     )
 
 

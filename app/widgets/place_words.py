@@ -8,6 +8,7 @@ from PySide6.QtCore import QCoreApplication
 
 from app.widgets.selection import Place, Selection
 from core.session.analysis import analyse_part
+from core.session.moments import moment_words
 from core.song.metre import bar_at
 from core.song.note import Hand
 from core.song.song import Song
@@ -31,15 +32,6 @@ def cut_in_words(song: Song, tick: int) -> str:
     if tick == bar.end:
         return _translated("bar %1", bar.number)
     return _translated("bar %1, beat %2", bar.number, max(1, (tick - bar.onset) // bar.metre.beat_ticks))
-
-
-def moment_in_words(song: Song, tick: int) -> str:
-    """A moment: ``bar 3, beat 2``."""
-    bar = bar_at(song.bars, tick)
-    beat = (tick - bar.onset) // bar.metre.beat_ticks + 1
-    if not bar.number:
-        return _translated("pick-up")
-    return _translated("bar %1, beat %2", bar.number, beat)
 
 
 def beats_in_words(ticks: int, beat: int) -> str:
@@ -67,7 +59,7 @@ def place_in_words(song: Song, place: Place, naming: Naming = Naming.LETTERS) ->
                 else "Part %1, under the melody: %2, %3, %4, finger %5",
                 place.part,
                 names.said(note.pitch.name),
-                moment_in_words(song, start + note.onset),
+                moment_words(song, start + note.onset),
                 beats_in_words(note.duration, song.metre_at(start + note.onset).beat_ticks),
                 note.finger or analyse_part(song, place.part).fingers[place.index].finger,
             )
@@ -79,7 +71,7 @@ def place_in_words(song: Song, place: Place, naming: Naming = Naming.LETTERS) ->
             number,
             len(melody),
             names.said(note.pitch.name),
-            moment_in_words(song, start + note.onset),
+            moment_words(song, start + note.onset),
             beats_in_words(note.duration, song.metre_at(start + note.onset).beat_ticks),
             finger,
         )
@@ -90,7 +82,7 @@ def place_in_words(song: Song, place: Place, naming: Naming = Naming.LETTERS) ->
             place.index + 1,
             len(part.chords),
             names.chord_said(chord.symbol),
-            moment_in_words(song, start + chord.onset),
+            moment_words(song, start + chord.onset),
         )
     return _translated("Part %1 of %2", place.part, len(song.parts))
 

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from PySide6.QtCore import QCoreApplication
 
-from app.widgets.place_words import beats_in_words, moment_in_words
+from app.widgets.place_words import beats_in_words
 from core.drawing.shapes import Subject
 from core.session.analysis import PartAnalysis, analyse_part
 from core.session.cut_reasons import cut_reasons
+from core.session.moments import moment_words
 from core.session.suggested_reasons import suggestion_reason
 from core.song.note import Hand
 from core.song.song import Song
@@ -57,7 +58,7 @@ def _about_note(song: Song, subject: Subject, analysis: PartAnalysis, names: Nam
         _translated(
             "%1, %2, %3, %4",
             names.shown(note.pitch.name),
-            moment_in_words(song, start + note.onset),
+            moment_words(song, start + note.onset),
             length,
             hand,
         ),
@@ -74,7 +75,7 @@ def _about_chord(song: Song, subject: Subject, analysis: PartAnalysis, names: Na
     if subject.index >= len(part.chords):
         return ""
     chord = part.chords[subject.index]
-    lines = [_translated("%1, %2", names.chord_said(chord.symbol), moment_in_words(song, start + chord.onset))]
+    lines = [_translated("%1, %2", names.chord_said(chord.symbol), moment_words(song, start + chord.onset))]
     if not chord.given:
         reason = suggestion_reason(part, subject.index, names)
         lines.append(_translated("Suggested: %1", reason))
@@ -100,7 +101,7 @@ def _about_landing(song: Song, subject: Subject, names: Names) -> str:
     if landing is None or landing.chord >= len(part.chords):
         return ""
     chord = names.chord_said(part.chords[landing.chord].symbol)
-    moment = moment_in_words(song, song.part_onsets[subject.part - 1] + landing.onset)
+    moment = moment_words(song, song.part_onsets[subject.part - 1] + landing.onset)
     if landing.note is not None:
         name = names.shown(part.notes[landing.note].pitch.name)
         said = _translated("%1 lands with the %2, %3", chord, name, moment)

@@ -5,7 +5,8 @@ from __future__ import annotations
 import json
 
 from core.handover.session_plan import SessionPlan
-from core.session.asides import PlacedAside, asides_seconds, moment_words
+from core.session.asides import PlacedAside, asides_seconds
+from core.session.moments import moment_words
 from core.session.running_order import Segment, total_seconds
 from core.session.script_check import script_warnings
 from core.session.timing import Play

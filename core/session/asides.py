@@ -7,8 +7,8 @@ from collections.abc import Iterable, Sequence
 from msgspec import Struct
 
 from core.session.lesson_settings import LessonSettings
+from core.session.moments import moment_words
 from core.session.timing import spoken_seconds
-from core.song.metre import bar_at
 from core.song.part import Aside, Part
 from core.song.song import Song
 from core.song.wording import say
@@ -42,13 +42,6 @@ def asides_in(part: Part, start: int, kind: str, kinds: Sequence[str]) -> tuple[
         return aside.kind == kind or (aside.kind not in kinds and kind == kinds[0])
 
     return tuple(PlacedAside(start + aside.onset, aside.text) for aside in part.asides if belongs(aside))
-
-
-def moment_words(song: Song, tick: int) -> str:
-    """A moment: ``bar 3, beat 2``."""
-    bar = bar_at(song.bars, tick)
-    beat = (tick - bar.onset) // bar.metre.beat_ticks + 1
-    return say("bar {bar}, beat {beat}", bar=bar.number, beat=beat) if bar.number else say("the pick-up")
 
 
 def aside_line(song: Song, aside: PlacedAside) -> str:
